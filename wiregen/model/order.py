@@ -1,0 +1,35 @@
+"""Natural order of ids: W2 before W10, everywhere."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping
+from typing import TypeVar
+
+_DIGITS = re.compile(r"(\d+)")
+T = TypeVar("T")
+
+
+def natural_key(text: str) -> tuple[tuple[int, int, str], ...]:
+    """Return a sort key that compares digit runs as numbers.
+
+    Example:
+        >>> sorted(["W10", "W2", "W1a", "A"], key=natural_key)
+        ['A', 'W1a', 'W2', 'W10']
+    """
+    parts = [
+        (0, int(part), part) if part.isascii() and part.isdigit() else (1, 0, part)
+        for part in _DIGITS.split(text)
+        if part
+    ]
+    return tuple(parts)
+
+
+def in_order(names: Iterable[str]) -> list[str]:
+    """Return the names in natural order."""
+    return sorted(names, key=natural_key)
+
+
+def sorted_map(records: Mapping[str, T]) -> dict[str, T]:
+    """Return the mapping with its keys in natural order."""
+    return {name: records[name] for name in in_order(records)}

@@ -1,0 +1,85 @@
+"""The closed vocabularies of the design file: every word a key may hold, in one place."""
+
+from __future__ import annotations
+
+from wiregen.problems import did_you_mean
+
+DEVICE_KINDS = (
+    "battery",
+    "alternator",
+    "switch",
+    "isolator",
+    "relay",
+    "flasher",
+    "lamp",
+    "led",
+    "motor",
+    "solenoid",
+    "coil",
+    "heater",
+    "horn",
+    "resistor",
+    "capacitor",
+    "diode",
+    "converter",
+    "sensor",
+    "sender",
+    "gauge",
+    "unit",
+    "bus bar",
+    "terminator",
+    "socket",
+    "load",
+)
+ROLES = (
+    "supply",
+    "earth",
+    "sensor return",
+    "screen",
+    "input",
+    "output",
+    "sender",
+    "sense",
+    "lamp terminal",
+    "trigger",
+    "antenna",
+    "bus",
+    "through",
+)
+DRIVES = ("high side", "low side", "push-pull", "open collector", "contact")
+EARTH_KINDS = ("chassis", "engine", "isolated")
+STATUSES = ("existing", "new", "removed")
+FATES = ("used", "moved", "insulated", "removed")
+CONTACT_SORTS = ("pins", "sockets")
+SIDES = ("mating side", "wire side")
+SAFETY_CLASSES = ("brake", "steering", "restraint", "lighting", "fuel")
+ZONES = ("dry", "wet", "flexing", "branch")
+BARE_PIN_WORDS = ("empty", "blocked", "reserved")
+FUSE_STYLES = (
+    "blade",
+    "mini blade",
+    "low-profile mini blade",
+    "micro blade",
+    "maxi blade",
+    "bolt-on",
+    "link",
+    "glass",
+    "breaker",
+)
+TRANSITIONS = ("break first", "make first")
+TERMINALS: dict[str, tuple[str, ...]] = {
+    "battery": ("plus", "minus"),
+    "diode": ("plus", "minus"),
+}
+
+
+def check_word(word: str, legal: tuple[str, ...], what: str) -> str:
+    """Return an error text for a word outside its vocabulary, empty when it is legal.
+
+    Example:
+        >>> check_word("lmap", DEVICE_KINDS[:9], "device kind")[:52]
+        "'lmap' is not a device kind; did you mean 'lamp'? le"
+    """
+    if word in legal:
+        return ""
+    return f"'{word}' is not a {what}{did_you_mean(word, legal)} legal: {', '.join(legal)}"

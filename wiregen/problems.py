@@ -1,0 +1,94 @@
+"""Faults in a design as values: what was found, where, and what to do about it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from difflib import get_close_matches
+from typing import Literal
+
+from wiregen.source import Span
+
+Severity = Literal["error", "warning", "info"]
+SEVERITIES: tuple[Severity, ...] = ("error", "warning", "info")
+
+
+@dataclass(frozen=True, slots=True)
+class Note:
+    """A second place that belongs to a problem, such as the other wire in the same cavity."""
+
+    message: str
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
+class Problem:
+    """One finding.
+
+    Attributes:
+        code: rule code such as `CAV102`.
+        severity: `error`, `warning` or `info`.
+        message: names the object, what was found and what is allowed; no final full stop.
+        span: the place to look at first.
+        notes: further places.
+        help: what to do, in one sentence; empty when the message says it all.
+        subjects: ids or pins the finding is about (`X1:3`, `W12`), most important first;
+            drawings put their marks there and waivers name them.
+        variant: the variant it was found in, empty when it holds for all.
+    """
+
+    code: str
+    severity: Severity
+    message: str
+    span: Span
+    notes: tuple[Note, ...] = ()
+    help: str = ""
+    subjects: tuple[str, ...] = ()
+    variant: str = ""
+
+
+class Unreadable(Exception):
+    """The input cannot be read as a design; carries every problem found so far."""
+
+    def __init__(self, problems: Iterable[Problem]) -> None:
+        self.problems: tuple[Problem, ...] = tuple(problems)
+        first = self.problems[0] if self.problems else None
+        super().__init__(f"{first.span}: {first.message}" if first else "unreadable design")
+
+
+@dataclass(slots=True)
+class Collector:
+    """Gathers problems while a stage runs; a stage returns `tuple(collector.problems)`."""
+
+    problems: list[Problem] = field(default_factory=list)
+
+    def add(
+        self,
+        code: str,
+        severity: Severity,
+        message: str,
+        span: Span,
+        *,
+        notes: tuple[Note, ...] = (),
+        help: str = "",
+        subjects: tuple[str, ...] = (),
+    ) -> None:
+        """Record one problem; see `Problem` for the fields."""
+        self.problems.append(Problem(code, severity, message, span, notes, help, subjects))
+
+
+def did_you_mean(word: str, known: Iterable[str]) -> str:
+    """Return `; did you mean 'colour'?` for the nearest legal word, or an empty text.
+
+    Example:
+        >>> did_you_mean("color", ["colour", "size"])
+        "; did you mean 'colour'?"
+        >>> did_you_mean("zzz", ["colour", "size"])
+        ''
+    """
+    names = list(known)
+    near = get_close_matches(word, names, 1, 0.6)
+    if not near:
+        lower = {name.lower(): name for name in names}
+        near = [lower[w] for w in get_close_matches(word.lower(), list(lower), 1, 0.6)]
+    return f"; did you mean '{near[0]}'?" if near else ""
