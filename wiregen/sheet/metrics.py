@@ -1,0 +1,144 @@
+"""Widths of text in the bundled font, without loading the font: lengths in millimetres.
+
+The table `advances.json` holds the advance widths of the two font files in `wiregen/draw/fonts`;
+those files have no kerning, so the width of a text is the sum of the widths of its characters.
+"""
+
+from __future__ import annotations
+
+import json
+import unicodedata
+from collections.abc import Mapping
+from functools import cache
+from importlib.resources import files
+
+MISSING = "▯"
+"""Printed in place of a character the font does not have, so that none vanishes."""
+
+ELLIPSIS = "…"
+
+
+def printable(text: str) -> str:
+    """Return `text` as it can be drawn: every character is in the font, white space is single.
+
+    Line breaks and tabs become spaces, invisible format characters go, and each character
+    outside the font (pictographs, scripts it does not cover) becomes a visible box.
+
+    Example:
+        >>> printable("Motor \\u2192 \\u4e2d\\tA"), printable("a\\x00b")
+        ('Motor → ▯ A', 'a▯b')
+    """
+    if text.isascii() and text.isprintable() and "  " not in text:
+        return text
+    known = _advances()[0]
+    out: list[str] = []
+    for char in unicodedata.normalize("NFC", text):
+        if char.isspace():
+            if not (out and out[-1] == " "):
+                out.append(" ")
+        elif ord(char) in known and char != "\u00ad":
+            out.append(char)
+        elif unicodedata.category(char) not in ("Cf", "Mn", "Me"):
+            out.append(MISSING)
+    return "".join(out)
+
+
+def text_width_mm(text: str, size_mm: float, bold: bool = False) -> float:
+    """Return the printed width of `text` in mm at a font size of `size_mm`.
+
+    Example:
+        >>> round(text_width_mm("W12", 2.3, bold=True), 2)
+        5.16
+    """
+    table = _advances()[1 if bold else 0]
+    return sum(table[ord(char)] for char in printable(text)) * size_mm
+
+
+def fit(text: str, width_mm: float, size_mm: float, bold: bool = False) -> str:
+    """Return `text`, shortened with an ellipsis where it is wider than `width_mm`.
+
+    Example:
+        >>> fit("Instrument panel", 12, 2.5)
+        'Instrum…'
+    """
+    text = printable(text)
+    if text_width_mm(text, size_mm, bold) <= width_mm:
+        return text
+    table = _advances()[1 if bold else 0]
+    room = width_mm / size_mm - table[ord(ELLIPSIS)]
+    kept = 0
+    for char in text:
+        room -= table[ord(char)]
+        if room < 0:
+            break
+        kept += 1
+    return text[:kept].rstrip() + ELLIPSIS
+
+
+def shrink(
+    text: str, width_mm: float, size_mm: float, smallest_mm: float, bold: bool = False
+) -> tuple[str, float]:
+    """Return `text` and the font size (mm) at which it fits; shortened at `smallest_mm`."""
+    width = text_width_mm(text, size_mm, bold)
+    if width <= width_mm:
+        return printable(text), size_mm
+    size = max(smallest_mm, int(size_mm * width_mm / width * 20) / 20)
+    return fit(text, width_mm, size, bold), size
+
+
+def wrap(
+    text: str, width_mm: float, size_mm: float, bold: bool = False, max_lines: int = 0
+) -> tuple[str, ...]:
+    """Break `text` into lines no wider than `width_mm`, at spaces where possible.
+
+    Args:
+        text: one paragraph.
+        width_mm: room, mm.
+        size_mm: font size, mm.
+        bold: measure the bold face.
+        max_lines: the last of these lines is shortened with an ellipsis; 0 = no limit.
+
+    Returns:
+        The lines; one empty line for an empty text.
+    """
+    lines = [""]
+    for word in printable(text).split():
+        longer = f"{lines[-1]} {word}" if lines[-1] else word
+        if text_width_mm(longer, size_mm, bold) <= width_mm:
+            lines[-1] = longer
+            continue
+        pieces = _pieces(word, width_mm, size_mm, bold)
+        if lines[-1]:
+            lines.extend(pieces)
+        else:
+            lines[-1:] = pieces
+    if max_lines and len(lines) > max_lines:
+        rest = " ".join(lines[max_lines - 1 :])
+        lines = [*lines[: max_lines - 1], fit(rest, width_mm, size_mm, bold)]
+    return tuple(lines)
+
+
+def _pieces(word: str, width_mm: float, size_mm: float, bold: bool) -> list[str]:
+    """Break one word that is wider than a line; each piece has at least one character."""
+    table = _advances()[1 if bold else 0]
+    pieces, room = [""], width_mm / size_mm
+    left = room
+    for char in word:
+        left -= table[ord(char)]
+        if left < 0 and pieces[-1]:
+            pieces.append("")
+            left = room - table[ord(char)]
+        pieces[-1] += char
+    return pieces
+
+
+@cache
+def _advances() -> tuple[Mapping[int, float], Mapping[int, float]]:
+    """Load advance widths by code point, as shares of the font size: regular and bold."""
+    table = json.loads(files("wiregen.sheet").joinpath("advances.json").read_text("utf-8"))
+    unit = table["units_per_em"]
+    regular, bold = (
+        {first + i: width / unit for first, widths in table[face] for i, width in enumerate(widths)}
+        for face in ("regular", "bold")
+    )
+    return regular, bold
