@@ -1,0 +1,166 @@
+"""What hangs together: nets joined by metal, and the parts that lie between nets."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+from wiregen.connect.halves import Halves
+from wiregen.source import Span
+
+LinkKind = Literal["fuse", "contact", "load", "diode", "source"]
+
+
+@dataclass(frozen=True, slots=True)
+class CircuitUse:
+    """A circuit name, and the pin that says it."""
+
+    name: str
+    node: str
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
+class Link:
+    """A part that lies between nets and is not metal through and through.
+
+    Attributes:
+        kind: `fuse`; `contact` (switch, relay contact, isolator); `load` (anything that takes
+            current, coils too); `diode`; `source` (battery, alternator).
+        id: the fuse or device; for a part inside a unit `A1.P1`.
+        device: the fuse or device record it belongs to (the unit for a part inside it).
+        nodes: its terminals; plus side or supply side first where the part has one.
+        when: switch positions, `at rest` or `pulled in`, in which a contact is closed;
+            empty when not said.
+    """
+
+    kind: LinkKind
+    id: str
+    device: str
+    nodes: tuple[str, ...]
+    when: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Joint:
+    """One metal joint seen from one of its nodes: the wire, or empty for mates, bars and links."""
+
+    node: str
+    wire: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Net:
+    """Everything that is one piece of metal.
+
+    Attributes:
+        index: place in `Network.nets`.
+        nodes: in natural order.
+        wires: ids in natural order.
+        circuits: circuit names with the pins that say them, in order of the nodes.
+        kind: `earth`, `supply` (holds the plus side of a source), `sensor return`, `screen`, or
+            empty for the rest.
+    """
+
+    index: int
+    nodes: tuple[str, ...]
+    wires: tuple[str, ...] = ()
+    circuits: tuple[CircuitUse, ...] = ()
+    kind: str = ""
+
+    @property
+    def name(self) -> str:
+        """The circuit name, empty when no pin says one."""
+        return self.circuits[0].name if self.circuits else ""
+
+
+@dataclass(frozen=True, slots=True)
+class FarEnd:
+    """Where a wire in a cavity goes.
+
+    Attributes:
+        wire: its id.
+        node: the other end as written in the file; empty for a wire with one end.
+        title: title of the plug, device, fuse, splice or earth there; the fate of a wire without
+            a second end; may be empty.
+    """
+
+    wire: str
+    node: str
+    title: str
+
+
+@dataclass(frozen=True, slots=True)
+class Network:
+    """The design as nets and links. Made by `connect`; see `wiregen.connect.follow` for ways.
+
+    Attributes:
+        nets: in natural order of their first node.
+        net_index: node -> index of its net.
+        links: every part between nets, in order of the file's sections and natural order.
+        links_at: node -> places in `links`.
+        joints: node -> the metal joints it has.
+        halves: which plug pushes into which.
+        wires_on: node that wires end on -> wire ids, natural order.
+        ends_of: wire id -> nodes its ends are on, `from` first (on the loom half).
+        far: (node, wire) -> the other end of that wire.
+        fuses_of: node -> fuses that protect it, nearest first.
+        circuits: circuit name -> indexes of the nets that carry it.
+        sources: nodes on the plus side of a source.
+    """
+
+    nets: tuple[Net, ...]
+    net_index: Mapping[str, int]
+    links: tuple[Link, ...]
+    links_at: Mapping[str, tuple[int, ...]]
+    joints: Mapping[str, tuple[Joint, ...]]
+    halves: Halves
+    wires_on: Mapping[str, tuple[str, ...]]
+    ends_of: Mapping[str, tuple[str, ...]]
+    far: Mapping[tuple[str, str], FarEnd]
+    circuits: Mapping[str, tuple[int, ...]]
+    sources: tuple[str, ...]
+    returns: tuple[str, ...]
+
+    def net_of(self, node: str) -> Net | None:
+        """Return the net a node is on, None for a node the design does not have."""
+        index = self.net_index.get(node)
+        return None if index is None else self.nets[index]
+
+    def mate(self, plug_id: str) -> str | None:
+        """Return the half a plug pushes into, whichever half says so; None when not said."""
+        return self.halves.mates.get(plug_id)
+
+    def loom_half(self, plug_id: str) -> str | None:
+        """Return the half that wires of this plug end on; see `Halves.loom_half`."""
+        return self.halves.loom_half(plug_id)
+
+    def wires_at(self, node: str) -> tuple[str, ...]:
+        """Return the wires that end at a pin, natural order.
+
+        A pin of a half built into a device shows the wires of the loom half that pushes into it.
+        """
+        return self.wires_on.get(self.halves.wire_node(node), ())
+
+    def far_ends(self, plug_id: str, cavity: str) -> tuple[FarEnd, ...]:
+        """Return where each wire in a cavity goes, followed for one wire."""
+        node = self.halves.wire_node(f"{plug_id}:{cavity}")
+        return tuple(self.far[node, wire] for wire in self.wires_on.get(node, ()))
+
+    def protecting_fuses(self, node: str) -> tuple[str, ...]:
+        """Return the nearest fuses towards supply; for an earth-side pin those of its loads."""
+        from wiregen.connect.follow import protecting_fuses
+
+        return protecting_fuses(self, node)
+
+    def circuit_wires(self, name: str) -> tuple[str, ...]:
+        """Return the wires of a named circuit, followed through fuses and contacts."""
+        from wiregen.connect.follow import circuit_wires
+
+        return circuit_wires(self, name)
+
+    @property
+    def circuit_names(self) -> tuple[str, ...]:
+        """Every circuit name, natural order."""
+        return tuple(self.circuits)
