@@ -1,0 +1,5 @@
+"""Reading a design file: YAML text to records, each with its place in the file."""
+
+from wiregen.read.loader import Loaded, load
+
+__all__ = ["Loaded", "load"]

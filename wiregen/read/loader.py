@@ -1,0 +1,37 @@
+"""From a path to a design: files, YAML, schema, records."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from wiregen.model import Design
+from wiregen.problems import Problem
+
+
+@dataclass(frozen=True, slots=True)
+class Loaded:
+    """A design that could be read, with what the reader already found in it.
+
+    Attributes:
+        design: every section as records.
+        problems: findings of the reader: an id used twice, a colour that does not parse.
+    """
+
+    design: Design
+    problems: tuple[Problem, ...] = ()
+
+
+def load(path: str | Path) -> Loaded:
+    """Read a design file and the files it includes.
+
+    Args:
+        path: the design file, as the user named it; spans repeat this text.
+
+    Returns:
+        The design and the findings of the reader.
+
+    Raises:
+        Unreadable: the file, its YAML, a key, a word or a quantity cannot be read (FMT codes).
+    """
+    raise NotImplementedError
