@@ -1,0 +1,1 @@
+"""Reference data with its sources: sizes, colours, faces, terminals, fuses, conductors."""

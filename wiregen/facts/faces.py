@@ -10,7 +10,7 @@ Status = Literal["confirmed", "from memory"]
 Outline = Literal["round", "rectangle", "d-shape"]
 
 
-class UnknownStandard(ValueError):
+class FaceError(ValueError):
     """No such face in the catalogue; the text names the nearest one."""
 
 
