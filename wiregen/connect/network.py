@@ -27,7 +27,8 @@ class Link:
 
     Attributes:
         kind: `fuse`; `contact` (switch, relay contact, isolator); `load` (anything that takes
-            current, coils too); `diode`; `source` (battery, alternator).
+            current, coils too; a unit between its supply and its earth pins); `diode`; `source`
+            (battery, alternator).
         id: the fuse or device; for a part inside a unit `A1.P1`.
         device: the fuse or device record it belongs to (the unit for a part inside it).
         nodes: its terminals; plus side or supply side first where the part has one.
@@ -105,9 +106,10 @@ class Network:
         wires_on: node that wires end on -> wire ids, natural order.
         ends_of: wire id -> nodes its ends are on, `from` first (on the loom half).
         far: (node, wire) -> the other end of that wire.
-        fuses_of: node -> fuses that protect it, nearest first.
         circuits: circuit name -> indexes of the nets that carry it.
         sources: nodes on the plus side of a source.
+        returns: nodes on the minus side of a source.
+        earth_points: ids of the earths.
     """
 
     nets: tuple[Net, ...]
@@ -122,6 +124,7 @@ class Network:
     circuits: Mapping[str, tuple[int, ...]]
     sources: tuple[str, ...]
     returns: tuple[str, ...]
+    earth_points: frozenset[str]
 
     def net_of(self, node: str) -> Net | None:
         """Return the net a node is on, None for a node the design does not have."""
