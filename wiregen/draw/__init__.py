@@ -1,0 +1,1 @@
+"""Sheets become files: SVG, PDF and PNG."""

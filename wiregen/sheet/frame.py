@@ -1,72 +1,77 @@
-"""The page around a drawing: frame, zones, title block, legends, findings, cautions (mm)."""
+"""The page around a drawing: frame, zones, title block, heading, legends, foot (mm)."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from wiregen.sheet import style
-from wiregen.sheet.items import Group, Item, Sheet
+from wiregen.sheet.foot import (
+    CAUTIONS,
+    GAP,
+    REVISIONS_WIDTH,
+    Block,
+    FootFinding,
+    cautions_block,
+    colours_block,
+    findings_block,
+    foot_rule,
+    revisions_block,
+)
+from wiregen.sheet.items import Item, Sheet, Text
+from wiregen.sheet.metrics import shrink, text_width_mm
+from wiregen.sheet.moves import shifted
+from wiregen.sheet.title_block import (
+    Revision,
+    TitleBlock,
+    fitted,
+    title_block_group,
+    title_block_height,
+)
+from wiregen.sheet.wire import sample
+from wiregen.sheet.zones import (
+    A1,
+    A2,
+    A3,
+    A4,
+    A4_PORTRAIT,
+    PAPERS,
+    Area,
+    Paper,
+    frame_area,
+    frame_items,
+    zone_at,
+)
 
+__all__ = [
+    "A1",
+    "A2",
+    "A3",
+    "A4",
+    "A4_PORTRAIT",
+    "CAUTIONS",
+    "PAPERS",
+    "Area",
+    "FootFinding",
+    "Frame",
+    "Paper",
+    "Revision",
+    "TitleBlock",
+    "framed",
+    "zone_at",
+]
 
-@dataclass(frozen=True, slots=True)
-class Paper:
-    """A page size after ISO 216, mm as it lies on the bench."""
+PAD = 6.0
+"""Between frame line and drawing, mm."""
 
-    name: str
-    width: float
-    height: float
+FINDINGS_SHARE = 0.25
+"""The list of findings takes at most this share of the frame's height."""
 
-
-A4_PORTRAIT = Paper("A4", 210, 297)
-A4 = Paper("A4", 297, 210)
-A3 = Paper("A3", 420, 297)
-A2 = Paper("A2", 594, 420)
-A1 = Paper("A1", 841, 594)
-PAPERS: tuple[Paper, ...] = (A4_PORTRAIT, A4, A3, A2, A1)
-
-
-@dataclass(frozen=True, slots=True)
-class Area:
-    """An upright rectangle, mm."""
-
-    x: float
-    y: float
-    width: float
-    height: float
-
-
-@dataclass(frozen=True, slots=True)
-class Revision:
-    """One line of the revision table."""
-
-    revision: str
-    date: str
-    what: str
-
-
-@dataclass(frozen=True, slots=True)
-class TitleBlock:
-    """What the title block says (ISO 7200); an empty field is printed as a dash."""
-
-    title: str
-    number: str = ""
-    revision: str = ""
-    date: str = ""
-    by: str = ""
-    state: str = ""
-    sheet: int = 1
-    sheets: int = 1
-    units: str = "mm · mm² · V · A"
-    revisions: tuple[Revision, ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
-class FootFinding:
-    """One finding in the foot of a sheet: number in the ring, rule code, one sentence."""
-
-    number: int
-    code: str
-    sentence: str
+_FATE_WORDS: dict[style.Fate, str] = {
+    "new": "new wire",
+    "existing": "existing wire",
+    "removed": "removed",
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,7 +96,7 @@ def framed(
     colours: tuple[str, ...] = (),
     fates: tuple[style.Fate, ...] = (),
     findings: tuple[FootFinding, ...] = (),
-    cautions: tuple[str, ...] = (),
+    cautions: tuple[str, ...] = CAUTIONS,
     mono: bool = False,
 ) -> Frame:
     """Return frame, title block and foot of a sheet, and the area left for the drawing.
@@ -101,20 +106,106 @@ def framed(
         block: title block and revision table.
         heading: what this sheet shows, printed large at the top; empty for none.
         subheading: one grey line below it.
-        colours: colours on this sheet in IEC form (`BU/WH`); the legend lists each part once.
+        colours: colours on this sheet in IEC form (`BU/WH`); the legend lists each part once,
+            `""` stands for wires without a colour.
         fates: which of new, existing and removed occur here, for their legend.
         findings: findings marked on this sheet.
-        cautions: sentences; `()` prints `CAUTIONS_SHORT`.
+        cautions: sentences printed small in the foot.
         mono: ink patterns in place of colours.
     """
-    raise NotImplementedError
+    frame = frame_area(paper)
+    height = frame.height - title_block_height(frame)
+    inside = Area(frame.x + PAD, frame.y, frame.width - 2 * PAD, height)
+    foot_items, foot_top = _foot(block, inside, colours, findings, cautions, mono=mono)
+    legend = _fate_legend(fates, inside, mono)
+    head_width = inside.width - (_legend_width(fates) + 8 if fates else 0)
+    head_items, head_bottom = _head(heading, subheading, inside, head_width)
+    if fates:
+        head_bottom = max(head_bottom, inside.y + 10.0)
+    items = (
+        *frame_items(paper),
+        title_block_group(block, frame),
+        *head_items,
+        *legend,
+        *foot_items,
+    )
+    top = head_bottom + 3.0
+    return Frame(paper, items, Area(inside.x, top, inside.width, foot_top - 3.0 - top))
 
 
-def zone_at(x: float, y: float, paper: Paper) -> str:
-    """Return the zone of a point (mm) as letter and number, such as `B3`."""
-    raise NotImplementedError
+def _head(
+    heading: str, subheading: str, inside: Area, width: float
+) -> tuple[tuple[Item, ...], float]:
+    """Heading and grey line below it; returns them and where they end."""
+    items: list[Item] = []
+    y = inside.y + 2.0
+    if heading:
+        lines, size = fitted(heading, width, style.TEXT_TITLE)
+        for line in lines:
+            y += size * 1.3
+            words = ((line, True, style.INK),)
+            items.append(Text(inside.x, y, words, size, cls="heading"))
+        y += 1.0
+    if subheading:
+        words_fit, size = shrink(subheading, width, style.TEXT_PIN, style.TEXT_SMALLEST)
+        y += 4.0
+        items.append(Text(inside.x, y, ((words_fit, False, style.SECONDARY),), size))
+    return tuple(items), y + (1.5 if items else 0.0)
 
 
-def finding_ring(number: int, x: float, y: float) -> Group:
-    """Return the numbered ring that marks a finding at (x, y), mm."""
-    raise NotImplementedError
+def _legend_width(fates: tuple[style.Fate, ...]) -> float:
+    return sum(text_width_mm(_FATE_WORDS[fate], 2.3) + 30 for fate in fates)
+
+
+def _fate_legend(fates: tuple[style.Fate, ...], inside: Area, mono: bool) -> Iterator[Item]:
+    """New, existing and removed wires side by side at the upper right."""
+    if not fates:
+        return
+    x = inside.right - _legend_width(fates)
+    y = inside.y + 8.0
+    for fate in fates:
+        words = _FATE_WORDS[fate]
+        x += 8.0
+        yield Text(x, y + 0.8, ((words, False, style.INK),), 2.3)
+        x += text_width_mm(words, 2.3) + 4.0
+        yield sample(x, y, 18.0, fate, mono)
+        x += 18.0
+
+
+def _foot(
+    block: TitleBlock,
+    inside: Area,
+    colours: tuple[str, ...],
+    findings: tuple[FootFinding, ...],
+    cautions: tuple[str, ...],
+    *,
+    mono: bool,
+) -> tuple[tuple[Item, ...], float]:
+    """Foot of the sheet and where it starts; the revision table stands at its right if it can."""
+    bottom = inside.bottom - 3.0
+    table = revisions_block(block.revisions)
+    beside = bool(block.revisions) and inside.width >= 220
+    width = inside.width - (REVISIONS_WIDTH + 8 if beside else 0)
+    blocks: list[Block] = []
+    if findings:
+        room = inside.height * FINDINGS_SHARE
+        blocks.append(findings_block(findings, inside.width, room))
+    if colours:
+        blocks.append(colours_block(colours, width, mono))
+    if cautions:
+        blocks.append(cautions_block(cautions, width))
+    if block.revisions and not beside:
+        blocks.append(table)
+    height = sum(part.height for part in blocks) + GAP * len(blocks)
+    if beside:
+        above = blocks[0].height + GAP if findings else 0.0
+        height = max(height, table.height + GAP + above)
+    top = bottom - height
+    items: list[Item] = [foot_rule(inside, top)] if height else []
+    for part in blocks:
+        items.extend(shifted(item, inside.x, top + GAP) for item in part.items)
+        top += GAP + part.height
+    if beside:
+        x, y = inside.right - REVISIONS_WIDTH, bottom - table.height
+        items.extend(shifted(item, x, y) for item in table.items)
+    return tuple(items), bottom - height

@@ -21,13 +21,13 @@ class LabelSpot:
 
 def wire_group(
     wire: str,
+    *,
     start: str,
     end: str,
     colour: str,
     size: str,
     runs: tuple[tuple[Point, ...], ...],
     labels: tuple[LabelSpot, ...] = (),
-    *,
     fate: style.Fate = "new",
     title: str = "",
     mono: bool = False,
@@ -88,6 +88,12 @@ def wire_label(wire: str, colour: str, size: str, spot: LabelSpot) -> Text:
         upright=spot.upright,
         cls="wire-label",
     )
+
+
+def sample(x: float, y: float, length: float, fate: style.Fate, mono: bool = False) -> Group:
+    """Return a short wire without names for a legend, level from (x, y), mm."""
+    run = ((x, y), (x + length, y))
+    return Group(tuple(_strands(run, "BU/WH", fate, mono)), cls=f"sample {fate}")
 
 
 def wire_width_mm(fate: style.Fate) -> float:

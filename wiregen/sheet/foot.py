@@ -1,0 +1,165 @@
+"""The foot of a sheet, above the title block: findings, colours, cautions, revisions (mm)."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from wiregen.sheet import style
+from wiregen.sheet.items import Group, Item, Path, Pen, Text
+from wiregen.sheet.marks import finding_radius_mm, finding_ring
+from wiregen.sheet.metrics import fit, text_width_mm, wrap
+from wiregen.sheet.swatch import HEIGHT, WIDTH, swatch
+from wiregen.sheet.title_block import Revision
+from wiregen.sheet.zones import Area
+
+CAUTIONS: tuple[str, ...] = (
+    "Disconnect the battery first, then wait: restraint systems and capacitors stay charged.",
+    "Never probe or cut yellow-marked restraint (airbag) wiring.",
+    "Ignition primary and coil leads carry hundreds of volts.",
+    "Never fit a larger fuse; fit fuses last.",
+    "Insulation meter only with every unit unplugged.",
+    "First start with wheels chocked, in neutral, with a way to stop the engine.",
+    "Batteries give off explosive gas; take rings off.",
+    "Boats and fuel spaces: ignition-protected parts only.",
+    "Above 60 V DC is outside this drawing.",
+    "Brake, steering, restraint and lighting circuits fall under local vehicle rules: have them "
+    "done by a licensed or qualified person.",
+    "The cable and fuse makers’ data prevail.",
+)
+
+LABEL = 17.0
+"""Room for the bold word that opens a block, mm."""
+
+GAP = 3.6
+"""Between two blocks, mm."""
+
+REVISIONS_WIDTH = 92.0
+_REVISION_ROWS = 4
+_SMALL = style.TEXT_SMALL
+_DATE, _CHANGE = 15.0, 34.0
+_PITCH, _BASE = 4.2, 2.9
+_LINE = 3.0
+_FINDING_LINE = 3.4
+
+
+@dataclass(frozen=True, slots=True)
+class FootFinding:
+    """One finding in the foot of a sheet: number in the ring, rule code, one sentence."""
+
+    number: int
+    code: str
+    sentence: str
+
+
+@dataclass(frozen=True, slots=True)
+class Block:
+    """Items laid out below y = 0 and the height they take, mm."""
+
+    items: tuple[Item, ...]
+    height: float
+
+
+def findings_block(findings: tuple[FootFinding, ...], width: float, room: float) -> Block:
+    """Return the list of findings; what does not fit into `room` (mm) is counted in words."""
+    items: list[Item] = []
+    top = 0.0
+    for done, finding in enumerate(findings):
+        row, height = _finding_row(finding, top, width)
+        if top + height > room and done:
+            rest = len(findings) - done
+            words = f"and {rest} more on this sheet: see the list of findings"
+            items.append(_text(words, 0.0, top + 2.6, style.TEXT_WIRE, style.ATTENTION))
+            return Block(tuple(items), top + _FINDING_LINE + 0.4)
+        items.append(row)
+        top += height
+    return Block(tuple(items), top)
+
+
+def _finding_row(finding: FootFinding, y: float, width: float) -> tuple[Group, float]:
+    radius = finding_radius_mm(finding.number)
+    middle = y + radius
+    code_x = 2 * radius + 2.4
+    words_x = code_x + text_width_mm(finding.code, 2.4, bold=True) + 3.0
+    lines = wrap(finding.sentence, width - words_x, 2.4, max_lines=2)
+    first = middle + 0.9 - (len(lines) - 1) * _FINDING_LINE / 2
+    items: list[Item] = [
+        finding_ring(finding.number, radius, middle, finding.code),
+        _text(finding.code, code_x, middle + 0.9, 2.4, style.ATTENTION, bold=True),
+    ]
+    for number, line in enumerate(lines):
+        items.append(_text(line, words_x, first + number * _FINDING_LINE, 2.4, style.INK))
+    height = max(2 * radius, len(lines) * _FINDING_LINE) + 1.0
+    data = (("number", str(finding.number)), ("code", finding.code))
+    return Group(tuple(items), cls="finding-row", data=data), height
+
+
+def colours_block(colours: tuple[str, ...], width: float, mono: bool) -> Block:
+    """Return the legend of the colours used, each base and tracer colour once, by code."""
+    parts = {part for colour in colours for part in style.colour_parts(colour)}
+    entries = [(part, _entry(part)) for part in sorted(parts)]
+    if "" in colours:
+        entries.append(("", "no colour given"))
+    items: list[Item] = [_text("Colours", 0.0, 2.2, style.TEXT_WIRE, style.INK, bold=True)]
+    left, top, size = LABEL, 0.0, 2.2
+    for part, words in entries:
+        room = WIDTH + 1.5 + text_width_mm(words, size)
+        if left + room > width and left > LABEL:
+            left, top = LABEL, top + 4.2
+        items.append(swatch(left, top, part, mono=mono))
+        items.append(_text(words, left + WIDTH + 1.5, top + 2.2, size, style.INK))
+        left += max(24.0, room + 4.0)
+    return Block(tuple(items), top + HEIGHT)
+
+
+def _entry(part: str) -> str:
+    name = style.colour_name(part)
+    return part if name == part else f"{part} {name}"
+
+
+def cautions_block(cautions: tuple[str, ...], width: float) -> Block:
+    """Return the cautions as one small grey paragraph."""
+    size = style.TEXT_SMALLEST
+    lines = wrap(" ".join(cautions), width - LABEL, size)
+    items: list[Item] = [_text("Cautions", 0.0, 2.0, style.TEXT_WIRE, style.INK, bold=True)]
+    for number, line in enumerate(lines):
+        items.append(_text(line, LABEL, 2.0 + number * _LINE, size, style.SECONDARY))
+    return Block(tuple(items), (len(lines) - 1) * _LINE + 2.6)
+
+
+def revisions_block(revisions: tuple[Revision, ...]) -> Block:
+    """Return the revision table, newest first as given last; older ones are counted."""
+    rows = tuple(reversed(revisions))[:_REVISION_ROWS]
+    older = len(revisions) - len(rows)
+    items: list[Item] = []
+    for word, left in (("Revision", 0.0), ("Date", _DATE), ("Change", _CHANGE)):
+        items.append(_text(word, left, _BASE, _SMALL, style.SECONDARY))
+    for number, row in enumerate(rows, start=1):
+        items.append(_rule(number * _PITCH))
+        items.extend(_revision_row(row, number * _PITCH + _BASE))
+    if older:
+        y = (len(rows) + 1) * _PITCH
+        items.append(_rule(y))
+        items.append(_text(f"and {older} earlier", _CHANGE, y + _BASE, _SMALL, style.SECONDARY))
+    height = _PITCH * (len(rows) + 1 + bool(older))
+    return Block((Group(tuple(items), cls="revisions"),), height)
+
+
+def _revision_row(row: Revision, y: float) -> Iterator[Item]:
+    yield _text(fit(row.revision, 13, _SMALL, bold=True), 0.0, y, _SMALL, style.INK, bold=True)
+    yield _text(fit(row.date, 17.5, _SMALL), _DATE, y, _SMALL, style.INK)
+    words = fit(row.what, REVISIONS_WIDTH - _CHANGE, _SMALL)
+    yield _text(words, _CHANGE, y, _SMALL, style.INK)
+
+
+def _rule(y: float) -> Path:
+    return Path(((0.0, y), (REVISIONS_WIDTH, y)), style.TABLE_PEN)
+
+
+def foot_rule(area: Area, y: float) -> Path:
+    """Return the hairline that parts drawing and foot."""
+    return Path(((area.x, y), (area.right, y)), Pen(style.HAIRLINE, style.LINE_TABLE))
+
+
+def _text(words: str, x: float, y: float, size: float, colour: str, *, bold: bool = False) -> Text:
+    return Text(x, y, ((words, bold, colour),), size)

@@ -1,0 +1,101 @@
+"""Small marks on a drawing: findings, references to other sheets, screens, twists (mm)."""
+
+from __future__ import annotations
+
+import math
+from typing import Literal
+
+from wiregen.sheet import style
+from wiregen.sheet.items import Anchor, Circle, Group, Item, Path, Pen, Point, Text
+
+Way = Literal["left", "right", "up", "down"]
+ARROWS: dict[Way, str] = {"left": "←", "right": "→", "up": "↑", "down": "↓"}
+
+
+def splice_dot(x: float, y: float) -> Circle:
+    """Return the filled dot of a splice."""
+    return Circle((x, y), 1.25, Pen(fill=style.INK))
+
+
+def finding_ring(number: int, x: float, y: float, code: str = "") -> Group:
+    """Return the numbered ring that marks a finding at (x, y), mm."""
+    radius = finding_radius_mm(number)
+    ring = Circle((x, y), radius, Pen(style.ATTENTION, 0.4, fill=style.PAPER))
+    words = ((str(number), True, style.ATTENTION),)
+    text = Text(x, y + style.TEXT_WIRE * 0.365, words, style.TEXT_WIRE, anchor="middle")
+    return Group(
+        (ring, text), cls="finding", data=(("number", str(number)), ("code", code)), title=code
+    )
+
+
+def finding_radius_mm(number: int) -> float:
+    """Return the radius of a finding's ring, mm; more digits need more room."""
+    return 2.7 + 0.75 * max(0, len(str(number)) - 2)
+
+
+def reference_mark(
+    x: float, y: float, way: Way, *, wire: str, end: str, sheet: str, zone: str = ""
+) -> Group:
+    """Return the mark where a wire goes on to another sheet.
+
+    Args:
+        x: where the drawn wire stops, mm.
+        y: where the drawn wire stops, mm.
+        way: the direction the wire was going.
+        wire: id of the wire.
+        end: the end it goes to there, `K3:87`.
+        sheet: number of that sheet.
+        zone: zone on that sheet, `B3`; empty when unknown.
+    """
+    place = f"sheet {sheet} {zone}".rstrip()
+    words = f"{end}, {place} {ARROWS[way]}" if way == "right" else f"{ARROWS[way]} {end}, {place}"
+    tx, ty, anchor = _reference_spot(x, y, way)
+    text = Text(tx, ty, ((words, True, style.INK),), style.TEXT_PIN - 0.1, anchor=anchor)
+    data = (("wire", wire), ("to", end), ("sheet", sheet))
+    return Group((text,), cls="reference", data=data, title=f"{wire} goes on to {words}")
+
+
+def _reference_spot(x: float, y: float, way: Way) -> tuple[float, float, Anchor]:
+    rise = style.TEXT_PIN * 0.35
+    match way:
+        case "left":
+            return x - 1.5, y + rise, "end"
+        case "right":
+            return x + 1.5, y + rise, "start"
+        case "up":
+            return x, y - 1.5, "middle"
+        case "down":
+            return x, y + 3.6, "middle"
+
+
+def screen_mark(x: float, top: float, bottom: float) -> Path:
+    """Return the dashed ring of a screen around level wires from `top` to `bottom`, mm."""
+    middle, high = (top + bottom) / 2, (bottom - top) / 2 + 1.8
+    points = tuple(
+        (
+            x + 1.8 * math.cos(math.radians(step * 10)),
+            middle + high * math.sin(math.radians(step * 10)),
+        )
+        for step in range(36)
+    )
+    pen = Pen(style.INK, style.LINE_SYMBOL, dash=(1.0, 0.7))
+    return Path(points, pen, closed=True, cls="screen")
+
+
+def twist_mark(x: float, top: float, bottom: float) -> Group:
+    """Return the mark of wires twisted together, lying level from `top` to `bottom`, mm.
+
+    An oblique stroke with a hook at each end crosses all wires of the twist.
+    """
+    reach = 1.5
+    stroke: tuple[Point, ...] = (
+        (x + 0.6, top - reach + 0.9),
+        (x + 1.4, top - reach),
+        (x - 1.4, bottom + reach),
+        (x - 0.6, bottom + reach - 0.9),
+    )
+    items: tuple[Item, ...] = (
+        Path(stroke, Pen(style.PAPER, 1.1, cap="round")),
+        Path(stroke, Pen(style.INK, style.LINE_SYMBOL, cap="round")),
+    )
+    return Group(items, cls="twist")

@@ -1,0 +1,72 @@
+"""Moving items about: shifts, quarter turns, mirror images; and the room they take (mm)."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterator
+from dataclasses import replace
+
+from wiregen.sheet.items import Arc, Circle, Group, Item, Path, Point, Rect, Text, walk
+
+Move = Callable[[Point], Point]
+
+
+def shifted(item: Item, dx: float, dy: float) -> Item:
+    """Return an item moved to the right by `dx` and down by `dy`, mm."""
+    return moved(item, lambda point: (point[0] + dx, point[1] + dy))
+
+
+def moved(item: Item, move: Move, turn: int = 0, mirror: bool = False) -> Item:
+    """Return an item carried through `move`.
+
+    Args:
+        item: what to carry.
+        move: takes a point to its new place, mm; it may shift, mirror and turn.
+        turn: degrees clockwise that `move` turns by, a multiple of 90.
+        mirror: whether `move` flips left to right before turning.
+    """
+    match item:
+        case Path():
+            return replace(item, points=tuple(map(move, item.points)))
+        case Circle():
+            return replace(item, centre=move(item.centre))
+        case Arc():
+            start, end = (180 - item.start, 180 - item.end) if mirror else (item.start, item.end)
+            return replace(item, centre=move(item.centre), start=start + turn, end=end + turn)
+        case Rect():
+            x, y = move((item.x, item.y))
+            ex, ey = move((item.x + item.width, item.y + item.height))
+            left, top = min(x, ex), min(y, ey)
+            return replace(item, x=left, y=top, width=abs(ex - x), height=abs(ey - y))
+        case Text():
+            rise = item.size * 0.365
+            x, y = move((item.x, item.y - rise))
+            return replace(item, x=x, y=y + rise)
+        case Group():
+            inner = tuple(moved(part, move, turn, mirror) for part in item.items)
+            return replace(item, items=inner)
+
+
+def bounds(
+    items: tuple[Item, ...], more: tuple[Point, ...] = ()
+) -> tuple[float, float, float, float]:
+    """Return left, top, right, bottom of strokes (line weight and text left out), mm."""
+    points = [*more, *(point for item in walk(items) for point in _extremes(item))]
+    xs, ys = [x for x, _ in points], [y for _, y in points]
+    return min(xs), min(ys), max(xs), max(ys)
+
+
+def _extremes(item: Item) -> Iterator[Point]:
+    match item:
+        case Path():
+            yield from item.points
+        case Circle(centre=(x, y), radius=r):
+            yield from ((x - r, y - r), (x + r, y + r))
+        case Rect():
+            yield from ((item.x, item.y), (item.x + item.width, item.y + item.height))
+        case Arc(centre=(x, y), radius=r):
+            low, high = sorted((item.start, item.end))
+            quarters = range(math.ceil(low / 90), math.floor(high / 90) + 1)
+            for degrees in (low, high, *(90 * quarter for quarter in quarters)):
+                angle = math.radians(degrees)
+                yield x + r * math.cos(angle), y + r * math.sin(angle)
