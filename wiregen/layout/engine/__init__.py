@@ -1,0 +1,1 @@
+"""Abstract schematic layout: boxes with fixed pins, wires as orthogonal lanes that never touch."""

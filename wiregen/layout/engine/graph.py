@@ -1,0 +1,151 @@
+"""What the layout engine is given and what it returns: boxes with pins, links, a placement.
+
+All lengths are millimetres, x to the right, y downwards.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Literal, TypeAlias
+
+Point: TypeAlias = tuple[float, float]
+PinRef: TypeAlias = tuple[str, str]
+Side: TypeAlias = Literal["W", "E"]
+
+
+@dataclass(frozen=True, slots=True)
+class Pin:
+    """A point of a box where one link may end.
+
+    Attributes:
+        name: unique within its box.
+        side: the edge at which the link leaves, `W` (left) or `E` (right).
+        dx: distance from the left edge of the box, mm.
+        dy: distance from the top edge of the box, mm.
+        free: the pins of the box so marked may change edges and places among themselves: each
+            takes one of their `dy` values, at the left edge (x = 0) or the right edge (x = width).
+            For splices: the wires meet on an upright bar, one place each side of every `dy`.
+    """
+
+    name: str
+    side: Side
+    dx: float
+    dy: float
+    free: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Box:
+    """A rectangle to be placed; its pins keep their order and offsets.
+
+    Attributes:
+        id: unique in the graph.
+        width: mm.
+        height: mm.
+        pins: at most one link each.
+        flip: the box may be mirrored left to right (two-terminal parts, a plug whose wire side
+            does not matter).
+        rank: wanted column: `left` (supplies), `right` (loads), a column number counted from the
+            left, or None.
+        margin_above: room kept clear above the box for its title, mm.
+        margin_below: room kept clear below the box, mm.
+    """
+
+    id: str
+    width: float
+    height: float
+    pins: tuple[Pin, ...]
+    flip: bool = False
+    rank: Literal["left", "right"] | int | None = None
+    margin_above: float = 0.0
+    margin_below: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Link:
+    """A wire to be routed from pin `a` to pin `b`, each written (box id, pin name).
+
+    Attributes:
+        id: unique in the graph.
+        a: first end.
+        b: second end.
+        label_width: length of the clear strip wanted above the wire near its ends, mm.
+    """
+
+    id: str
+    a: PinRef
+    b: PinRef
+    label_width: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Graph:
+    """The whole task.
+
+    Attributes:
+        boxes: in any order.
+        links: in any order.
+        pitch: least distance between horizontal lanes and from a lane to a box, mm.
+        track: distance between neighbouring vertical runs, mm.
+        label_height: height of the clear strip above a wire, mm; less than `pitch`.
+        max_height: wanted greatest height of the drawing, mm; it is passed only where a single
+            box or the wires themselves need more.
+        aspect: wanted width divided by height when separate groups are set side by side.
+    """
+
+    boxes: tuple[Box, ...]
+    links: tuple[Link, ...]
+    pitch: float = 5.0
+    track: float = 2.5
+    label_height: float = 3.0
+    max_height: float = 230.0
+    aspect: float = 1.6
+
+
+@dataclass(frozen=True, slots=True)
+class PlacedBox:
+    """Top-left corner of a box, mm, and whether it is mirrored left to right."""
+
+    x: float
+    y: float
+    flipped: bool
+
+
+@dataclass(frozen=True, slots=True)
+class PlacedPin:
+    """Where a link reaches a pin, mm, and the edge at which it leaves."""
+
+    x: float
+    y: float
+    side: Side
+
+
+@dataclass(frozen=True, slots=True)
+class Strip:
+    """A clear strip for a label: from `x` over `width`, standing on the wire at height `y`, mm."""
+
+    x: float
+    y: float
+    width: float
+
+
+@dataclass(frozen=True, slots=True)
+class Placement:
+    """The finished layout; everything lies within (0, 0) and (width, height), mm.
+
+    Attributes:
+        boxes: place of every box by id.
+        pins: place of every pin by (box id, pin name), also of pins without a link.
+        routes: corner points of every link from pin `a` to pin `b`, horizontal and vertical runs.
+        labels: clear strips of every link, first the one nearest pin `a`.
+        width: mm.
+        height: mm.
+    """
+
+    boxes: Mapping[str, PlacedBox]
+    pins: Mapping[PinRef, PlacedPin]
+    routes: Mapping[str, tuple[Point, ...]]
+    labels: Mapping[str, tuple[Strip, ...]]
+    width: float
+    height: float
