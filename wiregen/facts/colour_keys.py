@@ -28,7 +28,7 @@ class Reading:
     Attributes:
         tints: canonical texts, base first: `("LT BU", "WH")`.
         status: `confirmed` or `from memory`.
-        note: where practice differs; empty when it does not.
+        note: the key's own word, or where practice differs; empty when there is nothing to say.
     """
 
     tints: tuple[str, ...]
@@ -106,8 +106,8 @@ def readings(text: str, known: Vocabulary) -> tuple[Reading, ...]:
         before it is L and G.
 
     Example:
-        >>> readings("UGS", vocabulary("bs-au-7"))
-        (Reading(tints=('BU', 'GN', 'GY'), status='confirmed', note=''),)
+        >>> readings("UGW", vocabulary("bs-au-7"))
+        (Reading(tints=('BU', 'GN', 'WH'), status='confirmed', note=''),)
         >>> len(readings("LGR", vocabulary("japanese")))
         2
     """

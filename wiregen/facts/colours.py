@@ -116,7 +116,7 @@ class Colour:
 
 @dataclass(frozen=True, slots=True)
 class Meaning:
-    """What a marking means under one key; `note` says where practice differs."""
+    """What a marking means under one key; `note` has the key's word or where practice differs."""
 
     key: str
     colour: Colour
@@ -177,8 +177,8 @@ def explain(
         ColourError: unknown key, or a meaning of the own key is not a colour.
 
     Example:
-        >>> [(one.key, one.colour.name) for one in explain("SB", "japanese")]
-        [('japanese', 'light blue'), ('swedish', 'black')]
+        >>> [(one.key, one.colour.name) for one in explain("PPL")]
+        [('us-3', 'violet')]
     """
     entries = None if own is None else tuple(own.items())
     keys = dict.fromkeys((key, *EXPLAINED_KEYS))
@@ -186,7 +186,7 @@ def explain(
         Meaning(name, _colour(one.tints, text, name), one.status, one.note)
         for name in keys
         for one in readings(text, _vocabulary(name, entries if name == key else None))
-        if len(one.tints) <= 1 + _MOST_TRACERS
+        if not _fault(one.tints, text)
     )
 
 
@@ -206,17 +206,24 @@ def _parse(text: str, key: str, own: tuple[tuple[str, str], ...] | None) -> Colo
         raise ColourError(_unknown(text, key, own))
     if len(found) > 1:
         raise ColourError(_ambiguous(text, key, [_colour(one.tints, text, key) for one in found]))
-    tints = found[0].tints
+    fault = _fault(found[0].tints, text)
+    if fault:
+        raise ColourError(fault)
+    return _colour(found[0].tints, text, key)
+
+
+def _fault(tints: tuple[str, ...], text: str) -> str:
+    """Say why colours cannot be those of one wire; empty when they can."""
     if len(tints) > 1 + _MOST_TRACERS:
-        raise ColourError(f"'{text}' has {len(tints)} colours; a wire has up to two tracers")
+        return f"'{text}' has {len(tints)} colours; a wire has up to two tracers"
     if _PROTECTIVE in tints and len(tints) > 1:
-        raise ColourError(
+        return (
             f"protective green-and-yellow stands alone, found '{text}'; "
             "write GN/YE for green with a yellow tracer"
         )
     if any(one == other for one, other in pairwise(tints)):
-        raise ColourError(f"'{text}' has a tracer of the colour it lies on")
-    return _colour(tints, text, key)
+        return f"'{text}' has a tracer of the colour it lies on"
+    return ""
 
 
 def _vocabulary(key: str, own: tuple[tuple[str, str], ...] | None) -> Vocabulary:
