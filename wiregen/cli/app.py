@@ -1,0 +1,150 @@
+"""The commands and their options; each does its work in a module of its own."""
+
+from __future__ import annotations
+
+from enum import StrEnum
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+app = typer.Typer(
+    name="wiregen",
+    no_args_is_help=True,
+    pretty_exceptions_enable=False,
+    rich_markup_mode=None,
+    context_settings={"help_option_names": ["-h", "--help"]},
+    help="Check a wiring design and draw its connector faces and its schematic.",
+    epilog=(
+        "Exit codes: 0 fine, 1 errors found in a design, 2 a file cannot be read or the command "
+        "is not used right, 70 a bug in wiregen."
+    ),
+)
+
+
+class Format(StrEnum):
+    """How findings are printed."""
+
+    text = "text"
+    json = "json"
+    github = "github"
+    sarif = "sarif"
+
+
+class Listing(StrEnum):
+    """What is built in."""
+
+    rules = "rules"
+    faces = "faces"
+    colours = "colours"
+    tables = "tables"
+
+
+DesignFile = Annotated[Path, typer.Argument(metavar="DESIGN", help="the design file (YAML)")]
+
+
+def _version(wanted: bool) -> None:
+    if wanted:
+        from wiregen import __version__
+
+        typer.echo(f"wiregen {__version__}")
+        raise typer.Exit
+
+
+@app.callback()
+def about(
+    version: Annotated[
+        bool,
+        typer.Option("--version", callback=_version, is_eager=True, help="print the version"),
+    ] = False,
+) -> None:
+    """Check a wiring design and draw its connector faces and its schematic."""
+
+
+@app.command()
+def new(
+    file: Annotated[
+        Path, typer.Argument(metavar="[FILE]", help="the file to write; it must not exist yet")
+    ] = Path("design.yaml"),
+) -> None:
+    """Write a small design with remarks, to start from."""
+    from wiregen.cli.starter import write_starter
+
+    raise typer.Exit(write_starter(file))
+
+
+@app.command()
+def check(
+    designs: Annotated[
+        list[Path], typer.Argument(metavar="DESIGN...", help="one or more design files (YAML)")
+    ],
+    format: Annotated[
+        Format,
+        typer.Option("--format", help="text to read, or json, github, sarif for other programs"),
+    ] = Format.text,
+) -> None:
+    """Find conflicts; every finding names its place and what to do."""
+    from wiregen.cli.checking import check_designs
+
+    raise typer.Exit(check_designs(designs, format.value))
+
+
+@app.command()
+def draw(
+    design: DesignFile,
+    *,
+    output: Annotated[
+        Path | None,
+        typer.Option("-o", "--output", metavar="FOLDER", help="where to write; else out/NAME"),
+    ] = None,
+    plug: Annotated[
+        str | None, typer.Option(metavar="PLUG", help="only this plug, such as X1")
+    ] = None,
+    circuit: Annotated[
+        str | None,
+        typer.Option(metavar="NAME", help="only this circuit, followed through fuses and contacts"),
+    ] = None,
+    loom: Annotated[str | None, typer.Option(metavar="LOOM", help="only this loom")] = None,
+    png: Annotated[bool, typer.Option("--png", help="also write each sheet as PNG")] = False,
+    mono: Annotated[bool, typer.Option("--mono", help="for a black-and-white printer")] = False,
+) -> None:
+    """Draw connector faces and schematic sheets: SVG files and one PDF."""
+    from wiregen.cli.drawing import Wanted, draw_design
+
+    wanted = Wanted(plug=plug, circuit=circuit, loom=loom, png=png, mono=mono)
+    raise typer.Exit(draw_design(design, output, wanted))
+
+
+@app.command()
+def explain(
+    code: Annotated[str, typer.Argument(metavar="CODE", help="such as CAV102")],
+) -> None:
+    """Say why a rule exists and how to put the fault right."""
+    from wiregen.cli.catalogue import explain_code
+
+    raise typer.Exit(explain_code(code))
+
+
+@app.command()
+def colours(
+    marking: Annotated[
+        str, typer.Argument(metavar="MARKING", help="as printed on the wire: BU/WH, 'LT GN', SB")
+    ],
+    key: Annotated[
+        str, typer.Option("--key", metavar="KEY", help="the colour key it was written in")
+    ] = "iec-60757",
+) -> None:
+    """Say what a colour marking means, under every colour key."""
+    from wiregen.cli.catalogue import explain_marking
+
+    raise typer.Exit(explain_marking(marking, key))
+
+
+@app.command(name="list")
+def list_built_in(
+    what: Annotated[Listing, typer.Argument(metavar="WHAT", help="rules, faces, colours, tables")],
+) -> None:
+    """List what is built in: rules, faces, colours or tables."""
+    from wiregen.cli.catalogue import list_entries
+
+    raise typer.Exit(list_entries(what.value))

@@ -1,0 +1,109 @@
+"""The command `draw`."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass
+from pathlib import Path
+
+import typer
+
+from wiregen.cli.checking import print_unreadable
+from wiregen.cli.judged import lines_of
+from wiregen.cli.progress import shown
+from wiregen.cli.report_text import summary
+from wiregen.cli.words import UNUSABLE, complain, count, plain
+from wiregen.problems import Unreadable, did_you_mean
+from wiregen.publish import CannotWrite, Document, Drawing, write_files
+
+_PPI = 150
+
+
+@dataclass(frozen=True)
+class Wanted:
+    """What to draw, and how."""
+
+    plug: str | None = None
+    circuit: str | None = None
+    loom: str | None = None
+    png: bool = False
+    mono: bool = False
+
+    @property
+    def part(self) -> str:
+        """The one plug, circuit or loom that is wanted, as a piece of a file name; or empty."""
+        chosen = "-".join(name for name in (self.plug, self.circuit, self.loom) if name)
+        return re.sub(r"[^\w.-]+", "-", chosen)
+
+
+def draw_design(path: Path, output: Path | None, wanted: Wanted) -> int:
+    """Draw a design into a folder, print the files, and return the exit code."""
+    try:
+        document = Document(path)
+    except Unreadable as error:
+        print_unreadable(error.problems, lines_of(error.problems, path))
+        return UNUSABLE
+    unknown = _unknown(document, wanted)
+    if unknown:
+        return complain(unknown)
+    drawings = document.draw(wanted.plug, wanted.circuit, wanted.loom, wanted.mono)
+    if not drawings:
+        return complain(f"{path}: there is nothing to draw")
+    name = _file_name(document.design.name)
+    files = _files(name, document.design.title_block.title or name, drawings, wanted)
+    replaces = () if wanted.part else _own_names(name)
+    try:
+        written = write_files(output or Path("out", name), files, replaces)
+    except CannotWrite as error:
+        return complain(str(error))
+    for file in written:
+        typer.echo(plain(str(file)))
+    typer.echo(f"{count(len(drawings), 'sheet')} drawn; {_said(document, path)}")
+    return 1 if document.report.errors else 0
+
+
+def _said(document: Document, path: Path) -> str:
+    said = summary(document.report)
+    marked = f" (marked on the sheets; see: wiregen check {plain(str(path))})"
+    return said + (marked if document.findings else "")
+
+
+def _unknown(document: Document, wanted: Wanted) -> str:
+    """Return why a plug, circuit or loom that was asked for cannot be drawn, or an empty text."""
+    design = document.design
+    asked: tuple[tuple[str, str | None, Iterable[str]], ...] = (
+        ("plug", wanted.plug, design.plugs),
+        ("circuit", wanted.circuit, document.network.circuit_names),
+        ("loom", wanted.loom, design.looms),
+    )
+    for what, name, known in asked:
+        if name is not None and name not in known:
+            return f"{design.path} has no {what} '{name}'{did_you_mean(name, known)}"
+    return ""
+
+
+def _files(
+    name: str, title: str, drawings: tuple[Drawing, ...], wanted: Wanted
+) -> dict[str, bytes]:
+    """Make the content of every file, SVG and PNG a sheet and one PDF."""
+    from wiregen.draw.pdf import to_pdf
+
+    files: dict[str, bytes] = {}
+    for drawing in shown(drawings, len(drawings), "drawing"):
+        files[f"{name}-{drawing.name}.svg"] = drawing.svg.encode()
+        if wanted.png:
+            files[f"{name}-{drawing.name}.png"] = drawing.png(_PPI)
+    whole = f"{name}-{wanted.part}" if wanted.part else name
+    files[f"{whole}.pdf"] = to_pdf([drawing.sheet for drawing in drawings], title)
+    return files
+
+
+def _file_name(name: str) -> str:
+    """The design's name as the base of file names, never a way out of the folder."""
+    return re.sub(r"[/\\\0]", "-", name).lstrip(".-") or "design"
+
+
+def _own_names(name: str) -> tuple[str, ...]:
+    """Patterns of the sheets an earlier run may have left."""
+    return (rf"{re.escape(name)}-(?:face-[\w.-]+|sheet-\d+|overview)\.(?:svg|png)",)

@@ -1,0 +1,140 @@
+"""One design with everything made from it, each part made when first asked for."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from wiregen.publish.files import write_files
+from wiregen.read import Loaded, load
+
+if TYPE_CHECKING:
+    from wiregen.check import Report
+    from wiregen.connect import Net, Network
+    from wiregen.model import Design
+    from wiregen.problems import Problem
+    from wiregen.sheet.items import Sheet
+
+
+@dataclass(frozen=True)
+class Drawing:
+    """One sheet; shows itself in a notebook.
+
+    Attributes:
+        name: file part such as `face-X1`.
+        title: heading of the sheet.
+        sheet: what stands on it, in mm.
+    """
+
+    name: str
+    title: str
+    sheet: Sheet
+
+    @cached_property
+    def svg(self) -> str:
+        """The sheet as SVG text."""
+        from wiregen.draw.svg import to_svg
+
+        return to_svg(self.sheet)
+
+    def png(self, ppi: float = 96) -> bytes:
+        """Return the sheet as PNG at `ppi` pixels per inch."""
+        from wiregen.draw.pdf import to_png
+
+        return to_png(self.sheet, ppi)
+
+    def save(self, path: str | Path) -> Path:
+        """Write the sheet as SVG or, where the name ends in `.png` or `.pdf`, as that.
+
+        Raises:
+            CannotWrite: the folder or the file cannot be written.
+        """
+        target = Path(path)
+        ending = target.suffix.lower()
+        if ending == ".png":
+            content = self.png()
+        elif ending == ".pdf":
+            from wiregen.draw.pdf import to_pdf
+
+            content = to_pdf((self.sheet,), self.title)
+        else:
+            content = self.svg.encode()
+        return write_files(target.parent, {target.name: content})[0]
+
+    def _repr_svg_(self) -> str:
+        return self.svg
+
+    def __repr__(self) -> str:
+        return f"Drawing({self.name!r}, {self.title!r})"
+
+
+class Document:
+    """A design that was read, and what is made from it.
+
+    Example:
+        >>> Document("designs/wiper-pinout.yaml").design.plugs["X1"].title
+        'Wiper motor plug'
+    """
+
+    def __init__(self, path: str | Path) -> None:
+        self.loaded: Loaded = load(path)
+
+    @property
+    def design(self) -> Design:
+        """The records of the file."""
+        return self.loaded.design
+
+    @cached_property
+    def network(self) -> Network:
+        """What hangs together."""
+        from wiregen.connect import connect
+
+        return connect(self.design)
+
+    @property
+    def nets(self) -> tuple[Net, ...]:
+        """The nets: everything that is one piece of metal."""
+        return self.network.nets
+
+    @cached_property
+    def report(self) -> Report:
+        """Findings, accepted findings, and what could not be checked."""
+        from wiregen.check import check
+
+        return check(self.loaded)
+
+    @property
+    def findings(self) -> tuple[Problem, ...]:
+        """The findings, most dangerous first."""
+        return self.report.findings
+
+    @cached_property
+    def drawings(self) -> tuple[Drawing, ...]:
+        """Every sheet of the design."""
+        return self.draw()
+
+    def draw(
+        self,
+        plug: str | None = None,
+        circuit: str | None = None,
+        loom: str | None = None,
+        mono: bool = False,
+    ) -> tuple[Drawing, ...]:
+        """Return the sheets, or only those of one plug, circuit or loom.
+
+        Args:
+            plug: id of a plug.
+            circuit: name of a circuit.
+            loom: id of a loom.
+            mono: draw in black and white.
+        """
+        from wiregen.layout.drawing_set import Options, drawing_set
+
+        options = Options(plug=plug, circuit=circuit, loom=loom, mono=mono)
+        sheets = drawing_set(self.design, self.network, self.report, options)
+        return tuple(Drawing(sheet.name, sheet.title, sheet) for sheet in sheets)
+
+    def __repr__(self) -> str:
+        return f"Document({self.design.path!r})"
