@@ -9,7 +9,7 @@ from wiregen.sheet import style
 from wiregen.sheet.items import Group, Item, Path, Pen, Text
 from wiregen.sheet.marks import finding_radius_mm, finding_ring
 from wiregen.sheet.metrics import fit, text_width_mm, wrap
-from wiregen.sheet.swatch import HEIGHT, WIDTH, swatch
+from wiregen.sheet.swatch import HEIGHT, MONO_WIDTH, WIDTH, swatch
 from wiregen.sheet.title_block import Revision
 from wiregen.sheet.zones import Area
 
@@ -37,6 +37,7 @@ GAP = 3.6
 REVISIONS_WIDTH = 92.0
 _REVISION_ROWS = 4
 _SMALL = style.TEXT_SMALL
+_LEGEND = 2.2
 _DATE, _CHANGE = 15.0, 34.0
 _PITCH, _BASE = 4.2, 2.9
 _LINE = 3.0
@@ -96,19 +97,22 @@ def _finding_row(finding: FootFinding, y: float, width: float) -> tuple[Group, f
 
 def colours_block(colours: tuple[str, ...], width: float, mono: bool) -> Block:
     """Return the legend of the colours used, each base and tracer colour once, by code."""
-    parts = {part for colour in colours for part in style.colour_parts(colour)}
-    entries = [(part, _entry(part)) for part in sorted(parts)]
+    parts = sorted({part for colour in colours for part in colour.split("/") if part})
+    entries = [(part, _entry(part)) for part in parts]
     if "" in colours:
         entries.append(("", "no colour given"))
     items: list[Item] = [_text("Colours", 0.0, 2.2, style.TEXT_WIRE, style.INK, bold=True)]
-    left, top, size = LABEL, 0.0, 2.2
+    left, top, wide = LABEL, 0.0, MONO_WIDTH if mono else WIDTH
     for part, words in entries:
-        room = WIDTH + 1.5 + text_width_mm(words, size)
+        room = wide + 1.5 + text_width_mm(words, _LEGEND)
         if left + room > width and left > LABEL:
             left, top = LABEL, top + 4.2
-        items.append(swatch(left, top, part, mono=mono))
-        items.append(_text(words, left + WIDTH + 1.5, top + 2.2, size, style.INK))
-        left += max(24.0, room + 4.0)
+        items.append(swatch(left, top, part, width=wide, mono=mono))
+        items.append(_text(words, left + wide + 1.5, top + 2.2, _LEGEND, style.INK))
+        left += max(wide + 18.0, room + 4.0)
+    note = "base/tracer"
+    if len(parts) > 1 and left + text_width_mm(note, _LEGEND) < width:
+        items.append(_text(note, left, top + 2.2, _LEGEND, style.SECONDARY))
     return Block(tuple(items), top + HEIGHT)
 
 

@@ -18,6 +18,7 @@ from wiregen.sheet.foot import (
     foot_rule,
     revisions_block,
 )
+from wiregen.sheet.grey import without_hue
 from wiregen.sheet.items import Item, Sheet, Text
 from wiregen.sheet.metrics import shrink, text_width_mm
 from wiregen.sheet.moves import shifted
@@ -81,10 +82,14 @@ class Frame:
     paper: Paper
     items: tuple[Item, ...]
     area: Area
+    mono: bool = False
 
     def sheet(self, name: str, title: str, content: tuple[Item, ...]) -> Sheet:
-        """Return the page with `content` within the frame."""
-        return Sheet(name, title, self.paper.width, self.paper.height, (*self.items, *content))
+        """Return the page with `content` within the frame, in greys where it is mono."""
+        items = (*self.items, *content)
+        if self.mono:
+            items = tuple(without_hue(item) for item in items)
+        return Sheet(name, title, self.paper.width, self.paper.height, items)
 
 
 def framed(
@@ -117,20 +122,22 @@ def framed(
     height = frame.height - title_block_height(frame)
     inside = Area(frame.x + PAD, frame.y, frame.width - 2 * PAD, height)
     foot_items, foot_top = _foot(block, inside, colours, findings, cautions, mono=mono)
-    legend = _fate_legend(fates, inside, mono)
-    head_width = inside.width - (_legend_width(fates) + 8 if fates else 0)
+    legend_width = _legend_width(fates)
+    beside = legend_width < inside.width / 2
+    head_width = inside.width - (legend_width if beside else 0)
     head_items, head_bottom = _head(heading, subheading, inside, head_width)
     if fates:
-        head_bottom = max(head_bottom, inside.y + 10.0)
+        legend_y = inside.y + 8.0 if beside else head_bottom + 4.0
+        head_bottom = max(head_bottom, legend_y + 2.0)
+        head_items += tuple(_fate_legend(fates, inside.right - legend_width, legend_y, mono))
     items = (
         *frame_items(paper),
         title_block_group(block, frame),
         *head_items,
-        *legend,
         *foot_items,
     )
     top = head_bottom + 3.0
-    return Frame(paper, items, Area(inside.x, top, inside.width, foot_top - 3.0 - top))
+    return Frame(paper, items, Area(inside.x, top, inside.width, foot_top - 3.0 - top), mono)
 
 
 def _head(
@@ -157,12 +164,8 @@ def _legend_width(fates: tuple[style.Fate, ...]) -> float:
     return sum(text_width_mm(_FATE_WORDS[fate], 2.3) + 30 for fate in fates)
 
 
-def _fate_legend(fates: tuple[style.Fate, ...], inside: Area, mono: bool) -> Iterator[Item]:
-    """New, existing and removed wires side by side at the upper right."""
-    if not fates:
-        return
-    x = inside.right - _legend_width(fates)
-    y = inside.y + 8.0
+def _fate_legend(fates: tuple[style.Fate, ...], x: float, y: float, mono: bool) -> Iterator[Item]:
+    """New, existing and removed wires side by side."""
     for fate in fates:
         words = _FATE_WORDS[fate]
         x += 8.0

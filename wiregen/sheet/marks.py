@@ -85,14 +85,14 @@ def screen_mark(x: float, top: float, bottom: float) -> Path:
 def twist_mark(x: float, top: float, bottom: float) -> Group:
     """Return the mark of wires twisted together, lying level from `top` to `bottom`, mm.
 
-    An oblique stroke with a hook at each end crosses all wires of the twist.
+    An oblique stroke with a level end at top and bottom crosses all wires of the twist.
     """
-    reach = 1.5
+    high, low = top - 1.6, bottom + 1.6
     stroke: tuple[Point, ...] = (
-        (x + 0.6, top - reach + 0.9),
-        (x + 1.4, top - reach),
-        (x - 1.4, bottom + reach),
-        (x - 0.6, bottom + reach - 0.9),
+        (x - 0.5, high),
+        (x + 1.2, high),
+        (x - 1.2, low),
+        (x + 0.5, low),
     )
     items: tuple[Item, ...] = (
         Path(stroke, Pen(style.PAPER, 1.1, cap="round")),

@@ -5,9 +5,10 @@ Lengths are millimetres at printed size, colours are `#rrggbb`.
 
 from __future__ import annotations
 
-import colorsys
+from functools import cache
 from typing import Literal
 
+from wiregen.facts.colours import Colour, ColourError, parse_colour
 from wiregen.sheet.items import Pen
 
 INK = "#14181d"
@@ -33,6 +34,7 @@ WIRE_REMOVED = 0.35
 CASING = 0.18
 TRACER_SHARE = 0.42
 TRACER_DASH = (3.0, 2.0)
+UNKNOWN_DASH = (1.6, 1.0)
 REMOVED_DASH = (2.4, 1.6)
 
 TEXT_TITLE = 5.0
@@ -50,59 +52,8 @@ TABLE_PEN = Pen(stroke=HAIRLINE, width=LINE_TABLE)
 Fate = Literal["new", "existing", "removed"]
 FATES: tuple[Fate, ...] = ("new", "existing", "removed")
 
-PAINTS: dict[str, str] = {
-    "BK": "#1a1a1a",
-    "BN": "#7a4a21",
-    "RD": "#d2232a",
-    "OG": "#f28c1c",
-    "YE": "#f5d000",
-    "GN": "#1c8c3c",
-    "BU": "#1f5fbf",
-    "VT": "#7b3fa0",
-    "GY": "#8c929a",
-    "WH": "#ffffff",
-    "PK": "#f29ab8",
-    "TQ": "#2bb5b0",
-    "GD": "#c9a227",
-    "SR": "#d5dae0",
-}
-"""Paint of each letter code of IEC 60757 (the standard names colours, it fixes no values)."""
-
-COLOUR_NAMES: dict[str, str] = {
-    "BK": "black",
-    "BN": "brown",
-    "RD": "red",
-    "OG": "orange",
-    "YE": "yellow",
-    "GN": "green",
-    "BU": "blue",
-    "VT": "violet",
-    "GY": "grey",
-    "WH": "white",
-    "PK": "pink",
-    "TQ": "turquoise",
-    "GD": "gold",
-    "SR": "silver",
-    "GNYE": "green-and-yellow",
-}
-
-NAMED_PAINTS: dict[str, str] = {
-    "beige": "#e3d3b0",
-    "clear": "#eef1f3",
-    "cream": "#f6ecc9",
-    "lilac": "#b795d6",
-    "lime": "#a4cf3b",
-    "magenta": "#c2187c",
-    "maroon": "#6e1423",
-    "natural": "#eee7d3",
-    "purple": "#63308c",
-    "tan": "#c9a06b",
-    "slate": "#6f7d8c",
-}
-"""Paint of colours kept by name because IEC 60757 has no letters for them."""
-
 UNKNOWN_PAINT = "#ffffff"
-"""A wire without a known colour is drawn as an empty casing; its label says so."""
+"""A wire without a known colour is drawn white in a dashed casing; its label says so."""
 
 MONO_DASHES: dict[str, tuple[float, ...]] = {
     "BK": (),
@@ -122,7 +73,7 @@ MONO_OTHER_DASH = (0.5, 0.8)
 
 
 def colour_parts(colour: str) -> tuple[str, ...]:
-    """Split a colour in its IEC form into base and tracers.
+    """Return base and tracers of a colour in its IEC form; green-and-yellow is two stripes.
 
     Example:
         >>> colour_parts("LT BU/WH"), colour_parts("GNYE"), colour_parts("")
@@ -130,25 +81,31 @@ def colour_parts(colour: str) -> tuple[str, ...]:
     """
     if not colour.strip():
         return ()
-    parts = tuple(part.strip() for part in colour.split("/"))
-    return tuple(half for part in parts for half in (("GN", "YE") if part == "GNYE" else (part,)))
+    if colour == "GNYE":
+        return ("GN", "YE")
+    return tuple(part.strip() for part in colour.split("/"))
+
+
+def is_known(colour: str) -> bool:
+    """Whether every part of a colour has a paint.
+
+    Example:
+        >>> is_known("LT BU/tan"), is_known(""), is_known("no such")
+        (True, False, False)
+    """
+    parts = colour_parts(colour)
+    return bool(parts) and all(_read(part) for part in parts)
 
 
 def paint(part: str) -> str:
     """Return the paint of one base or tracer colour, such as `BU`, `LT BU` or `tan`.
 
     Example:
-        >>> paint("BU"), paint("LT BU"), paint("tan"), paint("no such")
-        ('#1f5fbf', '#83adeb', '#c9a06b', '#ffffff')
+        >>> paint("BU"), paint("no such")
+        ('#1f5fbf', '#ffffff')
     """
-    *qualifiers, name = part.split() or [""]
-    base = PAINTS.get(name.upper()) or NAMED_PAINTS.get(name.lower(), UNKNOWN_PAINT)
-    for word in qualifiers:
-        if word.upper() in ("LT", "LIGHT"):
-            base = _lightness(base, 0.5)
-        elif word.upper() in ("DK", "DARK"):
-            base = _lightness(base, -0.4)
-    return base
+    read = _read(part)
+    return read.paint[0] if read else UNKNOWN_PAINT
 
 
 def paints(colour: str) -> tuple[str, ...]:
@@ -157,26 +114,22 @@ def paints(colour: str) -> tuple[str, ...]:
 
 
 def colour_name(part: str) -> str:
-    """Return the word for one colour: `LT BU` -> `light blue`; a name stays as it is."""
-    words = []
-    for word in part.split():
-        key = word.upper()
-        words.append({"LT": "light", "DK": "dark"}.get(key) or COLOUR_NAMES.get(key, word))
-    return " ".join(words)
+    """Return the word for one colour: `LT BU` -> `light blue`; an unknown one stays as it is."""
+    read = _read(part)
+    return read.name if read else part
 
 
 def mono_dash(part: str) -> tuple[float, ...] | None:
     """Return the ink dash of a colour on a page without colours; None for white (no ink)."""
-    name = part.rsplit(maxsplit=1)[-1].upper() if part.split() else ""
-    if name in ("WH", ""):
+    letters = part.rsplit(maxsplit=1)[-1] if part.split() else ""
+    if letters in ("WH", ""):
         return None
-    return MONO_DASHES.get(name, MONO_OTHER_DASH)
+    return MONO_DASHES.get(letters, MONO_OTHER_DASH)
 
 
-def _lightness(colour: str, share: float) -> str:
-    """Move a paint towards white (share > 0) or black (share < 0), keeping its hue."""
-    red, green, blue = (int(colour[i : i + 2], 16) / 255 for i in (1, 3, 5))
-    hue, light, saturation = colorsys.rgb_to_hls(red, green, blue)
-    light = light + (1 - light) * share if share > 0 else light * (1 + share)
-    rgb = colorsys.hls_to_rgb(hue, light, saturation)
-    return "#" + "".join(f"{round(value * 255):02x}" for value in rgb)
+@cache
+def _read(part: str) -> Colour | None:
+    try:
+        return parse_colour(part)
+    except ColourError:
+        return None

@@ -6,6 +6,8 @@ from wiregen.sheet import style
 from wiregen.sheet.items import Group, Item, Path, Pen, Rect
 
 WIDTH = 6.0
+MONO_WIDTH = 12.0
+"""Ink patterns need more length to tell them apart, mm."""
 HEIGHT = 2.6
 
 
@@ -29,7 +31,7 @@ def swatch(
         mono: ink patterns in place of colours.
     """
     parts = style.colour_parts(colour)
-    dash = () if parts else (0.8, 0.6)
+    dash = () if style.is_known(colour) else (0.8, 0.6)
     outline = Rect(x, y, width, height, Pen(style.INK, 0.25, dash=dash))
     stripes: list[Item] = [Rect(x, y, width, height, Pen(fill=style.PAPER))]
     thick = [height, *(_stripe(height, len(parts) - 1) for _ in parts[1:])]

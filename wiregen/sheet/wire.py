@@ -111,7 +111,8 @@ def _strands(run: tuple[Point, ...], colour: str, fate: style.Fate, mono: bool) 
         yield Path(run, pen, cls="run")
         return
     core = style.WIRE_NEW if fate == "new" else style.WIRE_EXISTING
-    yield Path(run, Pen(style.INK, core + 2 * style.CASING), cls="casing")
+    dash = () if style.is_known(colour) else style.UNKNOWN_DASH
+    yield Path(run, Pen(style.INK, core + 2 * style.CASING, dash=dash), cls="casing")
     if mono:
         yield from _mono_strands(run, colour, core)
         return

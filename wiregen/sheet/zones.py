@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
 from wiregen.sheet import style
 from wiregen.sheet.items import Item, Path, Pen, Rect, Text
-import itertools
 
 FILING_MARGIN = 20.0
 MARGIN = 10.0
