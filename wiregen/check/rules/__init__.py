@@ -1,0 +1,1 @@
+"""The rules, one module for each group of the catalogue."""
