@@ -2,72 +2,23 @@
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 import typer
 
-from wiregen.cli.words import complain, plain
-from wiregen.problems import did_you_mean
-
-_WIDTH = 90
-
-
-@dataclass(frozen=True)
-class Entry:
-    """What is said about a code, whether a rule or the reader uses it."""
-
-    code: str
-    severity: str
-    title: str
-    why: str
-    fix: str
-    source: str = ""
-    needs: str = ""
-    since: str = ""
-
-
-def entries() -> dict[str, Entry]:
-    """Return every code, in order."""
-    from wiregen.check import RULES
-    from wiregen.read.codes import FORMAT_CODES
-
-    reader = (Entry(f.code, "error", f.title, f.why, f.fix) for f in FORMAT_CODES)
-    rules = (
-        Entry(r.code, r.severity, r.title, r.why, r.fix, r.source, r.needs, r.since) for r in RULES
-    )
-    found = {entry.code: entry for entry in (*reader, *rules)}
-    return dict(sorted(found.items()))
-
-
-def entry_of(code: str) -> Entry | None:
-    """Return what is said about a code, None for one that does not exist."""
-    return entries().get(code)
+from wiregen.check.render_text import plain
+from wiregen.cli.words import UNUSABLE, complain
 
 
 def explain_code(code: str) -> int:
     """Print why a rule exists and what to do; return the exit code."""
-    known = entries()
-    entry = known.get(code.upper())
-    if entry is None:
-        return complain(f"'{code}' is not a rule{did_you_mean(code.upper(), known)}")
-    typer.echo(f"{entry.code} {entry.severity}: {entry.title}")
-    parts = (
-        ("Why", entry.why),
-        ("What to do", entry.fix),
-        ("Needs", entry.needs),
-        ("Source", entry.source),
-        ("Since", entry.since and f"version {entry.since}"),
-    )
-    for name, text in parts:
-        if text:
-            typer.echo(f"\n{name}:\n{_paragraph(text)}")
+    from wiregen.check.explain import UnknownCode, explain
+
+    try:
+        typer.echo(explain(code), nl=False)
+    except UnknownCode as error:
+        return complain(str(error))
     return 0
-
-
-def _paragraph(text: str) -> str:
-    return textwrap.fill(text, _WIDTH, initial_indent="  ", subsequent_indent="  ")
 
 
 def explain_marking(marking: str, key: str) -> int:
@@ -92,7 +43,7 @@ def explain_marking(marking: str, key: str) -> int:
             sure = "" if one.status == "confirmed" else f", {one.status}"
             said = f"{one.colour.iec}, {one.colour.name}{note}{sure}"
             typer.echo(plain(f"{one.key.ljust(width)}  {said}"))
-    return 2 if refused else 0
+    return UNUSABLE if refused else 0
 
 
 def list_entries(what: str) -> int:
@@ -103,8 +54,10 @@ def list_entries(what: str) -> int:
 
 
 def _rules() -> Iterator[str]:
-    for entry in entries().values():
-        yield f"{entry.code}  {entry.severity:7}  {entry.title}"
+    from wiregen.check.explain import all_texts
+
+    for texts in all_texts():
+        yield f"{texts.code}  {texts.severity:7}  {texts.title}"
 
 
 def _faces() -> Iterator[str]:

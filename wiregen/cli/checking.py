@@ -7,10 +7,10 @@ from pathlib import Path
 
 import typer
 
+from wiregen.check import Report
+from wiregen.check.render_text import render_text
 from wiregen.cli.judged import Judged, judge
-from wiregen.cli.report_text import Sources, finding_lines, report_lines, summary
-from wiregen.cli.words import UNUSABLE, plain
-from wiregen.problems import Problem
+from wiregen.cli.words import UNUSABLE
 
 
 def check_designs(paths: Sequence[Path], format: str) -> int:
@@ -18,22 +18,14 @@ def check_designs(paths: Sequence[Path], format: str) -> int:
 
     Args:
         paths: design files.
-        format: `text`, `json`, `github` or `sarif`.
+        format: `text`, `json`, `github` or `sarif`; all but text go to stdout as one document.
     """
-    judged = [judge(path) for path in paths]
+    judged = [judge(path) for path in dict.fromkeys(paths)]
     if format == "text":
         for one in judged:
-            _print_text(one)
+            typer.echo(render_text(one.report, one.sources), nl=False, err=not one.readable)
     else:
-        from wiregen.cli import report_data
-
-        if format == "json":
-            typer.echo(report_data.as_json(judged))
-        elif format == "sarif":
-            typer.echo(report_data.as_sarif(judged))
-        else:
-            for line in report_data.as_github(judged):
-                typer.echo(line)
+        typer.echo(_as_data(_together(judged), format), nl=False)
     return max(map(_exit_code, judged), default=0)
 
 
@@ -43,17 +35,26 @@ def _exit_code(one: Judged) -> int:
     return 1 if one.report.errors else 0
 
 
-def _print_text(one: Judged) -> None:
-    if not one.readable:
-        print_unreadable(one.findings, one.sources)
-        return
-    for line in report_lines(one.report, one.sources):
-        typer.echo(line)
-    typer.echo(f"{plain(one.path)}: {summary(one.report)}")
+def _together(judged: Sequence[Judged]) -> Report:
+    """One report of all designs; every finding names its file."""
+    reports = [one.report for one in judged]
+    return Report(
+        findings=tuple(problem for report in reports for problem in report.findings),
+        waived=tuple(pair for report in reports for pair in report.waived),
+        not_checked=tuple(entry for report in reports for entry in report.not_checked),
+        skipped=tuple(dict.fromkeys(code for report in reports for code in report.skipped)),
+    )
 
 
-def print_unreadable(problems: Sequence[Problem], sources: Sources) -> None:
-    """Print to stderr why a file cannot be read as a design."""
-    for problem in problems:
-        for line in finding_lines(problem, sources):
-            typer.echo(line, err=True)
+def _as_data(report: Report, format: str) -> str:
+    if format == "json":
+        from wiregen.check.render_json import render_json
+
+        return render_json(report)
+    if format == "sarif":
+        from wiregen.check.render_sarif import render_sarif
+
+        return render_sarif(report)
+    from wiregen.check.render_github import render_github
+
+    return render_github(report)

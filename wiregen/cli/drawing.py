@@ -9,11 +9,10 @@ from pathlib import Path
 
 import typer
 
-from wiregen.cli.checking import print_unreadable
-from wiregen.cli.judged import lines_of
+from wiregen.check.render_text import plain, render_text, summary
+from wiregen.cli.judged import unreadable
 from wiregen.cli.progress import shown
-from wiregen.cli.report_text import summary
-from wiregen.cli.words import UNUSABLE, complain, count, plain
+from wiregen.cli.words import UNUSABLE, complain
 from wiregen.problems import Unreadable, did_you_mean
 from wiregen.publish import CannotWrite, Document, Drawing, write_files
 
@@ -42,7 +41,8 @@ def draw_design(path: Path, output: Path | None, wanted: Wanted) -> int:
     try:
         document = Document(path)
     except Unreadable as error:
-        print_unreadable(error.problems, lines_of(error.problems, path))
+        failed = unreadable(error, path)
+        typer.echo(render_text(failed.report, failed.sources), nl=False, err=True)
         return UNUSABLE
     unknown = _unknown(document, wanted)
     if unknown:
@@ -59,7 +59,7 @@ def draw_design(path: Path, output: Path | None, wanted: Wanted) -> int:
         return complain(str(error))
     for file in written:
         typer.echo(plain(str(file)))
-    typer.echo(f"{count(len(drawings), 'sheet')} drawn; {_said(document, path)}")
+    typer.echo(f"{len(drawings)} sheets; {_said(document, path)}")
     return 1 if document.report.errors else 0
 
 

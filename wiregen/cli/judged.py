@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from collections.abc import Mapping
+from dataclasses import dataclass
 from pathlib import Path
 
 from wiregen.check import Report, check
-from wiregen.problems import Problem, Unreadable
+from wiregen.problems import Unreadable
 from wiregen.read import load
 from wiregen.read.files import read_text
 
@@ -16,18 +17,14 @@ class Judged:
     """One design file after checking.
 
     Attributes:
-        path: as the user named it.
-        readable: False when the file is no design; `findings` then say why.
-        findings: most dangerous first.
-        report: empty for an unreadable file.
-        sources: file name -> its lines.
+        readable: False when the file is no design; the findings of `report` then say why.
+        report: findings, accepted findings, and what could not be checked.
+        sources: file name -> its text.
     """
 
-    path: str
     readable: bool
-    findings: tuple[Problem, ...]
-    report: Report = field(default_factory=Report)
-    sources: dict[str, list[str]] = field(default_factory=dict)
+    report: Report
+    sources: Mapping[str, str]
 
 
 def judge(path: Path) -> Judged:
@@ -35,17 +32,17 @@ def judge(path: Path) -> Judged:
     try:
         loaded = load(path)
     except Unreadable as error:
-        return Judged(str(path), False, error.problems, sources=lines_of(error.problems, path))
-    report = check(loaded)
-    sources = {name: text.split("\n") for name, text in loaded.design.sources.items()}
-    return Judged(str(path), True, report.findings, report, sources)
+        return unreadable(error, path)
+    return Judged(True, check(loaded), loaded.design.sources)
 
 
-def lines_of(problems: tuple[Problem, ...], path: Path) -> dict[str, list[str]]:
-    """Return the lines of an unreadable design file, empty when it is no text at all."""
-    if not any(problem.span.file == str(path) for problem in problems):
-        return {}
+def unreadable(error: Unreadable, path: Path) -> Judged:
+    """Return the reasons why a file is no design, with its text where it is text at all."""
+    return Judged(False, Report(findings=error.problems), _text_of(path))
+
+
+def _text_of(path: Path) -> dict[str, str]:
     try:
-        return {str(path): read_text(path, str(path)).split("\n")}
+        return {str(path): read_text(path, str(path))}
     except Unreadable:
         return {}

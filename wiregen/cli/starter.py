@@ -7,7 +7,8 @@ from pathlib import Path
 
 import typer
 
-from wiregen.cli.words import complain, plain
+from wiregen.check.render_text import plain
+from wiregen.cli.words import complain
 from wiregen.publish import CannotWrite, write_files
 
 

@@ -1,0 +1,88 @@
+"""Every example of the README is run, and what it shows is what comes out."""
+
+import os
+import re
+import shlex
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).resolve().parents[2]
+README = (ROOT / "README.md").read_text(encoding="utf-8")
+FENCE = re.compile(r"^```(\w+)(?: (\S+))?\n(.*?)^```$", re.S | re.M)
+BLOCKS = [(found[1], found[2] or "", found[3]) for found in FENCE.finditer(README)]
+
+
+@pytest.fixture(scope="module")
+def desk(tmp_path_factory):
+    """A folder with the demo designs and the files the README tells to save."""
+    folder = tmp_path_factory.mktemp("desk")
+    shutil.copytree(ROOT / "designs", folder / "designs")
+    for language, name, text in BLOCKS:
+        if language == "yaml" and name:
+            (folder / name).write_text(text, encoding="utf-8")
+    return folder
+
+
+def run(folder: Path, *words: str) -> subprocess.CompletedProcess[str]:
+    env = {**os.environ, "PYTHONPATH": str(ROOT), "COLUMNS": "100", "NO_COLOR": "1"}
+    command = [sys.executable, *words]
+    return subprocess.run(
+        command, cwd=folder, env=env, capture_output=True, text=True, encoding="utf-8", check=False
+    )
+
+
+def sessions() -> list[tuple[str, str]]:
+    """The commands of the console blocks, each with the output shown."""
+    found = []
+    for language, _, text in BLOCKS:
+        if language == "console":
+            _, *parts = re.split(r"^\$ ", text, flags=re.M)
+            for part in parts:
+                command, _, output = part.partition("\n")
+                found.append((command, output))
+    return found
+
+
+@pytest.mark.parametrize(("command", "output"), sessions(), ids=[c for c, _ in sessions()])
+def test_console_examples(desk, command, output):
+    name, *words = shlex.split(command)
+    assert name == "wiregen"
+    done = run(desk, "-m", "wiregen", *words)
+    assert done.stdout + done.stderr == output
+    assert "Traceback" not in done.stderr
+
+
+def test_python_example(desk):
+    (code,) = [text for language, _, text in BLOCKS if language == "python"]
+    done = run(desk, "-c", code)
+    assert (done.returncode, done.stderr) == (0, "")
+    assert (desk / "engine-plug.svg").read_text(encoding="utf-8").startswith("<svg ")
+
+
+def test_the_two_commands_are_those_of_the_checks():
+    shell = [text.strip() for language, _, text in BLOCKS if language == "sh"]
+    assert len(shell) == 2
+    assert "pip install" in shell[0]
+    assert "wiregen draw designs/tractor.yaml" in shell[0]
+    assert shell[1].endswith("pytest")
+
+
+def test_links_lead_somewhere():
+    targets = re.findall(r"\]\(([^)#]+)\)", README)
+    assert "DEVELOPERS.md" in targets
+    missing = [target for target in targets if not (ROOT / target).exists()]
+    assert missing == []
+
+
+def test_every_command_is_listed():
+    from typer.main import get_command
+
+    from wiregen.cli.app import app
+
+    names = set(get_command(app).commands)
+    listed = set(re.findall(r"^\| `wiregen (\w+)", README, re.M))
+    assert listed == names
