@@ -30,6 +30,7 @@ DIMENSIONS = get_args(Dimension)
         ("4.7 k\u2126", "ohms", 4700, "ohm", "ohm sign U+2126"),
         ("4.7k\u03a9", "ohms", 4700, "ohm", "Greek capital omega"),
         ("10 A", "amps", 10, "A", "SI"),
+        ("50 \u00b5A", "amps", 50e-6, "A", "micro sign U+00B5"),
         ("20 mA", "amps", 0.02, "A", "SI prefixes"),
         ("0.5 V", "drop", 0.5, "V", "design file format"),
         ("300 mV", "drop", 0.3, "V", "SI prefixes"),

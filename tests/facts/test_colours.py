@@ -23,7 +23,7 @@ IEC = "IEC 60757:2021 clauses 4 and 5, public reprint"
 JAPANESE = "service-manual colour keys of three makers"
 GERMAN = "DIN 72551 practice, three workshop pages"
 BS = "BS AU 7 colour list, jcna.com wiring colour page"
-US = "published trailer wiring table and a maker's bulletin 89-14-17"
+US = "published trailer wiring table and a published bulletin"
 PRACTICE = "common practice, no source"
 
 
@@ -156,6 +156,7 @@ def test_own_key_takes_the_longest_letters_first() -> None:
             "name the key with colour_key",
         ),
         ("blue/white", "iec-60757", "'blue/white' is not a colour of iec-60757; write BU/WH"),
+        ("light blue", "iec-60757", "'light blue' is not a colour of iec-60757; write LT BU"),
         ("BU WH", "iec-60757", "'BU WH' is not a colour of iec-60757; write BU/WH"),
         ("LT WH", "iec-60757", "'LT WH' is not a colour of iec-60757"),
         ("XQ/7", "iec-60757", "'XQ/7' is not a colour of iec-60757"),

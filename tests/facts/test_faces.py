@@ -12,7 +12,7 @@ from wiregen.facts.sizes import read_size
 
 THIRTEEN_PIN = "ISO 11446 contact allocation, erich-jaeger.com standards page"
 CLOCK = "etrailer.com question-363: places on the clock, socket seen with the notch up"
-RELAY_SHEET = "manualshelf.com power relay sheet 7-1393302-5, p. 3, bottom view"
+RELAY_SHEET = "manualshelf.com power relay sheet, p. 3, bottom view"
 
 
 @pytest.mark.parametrize(
