@@ -62,6 +62,7 @@ class Circuit:
     volts_v: float | None = None
     safety: str = ""
     note: str = ""
+    only: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,6 +72,7 @@ class State:
     name: str
     origin: Origin
     settings: Mapping[str, str] = field(default_factory=dict)
+    only: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,6 +84,8 @@ class RouteLeg:
     origin: Origin
     length_mm: float | None = None
     covering: str = ""
+    note: str = ""
+    only: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,6 +107,7 @@ class Signal:
     start: SignalEnd
     end: SignalEnd
     note: str = ""
+    only: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,6 +118,7 @@ class Waiver:
     object: str
     why: str
     origin: Origin
+    only: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,6 +128,8 @@ class Design:
     Attributes:
         path: the file as the user named it.
         name: file name without folder and ending; base of all output names.
+        colour_key: how colours are written in the main file.
+        colour_keys: own colour keys: name -> letters -> colour in words.
         variants: variant name -> what it is.
         sources: text of each file read, for printing the line of a finding.
     """
@@ -150,6 +158,7 @@ class Design:
     signals: Mapping[str, Signal] = field(default_factory=dict)
     waivers: tuple[Waiver, ...] = ()
     sources: Mapping[str, str] = field(default_factory=dict)
+    colour_keys: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
 
     def status_of(self, wire: Wire) -> str:
         """Return `new`, `existing` or `removed`: the wire's own word, its fate, or its loom's."""

@@ -67,7 +67,8 @@ class Device:
         closed_in: states in which a switch inside a unit is closed.
         join: ends joined by metal inside a unit.
         inside: parts of a unit by name.
-        on_when: when the load is meant to be on.
+        polarity: both `from` and `to` are written, and current the other way is a fault.
+        on_when: when the load is meant to be on, in words; `on_states` names the states.
         transition: `break first` or `make first`.
         safety: declared class such as `brake`.
     """
@@ -115,3 +116,4 @@ class Device:
     safety: str = ""
     note: str = ""
     only: tuple[str, ...] = ()
+    on_states: tuple[str, ...] = ()

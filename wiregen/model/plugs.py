@@ -26,12 +26,18 @@ class Say:
 
 @dataclass(frozen=True, slots=True)
 class Accepts:
-    """What an input pin tolerates and how it is loaded."""
+    """What an input pin tolerates and how it is loaded.
+
+    Attributes:
+        pull_up: as written, `4.7 kohm to 5 V`; the two numbers are in `pull_up_ohm`, `pull_up_v`.
+    """
 
     max_volts_v: float | None = None
     threshold_v: float | None = None
     pull_up: str = ""
     ohms: float | None = None
+    pull_up_ohm: float | None = None
+    pull_up_v: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +53,7 @@ class Pin:
         says: sources that disagree.
         needs: state name -> `live` or `dead`.
         without: what is lost if the pin is not wired.
+        pull_up: as written, `4.7 kohm to 5 V`; the two numbers are in `pull_up_ohm`, `pull_up_v`.
     """
 
     name: str
@@ -73,11 +80,18 @@ class Pin:
     accepts: Accepts | None = None
     note: str = ""
     only: tuple[str, ...] = ()
+    pull_up_ohm: float | None = None
+    pull_up_v: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Ring:
-    """One ring of cavities; `radius` 0 is the centre."""
+    """One ring of cavities; `radius` 0 is the centre.
+
+    Attributes:
+        start: `top`, `right`, `bottom`, `left`, or degrees clockwise from the top (`22.5`).
+        turn: `clockwise` or `anticlockwise`.
+    """
 
     names: tuple[str, ...]
     radius: float | None = None
@@ -129,6 +143,7 @@ class Plug:
         apart: groups of cavities that may not be joined on this side.
         standard: catalogue pinout to compare with, such as `iso-11446`.
         safety: declared class such as `brake`.
+        colour_key: how colours are written at its pins; empty takes the loom's or the file's.
     """
 
     id: str
@@ -153,6 +168,7 @@ class Plug:
     safety: str = ""
     note: str = ""
     only: tuple[str, ...] = ()
+    colour_key: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -168,3 +184,5 @@ class Contact:
     amps_a: float | None = None
     max_wires: int | None = None
     resistance_ohm: float | None = None
+    note: str = ""
+    only: tuple[str, ...] = ()

@@ -12,7 +12,10 @@ from wiregen.model.base import End, Origin
 
 @dataclass(frozen=True, slots=True)
 class Loom:
-    """A bundle of wires that exists, is to be built, or is taken out (`status`)."""
+    """A bundle of wires that exists, is to be built, or is taken out (`status`).
+
+    `colour_key` says how colours are written in it; empty takes the file's.
+    """
 
     id: str
     origin: Origin
@@ -21,6 +24,7 @@ class Loom:
     insulation: str = ""
     note: str = ""
     only: tuple[str, ...] = ()
+    colour_key: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,6 +150,7 @@ class Bus:
     Attributes:
         members: the ends that take part.
         terminators: devices or units that terminate it.
+        active: those of them that are active, not plain resistors.
         through: pairs of ends joined inside a unit, so that the bus breaks when it is unplugged.
     """
 
@@ -161,3 +166,4 @@ class Bus:
     amps_leg_a: float | None = None
     note: str = ""
     only: tuple[str, ...] = ()
+    active: tuple[str, ...] = ()
