@@ -31,8 +31,9 @@ def switch() -> Shape:
 def isolator() -> Shape:
     """Isolator: open contact whose fixed side carries a bar."""
     blade = line((-5.0, 0.0), (3.4, -4.2))
-    return two_ended(blade, line((4.2, -1.6), (4.2, 1.6)), Circle((-5.0, 0.0), 0.6, FILLED),
-                left=5.0, right=4.2)  # fmt: skip
+    return two_ended(
+        blade, line((4.2, -1.6), (4.2, 1.6)), Circle((-5.0, 0.0), 0.6, FILLED), left=5.0, right=4.2
+    )
 
 
 def closed_contact() -> Shape:
@@ -142,8 +143,11 @@ def twisted_pair() -> Shape:
     first = tuple((x, -2.5 * math.cos(math.pi * (x + 5) / 5)) for x in _steps(-5.0, 5.0, 24))
     second = tuple((x, -y) for x, y in first)
     ends: tuple[tuple[str, Point], ...] = (
-        ("1", (-5.0, -2.5)), ("2", (-5.0, 2.5)), ("3", (5.0, -2.5)), ("4", (5.0, 2.5)),
-    )  # fmt: skip
+        ("1", (-5.0, -2.5)),
+        ("2", (-5.0, 2.5)),
+        ("3", (5.0, -2.5)),
+        ("4", (5.0, 2.5)),
+    )
     return (Path(first, style.SYMBOL_PEN), Path(second, style.SYMBOL_PEN)), ends
 
 
@@ -166,7 +170,10 @@ def bus_bar() -> Shape:
     bar = Path(((-HALF, 0.0), (HALF, 0.0)), Pen(style.INK, style.LINE_HEAVY))
     studs = tuple(Circle((x, 0.0), 0.9, FILLED) for x in (-5.0, 0.0, 5.0))
     ends: tuple[tuple[str, Point], ...] = (
-        ("1", (-HALF, 0.0)), ("2", (HALF, 0.0)),
-        ("a", (-5.0, 0.0)), ("b", (0.0, 0.0)), ("c", (5.0, 0.0)),
-    )  # fmt: skip
+        ("1", (-HALF, 0.0)),
+        ("2", (HALF, 0.0)),
+        ("a", (-5.0, 0.0)),
+        ("b", (0.0, 0.0)),
+        ("c", (5.0, 0.0)),
+    )
     return (bar, *studs), ends

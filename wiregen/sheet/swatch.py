@@ -34,8 +34,8 @@ def swatch(
     dash = () if style.is_known(colour) else (0.8, 0.6)
     outline = Rect(x, y, width, height, Pen(style.INK, 0.25, dash=dash))
     stripes: list[Item] = [Rect(x, y, width, height, Pen(fill=style.PAPER))]
-    thick = [height, *(_stripe(height, len(parts) - 1) for _ in parts[1:])]
-    for number, (part, wide) in enumerate(zip(parts, thick, strict=True)):
+    for number, part in enumerate(parts):
+        wide = _stripe(height, len(parts) - 1) if number else height
         middle = y + height / 2 + _offset(number, len(parts) - 1, height)
         run = ((x, middle), (x + width, middle))
         stripes.extend(_stripe_items(run, part, wide, mono))

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import itertools
-import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -73,8 +72,8 @@ def zone_at(x: float, y: float, paper: Paper) -> str:
         ('A1', 'D5', 'F8')
     """
     area = frame_area(paper)
-    column = _field(x, _borders(area.x, area.right, paper.width / 2))
-    row = _field(y, _borders(area.y, area.bottom, paper.height / 2))
+    column = _field(x, _borders(area.x, area.right, paper.width))
+    row = _field(y, _borders(area.y, area.bottom, paper.height))
     return f"{_LETTERS[row]}{column + 1}"
 
 
@@ -90,11 +89,14 @@ def frame_items(paper: Paper) -> tuple[Item, ...]:
     )
 
 
-def _borders(start: float, end: float, middle: float) -> tuple[float, ...]:
-    """Zone borders from `start` to `end`; fields of 50 mm about the middle of the sheet."""
-    reach = math.ceil((end - start) / FIELD) + 1
-    inner = (middle + FIELD * step for step in range(-reach, reach + 1))
-    return (start, *(b for b in inner if start + 5 < b < end - 5), end)
+def _borders(start: float, end: float, side: float) -> tuple[float, ...]:
+    """Zone borders from `start` to `end` on a sheet whose side is `side` long.
+
+    An even number of fields, counted from the middle; the two at the corners end at the frame.
+    """
+    half = round(side / (2 * FIELD))
+    inner = (side / 2 + FIELD * step for step in range(1 - half, half))
+    return (start, *inner, end)
 
 
 def _field(value: float, borders: tuple[float, ...]) -> int:
@@ -102,7 +104,7 @@ def _field(value: float, borders: tuple[float, ...]) -> int:
 
 
 def _columns(paper: Paper, area: Area) -> Iterator[Item]:
-    borders = _borders(area.x, area.right, paper.width / 2)
+    borders = _borders(area.x, area.right, paper.width)
     for number, (left, right) in enumerate(itertools.pairwise(borders), start=1):
         for y in (area.y - 1.4, area.bottom + 3.2):
             yield _name(str(number), (left + right) / 2, y)
@@ -112,7 +114,7 @@ def _columns(paper: Paper, area: Area) -> Iterator[Item]:
 
 
 def _rows(paper: Paper, area: Area) -> Iterator[Item]:
-    borders = _borders(area.y, area.bottom, paper.height / 2)
+    borders = _borders(area.y, area.bottom, paper.height)
     for number, (top, bottom) in enumerate(itertools.pairwise(borders)):
         for x in (area.x - 2.6, area.right + 2.6):
             yield _name(_LETTERS[number], x, (top + bottom) / 2 + 0.8)
