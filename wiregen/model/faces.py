@@ -7,6 +7,7 @@ out; the wire side is `mirrored` of it, and so is the mating side of the other h
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field, replace
@@ -118,6 +119,23 @@ def mirrored(layout: FaceLayout) -> FaceLayout:
         cavities={name: _mirrored_cavity(cavity) for name, cavity in layout.cavities.items()},
         key=mirrored_words(layout.key),
         latch=mirrored_words(layout.latch),
+    )
+
+
+def as_strip(layout: FaceLayout, note: str) -> FaceLayout:
+    """Return the cavities in plain rows, for places that cannot be drawn as they are.
+
+    Args:
+        layout: with places that lie too close together.
+        note: why, in words.
+    """
+    plain = _strip(layout.cavities)
+    return replace(
+        plain,
+        origin=layout.origin,
+        positions_status=layout.positions_status,
+        note=" ".join(part for part in (note, layout.note) if part),
+        outside=layout.outside,
     )
 
 
@@ -308,9 +326,10 @@ def _marked(layout: FaceLayout | None, face: Face) -> FaceLayout | None:
 
 
 def _strip(cavities: Iterable[str]) -> FaceLayout:
-    """Cavities in plain rows of ten, because nobody recorded where they are."""
+    """Cavities in plain rows of ten or more, because nobody recorded where they are."""
     names = in_order(dict.fromkeys(cavities))
-    rows = tuple(tuple(names[i : i + 10]) for i in range(0, len(names), 10))
+    count = max(10, math.isqrt(2 * len(names)))
+    rows = tuple(tuple(names[i : i + count]) for i in range(0, len(names), count))
     places = place_rows(rows, 0.0, 1.0) if rows else {}
     layout = (
         _sized(places, "strip", False, {}) if places else FaceLayout({}, "strip", 1.5, 1.5, False)

@@ -1,0 +1,230 @@
+"""What a face and its pin table say about one cavity, gathered from pins, wires and the mate."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from wiregen.connect import Network, node_name
+from wiregen.facts.colours import Colour
+from wiregen.facts.sizes import WireSize
+from wiregen.model import Design, Pin, Plug, Wire
+from wiregen.model.faces import cavity_contact
+
+CavityState = Literal["used", "empty", "blocked", "reserved", "unknown"]
+
+SHORT_STATE: dict[CavityState, str] = {
+    "used": "colour?",
+    "empty": "empty",
+    "blocked": "blocked",
+    "reserved": "reserved",
+    "unknown": "?",
+}
+"""What stands below a cavity without a colour."""
+
+
+@dataclass(frozen=True, slots=True)
+class Known:
+    """Where a fact comes from, and whether somebody still has to measure."""
+
+    words: str
+    attention: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class CavityFacts:
+    """One cavity of one half, ready to be drawn.
+
+    Attributes:
+        node: `X1:3`.
+        name: the cavity, `3`.
+        state: `unknown` when neither a pin nor a wire says anything of it.
+        carries: in words; for an empty cavity what has to be done with it.
+        colours: IEC code of each wire in the contact; empty text where none is known.
+        markings: the colour as written, where it is not in IEC form; else empty.
+        wires: ids of the wires in the contact.
+        sizes: of each wire as bought, such as `0.75 mm²`; empty text where none is known.
+        goes_to: (end, title) of each wire.
+        protected_by: fuses with their rating.
+        contact: sort and record of the contact.
+        known: measured, from a source, or unknown.
+    """
+
+    node: str
+    name: str
+    state: CavityState
+    carries: str
+    colours: tuple[str, ...]
+    markings: tuple[str, ...]
+    wires: tuple[str, ...]
+    sizes: tuple[str, ...]
+    goes_to: tuple[tuple[str, str], ...]
+    protected_by: tuple[str, ...]
+    contact: str
+    known: Known
+
+    @property
+    def codes(self) -> tuple[str, ...]:
+        """Lines below the cavity: one colour code a wire, or the state in one word."""
+        if self.state != "used":
+            return (SHORT_STATE[self.state],)
+        return tuple(code or SHORT_STATE["used"] for code in self.colours) or (SHORT_STATE["used"],)
+
+
+def plug_facts(
+    design: Design, network: Network, plug_id: str, cavities: Sequence[str]
+) -> dict[str, CavityFacts]:
+    """Return the facts of each cavity of a plug, in the order of `cavities`."""
+    plug = design.plugs[plug_id]
+    mate = design.plugs.get(network.mate(plug_id) or "")
+    return {name: _facts(design, network, plug, mate, name) for name in cavities}
+
+
+def _facts(
+    design: Design, network: Network, plug: Plug, mate: Plug | None, name: str
+) -> CavityFacts:
+    node = node_name(plug.id, name)
+    pin = plug.pins.get(name)
+    other = mate.pins.get(name) if mate else None
+    wires = [design.wires[wire] for wire in network.wires_at(node)]
+    state = _state(pin, other, wires)
+    colours = _colours(pin, wires) if state == "used" else ()
+    fuses = network.protecting_fuses(node) if state == "used" else ()
+    return CavityFacts(
+        node=node,
+        name=name,
+        state=state,
+        carries=_carries(plug, pin, mate, other, state),
+        colours=tuple(colour.iec if colour else "" for colour in colours),
+        markings=tuple(_marking(colour) for colour in colours),
+        wires=tuple(wire.id for wire in wires),
+        sizes=_sizes(pin, wires),
+        goes_to=_goes_to(design, network, plug.id, name),
+        protected_by=tuple(_fuse_words(design, fuse) for fuse in fuses),
+        contact=_contact(design, plug, name) if state == "used" else "",
+        known=_known(design, pin, state, wires),
+    )
+
+
+def _state(pin: Pin | None, other: Pin | None, wires: Sequence[Wire]) -> CavityState:
+    """The pin's own word; without one the wires, then an unused cavity of the other half."""
+    if pin is not None:
+        return pin.state
+    if wires:
+        return "used"
+    if other is not None and other.state != "used":
+        return other.state
+    return "unknown"
+
+
+def _colours(pin: Pin | None, wires: Sequence[Wire]) -> tuple[Colour | None, ...]:
+    """Colours of the wires; where a wire has none, or there is no wire, what the pin says."""
+    said = pin.colours if pin else ()
+    if not wires:
+        return said
+    drawn = tuple(wire.colour for wire in wires)
+    return said if said and all(colour is None for colour in drawn) else drawn
+
+
+def _marking(colour: Colour | None) -> str:
+    if colour is None or colour.key == "iec-60757" or colour.text == colour.iec:
+        return ""
+    return colour.text
+
+
+def _sizes(pin: Pin | None, wires: Sequence[Wire]) -> tuple[str, ...]:
+    said = pin.sizes if pin else ()
+    drawn = tuple(wire.size for wire in wires)
+    if not drawn or (said and all(size is None for size in drawn)):
+        return tuple(size_words(size) for size in said)
+    return tuple(size_words(size) if size else "" for size in drawn)
+
+
+def size_words(size: WireSize) -> str:
+    """Return a size as it is bought, with its unit."""
+    words = f"{size.label} mm²" if size.system == "mm2" else size.label
+    return f"{words} / {size.also}" if size.also else words
+
+
+def _carries(
+    plug: Plug, pin: Pin | None, mate: Plug | None, other: Pin | None, state: CavityState
+) -> str:
+    if state == "empty":
+        return "empty, needs a cavity plug" if plug.sealed else "empty"
+    if state in ("blocked", "reserved"):
+        return state
+    words = _capital(_pin_words(pin))
+    theirs = _pin_words(other)
+    if not words and theirs and mate:
+        words = f"{mate.id} carries {theirs}" if state == "unknown" else _capital(theirs)
+    if not words:
+        words = "nothing recorded" if state == "unknown" else "not recorded"
+    return f"{words}, {pin.use}" if pin and pin.use else words
+
+
+def _pin_words(pin: Pin | None) -> str:
+    return (pin.carries or pin.circuit) if pin else ""
+
+
+def _capital(words: str) -> str:
+    """Begin a plain word with a capital; names such as `mV` or `58L` stay as written."""
+    first = words.split(" ", 1)[0]
+    return words[:1].upper() + words[1:] if len(first) > 1 and first.islower() else words
+
+
+def _goes_to(
+    design: Design, network: Network, plug_id: str, name: str
+) -> tuple[tuple[str, str], ...]:
+    ends = []
+    for far in network.far_ends(plug_id, name):
+        wire = design.wires[far.wire]
+        if far.node:
+            ends.append((far.node, far.title))
+        else:
+            ends.append(("", f"end {wire.fate}" if wire.fate else "other end not recorded"))
+    return tuple(ends)
+
+
+def _fuse_words(design: Design, fuse_id: str) -> str:
+    fuse = design.fuses.get(fuse_id)
+    if fuse is None or fuse.rating_a is None:
+        return fuse_id
+    return f"{fuse_id} {fuse.rating_a:g} A"
+
+
+def _contact(design: Design, plug: Plug, name: str) -> str:
+    stated = cavity_contact(plug, name)
+    record = design.contacts.get(stated)
+    kind = {"pins": "pin", "sockets": "socket"}.get(plug.contacts, "")
+    if record is not None and record.blade_mm is not None:
+        stated = f"{record.blade_mm:g}"
+    return " ".join(part for part in (kind, stated) if part)
+
+
+def _known(design: Design, pin: Pin | None, state: CavityState, wires: Sequence[Wire]) -> Known:
+    if state in ("empty", "blocked", "reserved"):
+        return Known("")
+    if pin is None:
+        fresh = wires and all(design.status_of(wire) == "new" for wire in wires)
+        return Known("new wire") if fresh else Known("unknown", attention=True)
+    if pin.measured:
+        return Known(f"measured {pin.measured}")
+    if _disagree(pin):
+        count = {2: "two", 3: "three", 4: "four"}.get(len(pin.says), str(len(pin.says)))
+        return Known(f"{count} sources disagree: measure", attention=True)
+    sources = ", ".join(dict.fromkeys(say.source for say in pin.says if say.source))
+    if pin.source or sources:
+        return Known(f"{pin.source or sources}, not measured", attention=True)
+    return Known("unknown", attention=True)
+
+
+def _disagree(pin: Pin) -> bool:
+    """Whether two sources say something different of the same thing."""
+    said: tuple[set[object], ...] = (
+        {say.carries.lower() for say in pin.says if say.carries},
+        {say.circuit for say in pin.says if say.circuit},
+        {say.colour.iec for say in pin.says if say.colour},
+        {say.size.area_mm2 for say in pin.says if say.size},
+    )
+    return any(len(words) > 1 for words in said)

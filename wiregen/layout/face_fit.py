@@ -1,0 +1,244 @@
+"""How large a face must be drawn to be read, and where each cavity then stands (mm).
+
+Every cavity needs room for its opening, the number in it and the code below. From the places of
+two neighbours follows the smallest scale at which their rooms do not overlap; the largest of
+these is the scale the whole face needs for text of 1.8 mm. Everything grows with the scale.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from wiregen.layout.cavity_facts import CavityFacts
+from wiregen.layout.cavity_mark import CODE_LINE, SMALLEST_TEXT, Spot
+from wiregen.model.arrange import place_rows
+from wiregen.model.faces import Cavity, FaceLayout
+from wiregen.sheet.metrics import text_width_mm
+
+SMALLEST_RADIUS = 3.0
+DENSE_RADIUS = 2.1
+LARGEST_NAME = 10.0
+"""A longer cavity name is shortened in its opening; the table has it in full (mm)."""
+LARGEST_RATIO = 2.2
+"""Openings differ by at most this ratio on paper."""
+LARGEST_GROWTH = 1.5
+"""Text of 1.8 mm grows to 2.7 mm where there is room."""
+SIDE_GAP = 1.0
+BELOW_GAP = 0.9
+CODE_SPLIT = 8.0
+"""A code wider than this at 1.8 mm is broken at its strokes (mm)."""
+CODE_TEXT = 2.1
+RIM = 2.2
+"""Between the outermost cavity and the outline, mm."""
+
+
+@dataclass(frozen=True, slots=True)
+class Room:
+    """What one cavity needs at text of 1.8 mm: half width, above and below its centre (mm)."""
+
+    radius: float
+    half: float
+    above: float
+    below: float
+    codes: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Fit:
+    """A layout with the room each cavity needs, and the scale at which all of them have it.
+
+    Attributes:
+        layout: as seen from the mating side, only cavities with a place of their own.
+        aside: cavities without a place of their own, drawn in rows below the face.
+        rooms: by name, also of those aside.
+        scale: mm per unit of the layout at text of 1.8 mm.
+        half_width: of the face at that scale, mm.
+        above: from the middle to the top at that scale, mm.
+        below: from the middle to the bottom at that scale, mm.
+        aside_height: of the rows below the face at that scale, mm.
+        codes: False where the codes stand in the table only.
+    """
+
+    layout: FaceLayout
+    aside: FaceLayout
+    rooms: Mapping[str, Room]
+    scale: float
+    half_width: float
+    above: float
+    below: float
+    aside_height: float
+    codes: bool
+
+    @property
+    def width(self) -> float:
+        """Of the whole picture at text of 1.8 mm, mm."""
+        return 2 * self.half_width
+
+    @property
+    def height(self) -> float:
+        """Of the whole picture at text of 1.8 mm, mm."""
+        return self.above + self.below + self.aside_height
+
+
+def fit_face(
+    layout: FaceLayout, facts: Mapping[str, CavityFacts], *, codes: bool = True, dense: bool = False
+) -> Fit:
+    """Return what a face needs to be read.
+
+    Args:
+        layout: as seen from the mating side.
+        facts: by cavity.
+        codes: whether the codes stand below the cavities.
+        dense: smaller openings, for faces with very many cavities.
+    """
+    doubled = doubled_cavities(layout)
+    own = {name: c for name, c in layout.cavities.items() if name not in doubled}
+    rooms = _rooms(layout, facts, codes, dense)
+    scale = _needed_scale(own, rooms)
+    half = max((abs(c.x) * scale + rooms[n].half for n, c in own.items()), default=4.0)
+    above = max((-c.y * scale + rooms[n].above for n, c in own.items()), default=4.0)
+    below = max((c.y * scale + rooms[n].below for n, c in own.items()), default=4.0)
+    if layout.shape == "ring" and own:
+        half = above = below = max(_reach(c, scale, rooms[n]) for n, c in own.items())
+    aside = _aside((*doubled, *layout.outside), rooms, half)
+    aside_height = 0.0
+    if aside.cavities:
+        half = max(half, aside.width / 2)
+        aside_height = aside.height + 5.0
+    shown = replace(layout, cavities=own)
+    return Fit(shown, aside, rooms, scale, half, above, below, aside_height, codes)
+
+
+def _reach(cavity: Cavity, scale: float, room: Room) -> float:
+    """How far from the middle the room of a cavity ends, mm."""
+    x, y = abs(cavity.x) * scale, cavity.y * scale
+    text = math.hypot(x + room.half - SIDE_GAP / 2, y + room.below - BELOW_GAP)
+    return max(math.hypot(x, y) + room.above, text if room.codes else 0.0)
+
+
+def doubled_cavities(layout: FaceLayout) -> tuple[str, ...]:
+    """Return the cavities that were given the place of an earlier one."""
+    taken: dict[tuple[float, float], str] = {}
+    doubled = []
+    for name, cavity in layout.cavities.items():
+        if taken.setdefault((round(cavity.x, 6), round(cavity.y, 6)), name) != name:
+            doubled.append(name)
+    return tuple(doubled)
+
+
+def growth(fit: Fit, width: float, height: float) -> float:
+    """Return how much larger than its smallest size a face may be drawn in a box (mm)."""
+    share = min(
+        (width - 2 * RIM) / fit.width if fit.width else LARGEST_GROWTH,
+        (height - 2 * RIM) / fit.height if fit.height else LARGEST_GROWTH,
+    )
+    return min(share, LARGEST_GROWTH)
+
+
+def spots(fit: Fit, grown: float, side: int) -> dict[str, Spot]:
+    """Return the spot of each cavity around the middle of the face.
+
+    Args:
+        fit: from `fit_face`.
+        grown: from `growth`.
+        side: 1 for the mating side, -1 for the wire side, its exact mirror.
+    """
+    out: dict[str, Spot] = {}
+    placed: list[tuple[Cavity, float, float]] = [
+        (c, c.x * fit.scale * grown, c.y * fit.scale * grown) for c in fit.layout.cavities.values()
+    ]
+    down = (fit.below + fit.aside_height - fit.aside.height / 2) * grown
+    placed += [(c, c.x * grown, c.y * grown + down) for c in fit.aside.cavities.values()]
+    for cavity, x, y in placed:
+        room = fit.rooms[cavity.name]
+        angle = cavity.blade_angle_deg
+        out[cavity.name] = Spot(
+            x=side * x,
+            y=y,
+            radius=room.radius * grown,
+            number_size=SMALLEST_TEXT * grown,
+            code_size=min(SMALLEST_TEXT * grown, CODE_TEXT),
+            codes=room.codes,
+            blade_angle_deg=angle if angle is None or side > 0 else (180 - angle) % 180,
+        )
+    return out
+
+
+def _rooms(
+    layout: FaceLayout, facts: Mapping[str, CavityFacts], codes: bool, dense: bool
+) -> dict[str, Room]:
+    widest = max(
+        (text_width_mm(name, SMALLEST_TEXT, bold=True) for name in layout.names), default=0
+    )
+    radius = DENSE_RADIUS if dense else SMALLEST_RADIUS
+    radius = max(radius, min(widest, LARGEST_NAME) / 1.9 + 0.05)
+    smallest = min((c.diameter for c in layout.cavities.values()), default=1.0) or 1.0
+    rooms = {}
+    for name in layout.names:
+        cavity = layout.cavities.get(name)
+        ratio = min(max(cavity.diameter / smallest, 1.0), LARGEST_RATIO) if cavity else 1.0
+        rooms[name] = _room(radius * ratio, facts[name].codes if codes else ())
+    return rooms
+
+
+def _room(radius: float, codes: Sequence[str]) -> Room:
+    lines = tuple(line for code in codes for line in code_lines(code))
+    wide = max((text_width_mm(line, SMALLEST_TEXT) for line in lines), default=0.0)
+    text_high = SMALLEST_TEXT * (CODE_LINE * len(lines) + 0.25) if lines else 0.0
+    half = max(radius + 0.25, wide / 2) + SIDE_GAP / 2
+    return Room(radius, half, radius + 0.25, radius + text_high + BELOW_GAP, lines)
+
+
+def code_lines(code: str) -> tuple[str, ...]:
+    """Break a long colour code at its strokes; the stroke stays at the end of its line.
+
+    Example:
+        >>> code_lines("BU/WH"), code_lines("LT GN/DK BU/WH")
+        (('BU/WH',), ('LT GN/', 'DK BU/WH'))
+    """
+    if text_width_mm(code, SMALLEST_TEXT) <= CODE_SPLIT or "/" not in code:
+        return (code,)
+    head, *rest = code.split("/")
+    return (f"{head}/", "/".join(rest))
+
+
+def _needed_scale(cavities: Mapping[str, Cavity], rooms: Mapping[str, Room]) -> float:
+    """The smallest scale at which no two rooms overlap; neighbours are found from left to right."""
+    ordered = sorted(cavities.values(), key=lambda c: (c.x, c.y))
+    widest = max((rooms[c.name].half for c in ordered), default=0.0)
+    scale = 1e-6
+    for number, one in enumerate(ordered):
+        room = rooms[one.name]
+        for other in ordered[number + 1 :]:
+            across = other.x - one.x
+            if across * scale >= room.half + widest:
+                break
+            scale = max(scale, _pair_scale(one, other, room, rooms[other.name]))
+    return scale if scale > 1e-6 else 1.0
+
+
+def _pair_scale(one: Cavity, other: Cavity, room: Room, other_room: Room) -> float:
+    across = abs(other.x - one.x)
+    down = abs(other.y - one.y)
+    upper, lower = (room, other_room) if one.y <= other.y else (other_room, room)
+    beside = (room.half + other_room.half) / across if across else math.inf
+    beneath = (upper.below + lower.above) / down if down else math.inf
+    return min(beside, beneath)
+
+
+def _aside(names: Sequence[str], rooms: Mapping[str, Room], half: float) -> FaceLayout:
+    """Cavities without a place of their own, in plain rows; the unit is mm at 1.8 mm text."""
+    if not names:
+        return FaceLayout({}, "strip", 0.0, 0.0)
+    wide = 2 * max(rooms[name].half for name in names)
+    high = max(rooms[name].above + rooms[name].below for name in names)
+    count = min(len(names), max(6, int(2 * half / wide), math.isqrt(2 * len(names))))
+    rows = [tuple(names[i : i + count]) for i in range(0, len(names), count)]
+    places = place_rows(rows)
+    shift = (max(rooms[name].below - rooms[name].above for name in names)) / 2
+    cavities = {
+        name: Cavity(name, x * wide, y * high - shift, 1.0) for name, (x, y) in places.items()
+    }
+    return FaceLayout(cavities, "strip", count * wide, len(rows) * high)

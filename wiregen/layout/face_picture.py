@@ -1,0 +1,245 @@
+"""One view of a connector face: caption, outline with key and latch, every cavity (mm)."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+from typing import Literal
+
+from wiregen.layout.cavity_facts import CavityFacts
+from wiregen.layout.cavity_mark import Spot, cavity_group
+from wiregen.layout.face_fit import RIM, Fit, growth, spots
+from wiregen.model.faces import mirrored_words
+from wiregen.sheet import style
+from wiregen.sheet.items import Circle, Group, Item, Path, Pen, Point, Rect, Text
+from wiregen.sheet.marks import finding_ring
+from wiregen.sheet.metrics import fit as fit_text
+from wiregen.sheet.metrics import shrink
+
+Side = Literal["wire", "mating"]
+
+CAPTION = 8.6
+TAB = 3.2
+"""Room above and below the outline for a latch, mm."""
+FRAME_HEIGHT = CAPTION + 2 * TAB
+"""Height of a picture beside the face itself, mm."""
+_KEY = (3.6, 1.7)
+_LATCH = (14.0, 2.2)
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """What one view shows.
+
+    Attributes:
+        plug: id of the half.
+        side: from which it is seen.
+        title: in words, above it.
+        subtitle: which half and its contacts, second line.
+        fit: the layout seen from the mating side.
+        facts: by cavity.
+        strong: True for the outline of a half that is to be built.
+        mate: True for the other half drawn beside.
+    """
+
+    plug: str
+    side: Side
+    title: str
+    subtitle: str
+    fit: Fit
+    facts: Mapping[str, CavityFacts]
+    strong: bool = True
+    mate: bool = False
+
+    @property
+    def key(self) -> str:
+        """Where the key is on this side."""
+        return self._seen(self.fit.layout.key)
+
+    @property
+    def latch(self) -> str:
+        """Where the latch is on this side."""
+        return self._seen(self.fit.layout.latch)
+
+    def _seen(self, words: str) -> str:
+        return words if self.side == "mating" else mirrored_words(words)
+
+
+def picture_growth(picture: Picture, width: float, height: float) -> float:
+    """Return how much larger than at 1.8 mm text a picture may be drawn in a slot (mm)."""
+    return growth(picture.fit, width, height - FRAME_HEIGHT)
+
+
+def picture_height(picture: Picture, grown: float) -> float:
+    """Return the height of a picture with its caption, mm."""
+    return FRAME_HEIGHT + 2 * RIM + picture.fit.height * grown
+
+
+def picture_group(
+    picture: Picture,
+    at: Point,
+    width: float,
+    grown: float,
+    findings: Mapping[str, int],
+    *,
+    mono: bool = False,
+) -> Group:
+    """Return one view.
+
+    Args:
+        picture: what to show.
+        at: middle and top of the slot, mm.
+        width: of the slot, mm.
+        grown: from `picture_growth`.
+        findings: number of the finding to mark at a cavity.
+        mono: no colours.
+    """
+    fit = picture.fit
+    x, y = at
+    middle = y + CAPTION + TAB + RIM + fit.above * grown
+    items: list[Item] = list(_caption(picture, x, y, width))
+    items.extend(_outline(picture, x, middle, grown))
+    side = 1 if picture.side == "mating" else -1
+    placed = spots(fit, grown, side)
+    corner = _corner(fit, side)
+    for name, spot in placed.items():
+        moved = replace(
+            spot, x=spot.x + x, y=spot.y + middle, corner=corner if name == fit.layout.first else 0
+        )
+        items.append(cavity_group(picture.facts[name], moved, mono))
+        if name in findings:
+            items.append(_ring(findings[name], moved, side))
+    return Group(
+        tuple(items),
+        cls="face mate" if picture.mate else "face",
+        id=f"face-{picture.plug}-{picture.side}",
+        data=(("plug", picture.plug), ("side", picture.side)),
+        title=f"{picture.plug} {picture.title}",
+    )
+
+
+def _caption(picture: Picture, x: float, y: float, width: float) -> Iterator[Text]:
+    title, size = shrink(picture.title, width, style.TEXT_BLOCK, style.TEXT_PIN, bold=True)
+    yield Text(x, y + 3.4, ((title, True, style.INK),), size, "middle")
+    subtitle, size = shrink(picture.subtitle, width, style.TEXT_WIRE, style.TEXT_SMALLEST)
+    yield Text(x, y + 7.2, ((subtitle, False, style.SECONDARY),), size, "middle")
+
+
+def _corner(fit: Fit, side: int) -> int:
+    """The corner mark of the first cavity points away from the middle of the face."""
+    first = fit.layout.cavities.get(fit.layout.first)
+    return side if first is not None and first.x > 0 else -side
+
+
+def _ring(number: int, spot: Spot, side: int) -> Item:
+    reach = spot.radius * 0.8
+    return finding_ring(number, spot.x + reach, spot.y - reach)
+
+
+def _outline(picture: Picture, x: float, middle: float, grown: float) -> Iterator[Item]:
+    fit = picture.fit
+    shape = fit.layout.shape
+    half = fit.half_width * grown + RIM
+    if fit.aside.cavities and shape != "ring":
+        half = max(half, fit.aside.width / 2 * grown + RIM)
+    top = middle - fit.above * grown - RIM
+    bottom = middle + fit.below * grown + RIM
+    dash = (2.0, 1.2) if shape == "strip" else ()
+    width = 0.6 if picture.strong else 0.35
+    pen = Pen(style.INK, width, style.TINT, dash)
+    box = (x, top, bottom, half)
+    if shape == "ring":
+        radius = fit.above * grown + RIM
+        box = (x, top, bottom, radius)
+        yield from _tab(picture.latch, box, True, pen)
+        yield Circle((x, middle), radius, pen, cls="outline")
+        yield from _notch(picture.key, box, True, pen)
+    else:
+        yield from _tab(picture.latch, box, False, pen)
+        corner = 1.0 if shape == "box" else 3.0
+        yield Rect(x - half, top, 2 * half, bottom - top, pen, corner, cls="outline")
+        yield from _notch(picture.key, box, False, pen)
+    if fit.aside.cavities:
+        words = "without a place on the face"
+        yield Text(x, bottom + 2.7, ((words, False, style.ATTENTION),), 2.1, "middle")
+
+
+Box = tuple[float, float, float, float]
+"""Middle across, top, bottom and half the width of an outline, mm."""
+
+
+def _tab(words: str, box: Box, ring: bool, pen: Pen) -> Iterator[Item]:
+    """The latch stands out from the edge."""
+    place = _edge(words, box, ring)
+    if place:
+        length = min(_LATCH[0], box[3])
+        points = _slab(*place, (length / 2, -0.5, _LATCH[1]))
+        yield Path(points, replace(pen, fill=style.PAPER, dash=()), closed=True, cls="latch")
+
+
+def _notch(words: str, box: Box, ring: bool, pen: Pen) -> Iterator[Item]:
+    """The key cuts in from the edge."""
+    place = _edge(words, box, ring)
+    if place:
+        points = _slab(*place, (_KEY[0] / 2, -_KEY[1], 0.4))
+        yield Path(points, replace(pen, fill=style.PAPER, dash=()), closed=True, cls="key")
+
+
+def _slab(at: Point, outward: Point, size: tuple[float, float, float]) -> tuple[Point, ...]:
+    """A rectangle at an edge: half its length along it, from inside to outside (mm)."""
+    (x, y), (ox, oy) = at, outward
+    half, inner, outer = size
+    corners = ((-half, inner), (-half, outer), (half, outer), (half, inner))
+    return tuple((x + ox * out - oy * along, y + oy * out + ox * along) for along, out in corners)
+
+
+def _edge(words: str, box: Box, ring: bool) -> tuple[Point, Point] | None:
+    """Where on the outline words such as `top left` or `at 10 o'clock` point, and outwards."""
+    way = _way(words)
+    if way is None:
+        return None
+    x, top, bottom, half = box
+    across, down = way
+    if ring:
+        length = math.hypot(across, down)
+        out = (across / length, down / length)
+        return (x + out[0] * half, (top + bottom) / 2 + out[1] * half), out
+    if abs(down) >= abs(across):
+        return (x + across * half * 0.6, top if down < 0 else bottom), (0.0, math.copysign(1, down))
+    middle = (top + bottom) / 2 + down * (bottom - top) * 0.3
+    return (x + math.copysign(half, across), middle), (math.copysign(1.0, across), 0.0)
+
+
+def _way(words: str) -> Point | None:
+    """The direction words point to, None when they name none."""
+    hour = re.search(r"\b(\d{1,2}) ?o'clock", words)
+    if hour:
+        angle = math.radians(30 * int(hour[1]))
+        return math.sin(angle), -math.cos(angle)
+    found = set(re.findall(r"\b(top|bottom|left|right|up|down|above|below)\b", words.lower()))
+    across = ("right" in found) - ("left" in found)
+    down = bool(found & {"bottom", "down", "below"}) - bool(found & {"top", "up", "above"})
+    return (float(across), float(down)) if across or down else None
+
+
+def subtitle_words(plug: str, contacts: str, key: str, latch: str) -> str:
+    """Return the second line of a caption: half, contacts, key and latch.
+
+    Example:
+        >>> subtitle_words("X2", "sockets", "top left", "")
+        'X2 sockets · key at the top left'
+        >>> subtitle_words("X2", "", "", "")
+        'X2 · key not recorded'
+    """
+    parts = [f"{plug} {contacts}".rstrip()]
+    parts += [f"{what} {_at(words)}" for what, words in (("key", key), ("latch", latch)) if words]
+    if not key and not latch:
+        parts.append("key not recorded")
+    return " · ".join(parts)
+
+
+def _at(words: str) -> str:
+    plain = re.fullmatch(r"(top|bottom|left|right)( (left|right))?", words)
+    return f"at the {words}" if plain else fit_text(words, 60.0, style.TEXT_WIRE)

@@ -1,0 +1,346 @@
+"""The pin table of a face: one row a cavity, long texts wrapped, drawn in pieces (mm)."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+from wiregen.layout.cavity_facts import CavityFacts
+from wiregen.sheet import style
+from wiregen.sheet.items import Circle, Group, Item, Path, Pen, Rect, Text
+from wiregen.sheet.metrics import fit, text_width_mm, wrap
+from wiregen.sheet.swatch import HEIGHT, swatch
+
+HEAD = 6.4
+SWATCH = 8.0
+_PAD = 2.0
+_SWATCH_ROOM = SWATCH + 1.8
+_MARK_ROOM = 5.0
+_MAX_LINES = 4
+_ASCENT = 0.86
+"""From the top of a line to its base, in text sizes."""
+
+
+@dataclass(frozen=True, slots=True)
+class Density:
+    """Text size, distance of lines and free space of a row, mm."""
+
+    text: float
+    line: float
+    free: float
+
+
+ROOMY = Density(style.TEXT_PIN, 3.3, 3.0)
+COMPACT = Density(style.TEXT_WIRE, 3.0, 1.9)
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """One column.
+
+    Attributes:
+        title: in the head.
+        parts: texts of a cavity, each a paragraph; part n belongs to wire n when `by_wire`.
+        most: widest width its content may claim, mm.
+        by_wire: keep its parts level with those of other such columns.
+        samples: show the colour of each part.
+    """
+
+    title: str
+    parts: Callable[[CavityFacts], tuple[str, ...]]
+    most: float
+    by_wire: bool = False
+    samples: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One printed line of a cell; `sample` is a colour to show before it, None for none."""
+
+    number: int
+    text: str
+    sample: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """A cavity with the lines of each cell, the height of the row (mm) and its finding (or 0)."""
+
+    facts: CavityFacts
+    cells: tuple[tuple[Line, ...], ...]
+    height: float
+    finding: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class PinTable:
+    """A table measured for one width."""
+
+    columns: tuple[Column, ...]
+    widths: tuple[float, ...]
+    rows: tuple[Row, ...]
+    density: Density
+
+    @property
+    def height(self) -> float:
+        """Of the whole table with its head, mm."""
+        return HEAD + sum(row.height for row in self.rows)
+
+
+def pin_table(
+    facts: Sequence[CavityFacts], width: float, density: Density, marks: Mapping[str, int]
+) -> PinTable:
+    """Measure the table of some cavities.
+
+    Args:
+        facts: in the order of the rows.
+        width: mm.
+        density: `ROOMY` or `COMPACT`.
+        marks: cavity -> number of the finding to mark beside its name.
+    """
+    columns = _columns(facts)
+    widths = _widths(columns, facts, width, density, _MARK_ROOM if marks else 0.0)
+    rows = tuple(
+        _row(cavity, columns, widths, density, marks.get(cavity.name, 0)) for cavity in facts
+    )
+    return PinTable(columns, widths, rows, density)
+
+
+def rows_that_fit(table: PinTable, begin: int, height: float) -> int:
+    """Return how many rows from `begin` on stand below a head in `height` mm."""
+    left = height - HEAD
+    count = 0
+    for row in table.rows[begin:]:
+        left -= row.height
+        if left < -0.01:
+            break
+        count += 1
+    return count
+
+
+def table_items(
+    table: PinTable, part: tuple[int, int], at: tuple[float, float], mono: bool = False
+) -> Iterator[Item]:
+    """Draw head and some rows of a table.
+
+    Args:
+        table: from `pin_table`.
+        part: first row and number of rows.
+        at: its upper left corner, mm.
+        mono: no colours.
+    """
+    begin, count = part
+    x, y = at
+    yield Rect(x, y, sum(table.widths), HEAD, Pen(fill=style.INK), cls="table-head")
+    left = x
+    for column, wide in zip(table.columns, table.widths, strict=True):
+        title = fit(column.title, wide - _PAD, table.density.text, bold=True)
+        words = ((title, True, style.PAPER),)
+        yield Text(left + _PAD, y + HEAD / 2 + 0.9, words, table.density.text)
+        left += wide
+    top = y + HEAD
+    for number, row in enumerate(table.rows[begin : begin + count]):
+        yield _row_group(table, row, (x, top), number % 2 == 1, mono)
+        top += row.height
+
+
+def _columns(facts: Sequence[CavityFacts]) -> tuple[Column, ...]:
+    """The columns; the one for wire numbers only where there are wires."""
+    wires = Column("Wire", lambda f: f.wires, 20.0, by_wire=True)
+    known = [
+        Column("Cavity", lambda f: (f.name,), 26.0),
+        Column("Carries", lambda f: (f.carries,), 62.0),
+        Column("Colour", _colour_parts, 46.0, by_wire=True, samples=True),
+        Column("Size", _size_parts, 30.0, by_wire=True),
+        Column("Goes to", _goes_to_parts, 66.0, by_wire=True),
+        Column("Protected by", lambda f: (", ".join(f.protected_by) or "—",), 40.0),
+        Column("Contact", lambda f: (f.contact or "—",), 30.0),
+        Column("Known from", lambda f: (f.known.words,), 52.0),
+    ]
+    if any(cavity.wires for cavity in facts):
+        known.insert(2, wires)
+    return tuple(known)
+
+
+def _colour_parts(facts: CavityFacts) -> tuple[str, ...]:
+    written = [f" ({marking})" if marking else "" for marking in facts.markings]
+    codes = [code or "not recorded" for code in facts.colours] or ["not recorded"]
+    written += [""] * (len(codes) - len(written))
+    return tuple(code + extra for code, extra in zip(codes, written, strict=True))
+
+
+def _size_parts(facts: CavityFacts) -> tuple[str, ...]:
+    return tuple(size or "—" for size in facts.sizes) or ("—",)
+
+
+def _goes_to_parts(facts: CavityFacts) -> tuple[str, ...]:
+    return tuple(f"{end} {title}".strip() for end, title in facts.goes_to) or ("—",)
+
+
+def _widths(
+    columns: Sequence[Column],
+    facts: Sequence[CavityFacts],
+    width: float,
+    density: Density,
+    mark_room: float,
+) -> tuple[float, ...]:
+    """Each column as wide as its content asks for; the room left or missing is shared out."""
+    wished = []
+    for column in columns:
+        extra = _PAD * 2 + (_SWATCH_ROOM if column.samples else 0.0)
+        if column.title == "Cavity":
+            extra += mark_room
+        widest = text_width_mm(column.title, density.text, bold=True) + _PAD * 2
+        for cavity in facts:
+            if _plain(cavity) and column.title not in ("Cavity", "Known from"):
+                continue
+            for part in column.parts(cavity):
+                bold = column.title == "Cavity"
+                widest = max(widest, text_width_mm(part, density.text, bold) + extra)
+            if widest >= column.most:
+                break
+        wished.append(min(widest, column.most))
+    total = sum(wished)
+    if total <= width:
+        return tuple(wide + (width - total) * wide / total for wide in wished)
+    # Too wide: every column gives up in proportion to what it has above a narrow width.
+    narrow = [
+        min(wide, 14.0 + (_SWATCH_ROOM if c.samples else 0.0))
+        for wide, c in zip(wished, columns, strict=True)
+    ]
+    share = (width - sum(narrow)) / (total - sum(narrow))
+    return tuple(low + (wide - low) * share for low, wide in zip(narrow, wished, strict=True))
+
+
+def _plain(facts: CavityFacts) -> bool:
+    """Whether the row has nothing but its name and one sentence."""
+    return facts.state in ("empty", "blocked", "reserved")
+
+
+def _row(
+    facts: CavityFacts,
+    columns: Sequence[Column],
+    widths: Sequence[float],
+    density: Density,
+    finding: int,
+) -> Row:
+    if _plain(facts):
+        room = sum(widths[1:]) - 2 * _PAD
+        name = (Line(0, fit(facts.name, widths[0] - 2 * _PAD, density.text, bold=True)),)
+        words = (Line(0, fit(facts.carries, room, density.text)),)
+        cells = (name, words, *(() for _ in columns[2:]))
+        return Row(facts, cells, density.line + density.free, finding)
+    wrapped = [
+        [_wrapped(part, column, wide, density) for part in column.parts(facts)]
+        for column, wide in zip(columns, widths, strict=True)
+    ]
+    starts = _part_starts(columns, wrapped)
+    made = tuple(
+        _lines(facts, column, parts, starts) for column, parts in zip(columns, wrapped, strict=True)
+    )
+    count = max((line.number + 1 for cell in made for line in cell), default=1)
+    return Row(facts, made, count * density.line + density.free, finding)
+
+
+def _wrapped(part: str, column: Column, wide: float, density: Density) -> tuple[str, ...]:
+    room = wide - 2 * _PAD - (_SWATCH_ROOM if column.samples else 0.0)
+    return wrap(part, room, density.text, column.title == "Cavity", _MAX_LINES)
+
+
+def _part_starts(
+    columns: Sequence[Column], wrapped: Sequence[Sequence[tuple[str, ...]]]
+) -> list[int]:
+    """The line on which each wire begins, so that its facts stand level."""
+    starts = [0]
+    by_wire = [parts for column, parts in zip(columns, wrapped, strict=True) if column.by_wire]
+    for number in range(max(len(parts) for parts in by_wire)):
+        tallest = max((len(parts[number]) for parts in by_wire if number < len(parts)), default=1)
+        starts.append(starts[-1] + tallest)
+    return starts
+
+
+def _lines(
+    facts: CavityFacts, column: Column, parts: Sequence[tuple[str, ...]], starts: Sequence[int]
+) -> tuple[Line, ...]:
+    made = []
+    number = 0
+    for place, part in enumerate(parts):
+        if column.by_wire:
+            number = starts[place]
+        for row, text in enumerate(part):
+            colour = None
+            if column.samples and row == 0 and place < len(facts.colours):
+                colour = facts.colours[place]
+            made.append(Line(number, text, colour))
+            number += 1
+    return tuple(made)
+
+
+def _row_group(
+    table: PinTable, row: Row, at: tuple[float, float], tinted: bool, mono: bool
+) -> Group:
+    x, y = at
+    width = sum(table.widths)
+    items: list[Item] = []
+    if tinted:
+        items.append(Rect(x, y, width, row.height, Pen(fill=style.TINT)))
+    base = y + table.density.free / 2 + table.density.text * _ASCENT
+    left = x + _PAD
+    for column, wide, cell in zip(table.columns, table.widths, row.cells, strict=True):
+        lines = _Lines(cell, column, table.density)
+        items.extend(_cell(row.facts, lines, (left, base), mono))
+        left += wide
+    if row.finding:
+        items.append(_finding(row.finding, x + table.widths[0] - 2.4, base, table.density))
+    rule = ((x, y + row.height), (x + width, y + row.height))
+    items.append(Path(rule, style.TABLE_PEN))
+    return Group(tuple(items), cls="pin-row", data=(("pin", row.facts.node),))
+
+
+@dataclass(frozen=True, slots=True)
+class _Lines:
+    """The lines of one cell with the column and the density they are set in."""
+
+    lines: tuple[Line, ...]
+    column: Column
+    density: Density
+
+
+def _cell(facts: CavityFacts, cell: _Lines, at: tuple[float, float], mono: bool) -> Iterator[Item]:
+    column, density = cell.column, cell.density
+    left, base = at
+    words_left = left + (_SWATCH_ROOM if column.samples and cell.lines else 0.0)
+    for line in cell.lines:
+        y = base + line.number * density.line
+        if line.sample is not None:
+            top = y - density.text * 0.36 - HEIGHT / 2
+            yield _sample(left, top, line.sample, mono)
+        bold = column.title == "Cavity"
+        yield Text(words_left, y, ((line.text, bold, _colour(facts, column)),), density.text)
+
+
+def _sample(x: float, y: float, colour: str, mono: bool) -> Item:
+    if colour:
+        return swatch(x, y, colour, width=SWATCH, mono=mono)
+    return Rect(x, y, SWATCH, HEIGHT, Pen(style.SECONDARY, 0.25, style.PAPER, (0.8, 0.6)))
+
+
+def _finding(number: int, right: float, base: float, density: Density) -> Group:
+    """A small ring with the number of a finding, at the right of the cavity's name."""
+    radius = 0.62 * density.text + 0.3 + 0.5 * (len(str(number)) - 1)
+    x, y = right - radius, base - density.text * 0.36
+    ring = Circle((x, y), radius, Pen(style.ATTENTION, 0.3, style.PAPER))
+    size = style.TEXT_SMALLEST
+    words = ((str(number), True, style.ATTENTION),)
+    return Group((ring, Text(x, y + size * 0.36, words, size, "middle")), cls="finding")
+
+
+def _colour(facts: CavityFacts, column: Column) -> str:
+    attention = {
+        "Known from": facts.known.attention,
+        "Carries": facts.state == "unknown",
+        "Colour": "" in facts.colours or not facts.colours,
+    }
+    if attention.get(column.title):
+        return style.ATTENTION
+    return style.SECONDARY if _plain(facts) else style.INK
