@@ -1,0 +1,290 @@
+"""The commands, their output and their exit codes."""
+
+import json
+import os
+import signal
+import subprocess
+import sys
+import time
+from pathlib import Path
+from xml.etree import ElementTree as ET
+
+import pytest
+
+import wiregen as package
+from wiregen.cli import main
+
+ROOT = Path(__file__).resolve().parents[2]
+SOUND = """\
+format: 1
+plugs:
+  X1:
+    title: Plug
+    face: [[1, 2]]
+    pins:
+      1: {carries: feed, colour: RD, source: traced, measured: 2026-01-01}
+      2: {carries: earth, colour: BN, source: traced, measured: 2026-01-01}
+"""
+FAULTY = SOUND + "wires:\n  W1: {from: X1:9, to: X1:2, colour: RD, size: 1.0, length: 100}\n"
+
+
+def subprocess_run(*words: str, cwd: Path, **more: object) -> subprocess.Popen[bytes]:
+    env = {**os.environ, "PYTHONPATH": str(ROOT), **more.pop("env", {})}
+    return subprocess.Popen(
+        [sys.executable, "-m", "wiregen", *words],
+        cwd=cwd,
+        env=env,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        **more,
+    )
+
+
+def test_version(wiregen):
+    done = wiregen("--version")
+    assert (done.code, done.out, done.err) == (0, f"wiregen {package.__version__}\n", "")
+
+
+def test_version_is_that_of_the_package():
+    text = (ROOT / "pyproject.toml").read_text(encoding="utf-8")
+    assert f'version = "{package.__version__}"' in text
+
+
+def test_help_names_every_command_and_the_exit_codes(wiregen):
+    done = wiregen("--help")
+    assert done.code == 0
+    for word in ("check", "draw", "explain", "colours", "list", "new", "Exit codes: 0 fine"):
+        assert word in done.out
+
+
+def test_new_writes_a_design_that_is_sound_and_can_be_drawn(wiregen, everything):
+    assert wiregen("new").code == 0
+    done = wiregen("check", "design.yaml")
+    assert done.code == 0
+    assert " error " not in done.out
+    assert wiregen("draw", "design.yaml").code == 0
+    assert "out/design/design.pdf" in everything()
+
+
+def test_new_overwrites_nothing(wiregen, tmp_path):
+    (tmp_path / "mine.yaml").write_text("precious", encoding="utf-8")
+    done = wiregen("new", "mine.yaml")
+    assert done.code == 2
+    assert done.err == "wiregen: mine.yaml exists already; name another file\n"
+    assert (tmp_path / "mine.yaml").read_text(encoding="utf-8") == "precious"
+
+
+def test_check_of_a_sound_design(wiregen, tmp_path):
+    (tmp_path / "d.yaml").write_text(SOUND, encoding="utf-8")
+    done = wiregen("check", "d.yaml")
+    assert (done.code, done.err) == (0, "")
+    assert done.out.splitlines()[-1].startswith("0 errors, 0 warnings")
+
+
+def test_check_prints_place_line_mark_and_help(wiregen, tmp_path):
+    (tmp_path / "d.yaml").write_text(FAULTY, encoding="utf-8")
+    done = wiregen("check", "d.yaml")
+    assert done.code == 1
+    place, line, mark, help_line, *_ = done.out.splitlines()
+    column = FAULTY.splitlines()[9].index("X1:9") + 1
+    assert place.startswith(f"d.yaml:10:{column}: error REF")
+    assert "X1" in place
+    assert line.endswith("W1: {from: X1:9, to: X1:2, colour: RD, size: 1.0, length: 100}")
+    assert line[mark.index("^") :].startswith("X1:9")
+    assert help_line.strip().startswith("help: ")
+
+
+def test_check_of_several_designs_takes_the_worst_exit_code(wiregen, tmp_path):
+    (tmp_path / "good.yaml").write_text(SOUND, encoding="utf-8")
+    (tmp_path / "bad.yaml").write_text(FAULTY, encoding="utf-8")
+    (tmp_path / "none.yaml").write_text("format: 7\n", encoding="utf-8")
+    assert wiregen("check", "good.yaml").code == 0
+    assert wiregen("check", "good.yaml", "bad.yaml").code == 1
+    done = wiregen("check", "bad.yaml", "none.yaml", "good.yaml")
+    assert done.code == 2
+    assert "bad.yaml:10:" in done.out
+    assert "none.yaml:1:" in done.err
+
+
+def test_check_as_json(wiregen, tmp_path):
+    (tmp_path / "good.yaml").write_text(SOUND, encoding="utf-8")
+    (tmp_path / "bad.yaml").write_text(FAULTY, encoding="utf-8")
+    (tmp_path / "none.yaml").write_text("format: 7\n", encoding="utf-8")
+    done = wiregen("check", "--format", "json", "good.yaml", "bad.yaml", "none.yaml")
+    assert (done.code, done.err) == (2, "")
+    report = json.loads(done.out)
+    files = {finding["file"] for finding in report["findings"] if finding["severity"] == "error"}
+    assert files == {"bad.yaml", "none.yaml"}
+    first = report["findings"][0]
+    assert {"code", "severity", "message", "line", "column", "subjects"} <= set(first)
+
+
+def test_check_as_sarif(wiregen, tmp_path):
+    (tmp_path / "bad.yaml").write_text(FAULTY, encoding="utf-8")
+    done = wiregen("check", "--format", "sarif", "bad.yaml")
+    assert done.code == 1
+    log = json.loads(done.out)
+    assert log["version"] == "2.1.0"
+    (run,) = log["runs"]
+    result = run["results"][0]
+    region = result["locations"][0]["physicalLocation"]["region"]
+    assert (result["level"], region["startLine"]) == ("error", 10)
+    assert result["ruleId"] in {rule["id"] for rule in run["tool"]["driver"]["rules"]}
+
+
+def test_check_as_annotations(wiregen, tmp_path):
+    (tmp_path / "bad.yaml").write_text(FAULTY, encoding="utf-8")
+    done = wiregen("check", "--format", "github", "bad.yaml")
+    assert done.code == 1
+    assert done.out.startswith("::error file=bad.yaml,line=10,col=")
+    assert all(line.startswith("::") for line in done.out.splitlines())
+
+
+def test_draw_writes_what_it_says(wiregen, everything, tmp_path):
+    (tmp_path / "d.yaml").write_text(SOUND, encoding="utf-8")
+    done = wiregen("draw", "d.yaml")
+    assert (done.code, done.err) == (0, "")
+    *files, last = done.out.splitlines()
+    assert sorted([*files, "d.yaml"]) == everything()
+    assert "out/d/d-face-X1.svg" in files
+    assert "out/d/d.pdf" in files
+    assert "0 errors" in last
+    for file in files:
+        if file.endswith(".svg"):
+            assert ET.parse(tmp_path / file).getroot().get("width", "").endswith("mm")
+    assert (tmp_path / "out/d/d.pdf").read_bytes().startswith(b"%PDF-")
+
+
+def test_draw_of_a_faulty_design_draws_and_says_so(wiregen, tmp_path):
+    (tmp_path / "d.yaml").write_text(FAULTY, encoding="utf-8")
+    done = wiregen("draw", "d.yaml", "-o", "here")
+    assert done.code == 1
+    assert "1 error" in done.out.splitlines()[-1]
+    svgs = [path.read_text(encoding="utf-8") for path in (tmp_path / "here").glob("*.svg")]
+    assert any("REF" in svg for svg in svgs)
+
+
+def test_draw_png(wiregen, tmp_path):
+    (tmp_path / "d.yaml").write_text(SOUND, encoding="utf-8")
+    assert wiregen("draw", "d.yaml", "--png", "-o", "here").code == 0
+    png = (tmp_path / "here" / "d-face-X1.png").read_bytes()
+    assert png.startswith(b"\x89PNG\r\n\x1a\n")
+
+
+def test_draw_again_removes_sheets_that_are_gone_and_nothing_else(wiregen, everything, tmp_path):
+    (tmp_path / "d.yaml").write_text(SOUND + SOUND[17:].replace("X1", "X2"), encoding="utf-8")
+    assert wiregen("draw", "d.yaml", "-o", "here").code == 0
+    (tmp_path / "here" / "notes.txt").write_text("mine", encoding="utf-8")
+    assert "here/d-face-X2.svg" in everything()
+    (tmp_path / "d.yaml").write_text(SOUND, encoding="utf-8")
+    assert wiregen("draw", "d.yaml", "-o", "here").code == 0
+    left = everything()
+    assert "here/d-face-X2.svg" not in left
+    assert "here/d-face-X1.svg" in left
+    assert "here/notes.txt" in left
+
+
+def test_explain(wiregen):
+    done = wiregen("explain", "cav102")
+    assert done.code == 0
+    assert done.out.startswith("CAV102 ")
+    assert "Why" in done.out
+    done = wiregen("explain", "CAV99")
+    assert done.code == 2
+    assert done.err.startswith("wiregen: 'CAV99' is not a rule; did you mean 'CAV")
+
+
+def test_explain_answers_for_every_code_that_is_listed(wiregen):
+    listed = wiregen("list", "rules").out.splitlines()
+    assert len(listed) > 30
+    for line in listed:
+        assert wiregen("explain", line.split()[0]).code == 0
+
+
+@pytest.mark.parametrize(
+    ("what", "said"),
+    [
+        ("faces", "iso-11446"),
+        ("colours", "TQ"),
+        ("colours", "japanese"),
+        ("tables", "colour_keys"),
+    ],
+)
+def test_list(wiregen, what, said):
+    done = wiregen("list", what)
+    assert (done.code, done.err) == (0, "")
+    assert said in done.out
+
+
+def test_colours(wiregen):
+    done = wiregen("colours", "BU/WH")
+    assert done.code == 0
+    assert done.out.splitlines()[0].split(maxsplit=1) == [
+        "iec-60757",
+        "BU/WH, blue with white tracer",
+    ]
+    done = wiregen("colours", "SB", "--key", "japanese")
+    assert done.code == 0
+    assert "swedish" in done.out
+    assert wiregen("colours", "QQ").code == 2
+    assert wiregen("colours", "BU", "--key", "martian").code == 2
+
+
+def test_an_own_bug_is_said_to_be_one(monkeypatch, capsys):
+    from wiregen.cli import catalogue
+
+    def broken(code: str) -> int:
+        raise ZeroDivisionError("as if")
+
+    monkeypatch.setattr(catalogue, "explain_code", broken)
+    with pytest.raises(SystemExit) as left:
+        main(["explain", "CAV102"])
+    assert left.value.code == 70
+    err = capsys.readouterr().err
+    assert "ZeroDivisionError: as if" in err
+    assert "This is a bug in wiregen" in err
+
+
+def test_ctrl_c_is_quiet(monkeypatch, capsys):
+    from wiregen.cli import catalogue
+
+    def interrupted(code: str) -> int:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(catalogue, "explain_code", interrupted)
+    with pytest.raises(SystemExit) as left:
+        main(["explain", "CAV102"])
+    assert left.value.code == 130
+    assert capsys.readouterr().err == ""
+
+
+def test_a_reader_that_leaves_early_is_no_fault(tmp_path):
+    process = subprocess_run("list", "rules", cwd=tmp_path)
+    process.stdout.close()
+    err = process.stderr.read()
+    process.stderr.close()
+    process.wait(60)
+    assert err == b""
+    assert process.returncode in (0, 1)
+
+
+def test_ctrl_c_on_the_real_process_is_quiet(tmp_path):
+    os.mkfifo(tmp_path / "slow.yaml")
+    process = subprocess_run("check", "slow.yaml", cwd=tmp_path)
+    time.sleep(2)
+    process.send_signal(signal.SIGINT)
+    out, err = process.communicate(timeout=60)
+    assert (out, err) == (b"", b"")
+    assert process.returncode == 130
+
+
+def test_output_survives_a_terminal_without_unicode(tmp_path):
+    (tmp_path / "d.yaml").write_text(SOUND.replace("Plug", "Größe"), encoding="utf-8")
+    faulty = FAULTY.replace("X1:9", "X1:ö")
+    (tmp_path / "f.yaml").write_text(faulty, encoding="utf-8")
+    env = {"LC_ALL": "C", "PYTHONIOENCODING": "ascii", "PYTHONUTF8": "0"}
+    process = subprocess_run("check", "d.yaml", "f.yaml", cwd=tmp_path, env=env)
+    out, err = process.communicate(timeout=60)
+    assert process.returncode in (1, 2)
+    assert b"\\xf6" in out + err
+    assert b"Traceback" not in err
