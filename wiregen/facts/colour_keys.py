@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cache
 from itertools import product
 from types import MappingProxyType
+from typing import NamedTuple
 
 from wiregen.facts.tables import rows
 
@@ -21,8 +21,7 @@ _SHADED_KEYS = ("iec-60757", "us-2", "us-3")
 _SEPARATOR = re.compile(r"\s*[/-]\s*")
 
 
-@dataclass(frozen=True, slots=True)
-class Reading:
+class Reading(NamedTuple):
     """One way to read letters.
 
     Attributes:

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cache
 from itertools import pairwise
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from wiregen.facts.colour_keys import (
     COLOUR_KEYS,
@@ -114,8 +114,7 @@ class Colour:
         return self.base.paint, tuple(tint.paint for tint in tracers)
 
 
-@dataclass(frozen=True, slots=True)
-class Meaning:
+class Meaning(NamedTuple):
     """What a marking means under one key; `note` has the key's word or where practice differs."""
 
     key: str

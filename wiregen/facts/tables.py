@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cache
 from types import MappingProxyType
+from typing import TYPE_CHECKING, NamedTuple
+
+if TYPE_CHECKING:
+    from pathlib import Path
 
 _HEADER_KEYS = ("title", "source", "edition", "clause", "units", "valid", "status")
 
 
-@dataclass(frozen=True, slots=True)
-class Table:
+class Table(NamedTuple):
     """One reference table.
 
     Attributes:
@@ -41,9 +43,8 @@ class Table:
 def table(name: str) -> Table:
     """Return a reference table by its file name without `.csv`; read once."""
     import csv
-    from importlib.resources import files
 
-    text = (files("wiregen.facts") / "data" / f"{name}.csv").read_text(encoding="utf-8")
+    text = (_folder() / f"{name}.csv").read_text(encoding="utf-8")
     lines = text.splitlines()
     header = dict(line[1:].split(":", 1) for line in lines if line.startswith("#"))
     about = {key.strip(): value.strip() for key, value in header.items()}
@@ -64,7 +65,11 @@ def list_tables() -> tuple[str, ...]:
         >>> "colours" in list_tables()
         True
     """
-    from importlib.resources import files
+    return tuple(sorted(entry.stem for entry in _folder().glob("*.csv")))
 
-    found = (entry.name for entry in (files("wiregen.facts") / "data").iterdir())
-    return tuple(sorted(name.removesuffix(".csv") for name in found if name.endswith(".csv")))
+
+def _folder() -> Path:
+    """Return the folder of the tables; importlib.resources would cost more than all reading."""
+    from pathlib import Path
+
+    return Path(__file__).parent / "data"
