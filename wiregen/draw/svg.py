@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Iterator
 from html import escape
 
 from wiregen.sheet.items import Arc, Circle, Group, Item, Path, Pen, Point, Rect, Sheet, Text
@@ -33,35 +32,36 @@ def to_svg(sheet: Sheet) -> str:
         f'<rect width="{width}" height="{height}" fill="{PAPER}"/>',
     ]
     for item in sheet.items:
-        lines.extend(_lines(item))
+        _add(item, lines)
     lines.append("</svg>\n")
     return "\n".join(lines)
 
 
-def _lines(item: Item) -> Iterator[str]:
+def _add(item: Item, lines: list[str]) -> None:
+    """Append the lines of one item."""
     match item:
-        case Group():
-            yield from _group(item)
         case Path():
-            yield _path(item)
+            lines.append(_path(item))
         case Text():
-            yield _text(item)
+            lines.append(_text(item))
         case Rect():
-            yield _rect(item)
+            lines.append(_rect(item))
         case Circle():
-            yield _circle(item)
+            lines.append(_circle(item))
         case Arc():
-            yield _arc(item)
+            lines.append(_arc(item))
+        case Group():
+            _add_group(item, lines)
 
 
-def _group(group: Group) -> Iterator[str]:
+def _add_group(group: Group, lines: list[str]) -> None:
     ident = f' id="{_NOT_IN_ID.sub("_", group.id)}"' if group.id else ""
-    yield f"<g{_class(group.cls)}{ident}{_data(group.data)}>"
+    lines.append(f"<g{_class(group.cls)}{ident}{_data(group.data)}>")
     if group.title:
-        yield f"<title>{escape(_legal(group.title))}</title>"
+        lines.append(f"<title>{escape(_legal(group.title))}</title>")
     for item in group.items:
-        yield from _lines(item)
-    yield "</g>"
+        _add(item, lines)
+    lines.append("</g>")
 
 
 def _path(path: Path) -> str:
