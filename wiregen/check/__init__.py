@@ -2,7 +2,7 @@
 
 from wiregen.check.catalogue import RULES
 from wiregen.check.engine import run_rules
-from wiregen.check.explain import Texts, UnknownCodeError, all_texts, explain, texts_of
+from wiregen.check.explain import Texts, UnknownCode, all_texts, explain, texts_of
 from wiregen.check.render_github import render_github
 from wiregen.check.render_json import render_json
 from wiregen.check.render_sarif import render_sarif
@@ -20,7 +20,7 @@ __all__ = [
     "Rule",
     "Scene",
     "Texts",
-    "UnknownCodeError",
+    "UnknownCode",
     "all_texts",
     "check",
     "explain",

@@ -120,12 +120,16 @@ def _merge(findings: Iterable[tuple[Found, Problem]]) -> list[Problem]:
             words = ", ".join(dict.fromkeys(f.member for f, _ in members))
             first = replace(
                 first,
-                message=found.summary.format(count=len(members), members=words),
+                message=_filled(found.summary, len(members), words),
                 notes=_unique(note for _, p in members for note in p.notes),
                 subjects=tuple(dict.fromkeys(s for _, p in members for s in p.subjects)),
             )
         single.append(first)
     return single
+
+
+def _filled(summary: str, count: int, members: str) -> str:
+    return summary.replace("{count}", str(count)).replace("{members}", members)
 
 
 def _unique(notes: Iterable[Note]) -> tuple[Note, ...]:

@@ -25,7 +25,7 @@ class Texts:
     since: str = ""
 
 
-class UnknownCodeError(ValueError):
+class UnknownCode(ValueError):  # noqa: N818
     """No rule has this code; the text names the nearest one."""
 
 
@@ -56,12 +56,12 @@ def explain(code: str) -> str:
         code: such as `CAV102`; lower case is read.
 
     Raises:
-        UnknownCodeError: no rule has this code.
+        UnknownCode: no rule has this code.
     """
     texts = texts_of(code.upper())
     if texts is None:
         near = did_you_mean(code.upper(), [t.code for t in all_texts()])
-        raise UnknownCodeError(f"'{code}' is not a rule{near}")
+        raise UnknownCode(f"'{code}' is not a rule{near}")
     parts = [f"{texts.code} {texts.name} ({texts.severity})", fill(texts.title, 100)]
     for heading, text in (
         ("Why", texts.why),

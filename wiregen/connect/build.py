@@ -31,9 +31,8 @@ def connect(design: Design) -> Network:
     ]
     nodes = _all_nodes(design, wired, links, metal)
     groups = _group(nodes, metal)
-    sources = tuple(dict.fromkeys(link.nodes[0] for link in links if link.kind == "source"))
-    returns = tuple(dict.fromkeys(link.nodes[-1] for link in links if link.kind == "source"))
-    marks = _Marks(design, frozenset(sources), frozenset(returns) - frozenset(sources))
+    sources, returns = _live_poles(design, links, groups)
+    marks = _Marks(design, frozenset(sources), frozenset(returns))
     wires_in: dict[str, list[str]] = {}
     for first, _, wire in metal:
         if wire:
@@ -104,6 +103,23 @@ def _group(nodes: Iterable[str], metal: Iterable[Metal]) -> dict[str, str]:
         if one != other:
             parent[other] = one
     return {node: root(node) for node in parent}
+
+
+def _live_poles(
+    design: Design, links: Iterable[Link], groups: Mapping[str, str]
+) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """Return the live and the return poles: plus and minus, unless plus is earthed."""
+    earthed = {groups[earth] for earth in design.earths}
+    live: dict[str, None] = {}
+    back: dict[str, None] = {}
+    for link in links:
+        if link.kind == "source":
+            plus, *minus = link.nodes
+            swap = minus and groups[plus] in earthed and groups[minus[0]] not in earthed
+            poles = (minus[0], plus) if swap else link.nodes
+            live[poles[0]] = None
+            back.update(dict.fromkeys(poles[1:]))
+    return tuple(live), tuple(back)
 
 
 class _Marks:

@@ -107,8 +107,8 @@ class Network:
         ends_of: wire id -> nodes its ends are on, `from` first (on the loom half).
         far: (node, wire) -> the other end of that wire.
         circuits: circuit name -> indexes of the nets that carry it.
-        sources: nodes on the plus side of a source.
-        returns: nodes on the minus side of a source.
+        sources: live poles of the sources: plus, or minus where plus is joined to an earth.
+        returns: their other poles.
         earth_points: ids of the earths.
     """
 
