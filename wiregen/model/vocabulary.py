@@ -67,6 +67,23 @@ FUSE_STYLES = (
     "breaker",
 )
 TRANSITIONS = ("break first", "make first")
+FACE_MARKS = (
+    "top",
+    "bottom",
+    "left",
+    "right",
+    "top left",
+    "top right",
+    "bottom left",
+    "bottom right",
+)
+RING_STARTS = ("top", "right", "bottom", "left")
+RING_TURNS = ("clockwise", "anticlockwise")
+POSITION_UNITS = ("mm", "none")
+PIN_USES = ("spare",)
+NEEDS = ("live", "dead")
+SUPPRESSIONS = ("diode", "resistor", "none")
+TERMINATOR_SORTS = ("resistive", "active")
 TERMINALS: dict[str, tuple[str, ...]] = {
     "battery": ("plus", "minus"),
     "diode": ("plus", "minus"),

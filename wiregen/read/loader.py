@@ -7,6 +7,8 @@ from pathlib import Path
 
 from wiregen.model import Design
 from wiregen.problems import Problem
+from wiregen.read.build import build
+from wiregen.read.include import read_files
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,4 +36,5 @@ def load(path: str | Path) -> Loaded:
     Raises:
         Unreadable: the file, its YAML, a key, a word or a quantity cannot be read (FMT codes).
     """
-    raise NotImplementedError
+    design, findings = build(read_files(path))
+    return Loaded(design, findings)
