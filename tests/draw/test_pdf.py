@@ -63,6 +63,10 @@ def test_a_bookmark_per_sheet_leads_to_its_page(document: bytes) -> None:
     assert marks == [("Overview", 0), (TITLE, 1), ("Plug \U0001f50c X2", 2)]
 
 
+def test_a_bookmark_leaves_no_words_on_the_page(document: bytes) -> None:
+    assert "Overview" not in read(document).pages[0].extract_text()
+
+
 def test_text_is_text(document: bytes) -> None:
     for number, found in enumerate(read(document).pages):
         words = found.extract_text()

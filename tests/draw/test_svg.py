@@ -93,6 +93,11 @@ def test_points_that_round_to_the_same_place_draw_no_stroke() -> None:
     assert path.attrib["d"] == "M0 0 H4"
 
 
+def test_zero_has_no_sign() -> None:
+    (path,) = drawn(Path(((-0.001, 0), (4, -0.004)), INK)).findall(f"{NS}path")
+    assert path.attrib["d"] == "M0 0 H4"
+
+
 def test_wire_group_against_the_contract() -> None:
     wire = wire_group(
         "W12",

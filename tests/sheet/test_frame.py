@@ -134,6 +134,17 @@ def test_the_area_left_is_free_of_the_frames_own_items(paper: Paper) -> None:
         )
 
 
+@pytest.mark.parametrize("paper", PAPERS)
+def test_a_revision_table_alone_keeps_its_room(paper: Paper) -> None:
+    block = TitleBlock("Loom", revisions=REVISIONS)
+    listed = (FootFinding(1, "CAV102", "two wires in one cavity"),)
+    frame = framed(paper, block, findings=listed, cautions=())
+    table, row = group(frame, "revisions"), group(frame, "finding-row")
+    first = min(text_box(text)[1] for text in texts((table,)))
+    assert frame.area.bottom < first
+    assert max(text_box(text)[3] for text in texts((row,))) < first
+
+
 def test_title_block_texts_stay_in_their_cells() -> None:
     for paper in PAPERS:
         block = next(

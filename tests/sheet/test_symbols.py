@@ -139,6 +139,39 @@ def test_diode_points_from_anode_to_cathode() -> None:
     tip = max(triangle.points, key=lambda p: p[0])
     assert [p[0] for p in triangle.points].count(tip[0]) == 1
     assert drawn.anchors["anode"][0] < tip[0] < drawn.anchors["cathode"][0]
+    back = min(x for x, _ in triangle.points)
+    leads = [i.points for i in drawn.group.items if isinstance(i, Path) and len(i.points) == 2]
+    assert ((0.0, tip[1]), (pytest.approx(back), tip[1])) in leads
+    assert ((pytest.approx(tip[0]), tip[1]), (15.0, tip[1])) in leads
+
+
+def test_light_of_a_diode_goes_up_and_an_earth_hangs_down() -> None:
+    led = placed(symbol("led"), 0, 0)
+    heads = [i for i in led.group.items if isinstance(i, Path) and i.pen.fill == style.INK]
+    assert len(heads) == 2
+    assert all(y < led.anchors["anode"][1] for head in heads for _, y in head.points)
+    for kind in ("earth", "isolated earth", "sensor return"):
+        hung = placed(symbol(kind), 0, 0, at="1")
+        assert bounds(hung.group.items)[1] == pytest.approx(0)
+        assert bounds(hung.group.items)[3] > 5
+
+
+@pytest.mark.parametrize("kind", ["fusible link", "coil", "alternator", "sensor return"])
+def test_mirror_carries_the_ends_of_an_arc_with_it(kind: str) -> None:
+    def arc_ends(mirror: bool) -> list[Point]:
+        drawn = placed(symbol(kind), 0, 0, mirror=mirror)
+        points = []
+        for arc in drawn.group.items:
+            for degrees in (arc.start, arc.end) if isinstance(arc, Arc) else ():
+                angle = math.radians(degrees)
+                x, y = arc.centre
+                x += arc.radius * math.cos(angle)
+                points.append((drawn.width - x if mirror else x, y + arc.radius * math.sin(angle)))
+        return points
+
+    assert arc_ends(False)
+    for plain, flipped in zip(arc_ends(False), arc_ends(True), strict=True):
+        assert plain == pytest.approx(flipped)
 
 
 def test_schemdraw_is_loaded_only_for_a_symbol_that_needs_it() -> None:
