@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable, Mapping
 from typing import TypeVar
 
-_DIGITS = re.compile(r"(\d+)")
+_DIGITS = re.compile(r"([0-9]{1,18})")
 T = TypeVar("T")
 
 
@@ -17,12 +17,8 @@ def natural_key(text: str) -> tuple[tuple[int, int, str], ...]:
         >>> sorted(["W10", "W2", "W1a", "A"], key=natural_key)
         ['A', 'W1a', 'W2', 'W10']
     """
-    parts = [
-        (0, int(part), part) if part.isascii() and part.isdigit() else (1, 0, part)
-        for part in _DIGITS.split(text)
-        if part
-    ]
-    return tuple(parts)
+    parts = enumerate(_DIGITS.split(text))
+    return tuple((0, int(part), part) if at & 1 else (1, 0, part) for at, part in parts if part)
 
 
 def in_order(names: Iterable[str]) -> list[str]:

@@ -7,7 +7,7 @@ from typing import Any
 
 from wiregen.problems import Problem, did_you_mean
 from wiregen.read import codes
-from wiregen.read.schema import validator
+from wiregen.read.schema import quick_check, validator
 from wiregen.read.yaml_tree import Map, Node, Place, Seq, text_of
 from wiregen.source import Span
 
@@ -69,6 +69,8 @@ _WORD_SYNONYMS = {
 
 def schema_problems(tree: Map, file: str) -> list[Problem]:
     """Return everything about a tree that the schema does not allow, in order of the file."""
+    if quick_check()(tree):
+        return []
     found: dict[tuple[Span, str], Problem] = {}
     for error in validator().iter_errors(tree):
         for problem in _problems(error, tree, file):

@@ -9,6 +9,8 @@ from importlib import resources
 from pathlib import Path
 from typing import Any
 
+from wiregen.read.accept import Check, acceptor
+
 SCHEMA_NAME = "design-1.schema.json"
 
 
@@ -53,10 +55,22 @@ def expanded(node: Any, definitions: Mapping[str, Any]) -> Any:
 
 
 @cache
+def plain_schema() -> Mapping[str, Any]:
+    """Return the schema without references."""
+    parts = {key: value for key, value in schema().items() if key != "$defs"}
+    result: Mapping[str, Any] = expanded(parts, schema()["$defs"])
+    return result
+
+
+@cache
 def validator() -> Any:
     """Return the jsonschema validator of the design file."""
     from jsonschema import Draft202012Validator
 
-    whole = schema()
-    parts = {key: value for key, value in whole.items() if key != "$defs"}
-    return Draft202012Validator(expanded(parts, whole["$defs"]))
+    return Draft202012Validator(plain_schema())
+
+
+@cache
+def quick_check() -> Check:
+    """Return the schema as one yes or no."""
+    return acceptor(plain_schema())

@@ -115,7 +115,7 @@ class Fields:
     def whole(self, key: str) -> int | None:
         """A whole number."""
         node = self.node.get(key)
-        return node if isinstance(node, int) else None
+        return None if node is None else int(node)
 
     def range(self, key: str, dimension: Dimension) -> Range | None:
         """A range such as `0.5..2.5`; of areas also `20 AWG..14 AWG`."""
