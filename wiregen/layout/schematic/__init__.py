@@ -1,0 +1,1 @@
+"""The schematic: sheets that show every wire from pin to pin."""

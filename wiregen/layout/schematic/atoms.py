@@ -1,0 +1,152 @@
+"""The smallest things that stay on one sheet, and how strongly they hold together.
+
+A splice, a fuse, a switch, a lamp is one atom; a plug or a unit is one atom per pin (or per pins
+that its inside joins), so that a large plug may appear on several sheets with the pins used there.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from wiregen.connect import Network, node_of, split_node
+from wiregen.layout.schematic.ends import Ends, WireEnd
+from wiregen.model import Design
+
+SMALL_PLUG = 6
+"""A plug with no more wired cavities than this is never torn apart."""
+WIRE_BOND = 8
+NEIGHBOUR_BOND = 1
+
+
+@dataclass(frozen=True, slots=True)
+class Atoms:
+    """The design as atoms.
+
+    Attributes:
+        of_end: key of a wire end -> its atom; ends on earths and loose ends have none.
+        bonds: atom -> atom -> how strongly they want one sheet.
+        wires: atom -> wires that end on it, natural order.
+        power: atoms of the power distribution: sources, isolators, fuse boxes.
+    """
+
+    of_end: Mapping[str, str]
+    bonds: Mapping[str, Mapping[str, int]]
+    wires: Mapping[str, tuple[str, ...]]
+    power: frozenset[str]
+
+
+def find_atoms(design: Design, network: Network, ends: Ends) -> Atoms:
+    """Cut a design into atoms."""
+    glue = _Glue()
+    shown = [end for pair in ends.of_wire.values() for end in pair if end.node]
+    shown = [end for end in shown if not end.block.startswith("earth ")]
+    for end in shown:
+        glue.add(_raw_atom(design, network, end))
+    _glue_insides(design, network, glue)
+    _glue_small_blocks(design, network, glue, shown)
+    of_end = {end.key: glue.root(_raw_atom(design, network, end)) for end in shown}
+    wires: dict[str, dict[str, None]] = {}
+    bonds: dict[str, dict[str, int]] = {}
+    for wire, (first, second) in ends.of_wire.items():
+        a, b = of_end.get(first.key, ""), of_end.get(second.key, "")
+        for atom in (a, b):
+            if atom:
+                wires.setdefault(atom, {})[wire] = None
+        if a and b and a != b:
+            _bond(bonds, a, b, WIRE_BOND)
+    _bond_neighbours(shown, of_end, bonds)
+    power = frozenset(
+        of_end[end.key] for end in shown if _is_power(design, end) and end.key in of_end
+    )
+    return Atoms(of_end, bonds, {atom: tuple(found) for atom, found in wires.items()}, power)
+
+
+class _Glue:
+    """Sets of raw atoms that must not be parted; the first one added names the set."""
+
+    def __init__(self) -> None:
+        self.parent: dict[str, str] = {}
+
+    def add(self, name: str) -> None:
+        self.parent.setdefault(name, name)
+
+    def root(self, name: str) -> str:
+        while self.parent[name] != name:
+            self.parent[name] = self.parent[self.parent[name]]
+            name = self.parent[name]
+        return name
+
+    def join(self, names: Iterable[str]) -> None:
+        known = [self.root(name) for name in names if name in self.parent]
+        for other in known[1:]:
+            first = self.root(known[0])
+            self.parent[self.root(other)] = first
+
+
+def _raw_atom(design: Design, network: Network, end: WireEnd) -> str:
+    """Return the atom of one end before atoms are glued: mated cavities are one."""
+    owner, point = end.owner, end.point
+    if owner in design.plugs:
+        mate = network.mate(owner)
+        if mate in design.plugs:
+            owner = min(owner, str(mate))
+        return f"{owner}:{point}"
+    if owner in design.fuses:
+        return owner
+    if owner in design.boxes:
+        return f"{owner}:{point}"
+    return end.block
+
+
+def _glue_insides(design: Design, network: Network, glue: _Glue) -> None:
+    """Pins joined by a part inside a unit stay together."""
+    for device in design.devices.values():
+        for part in device.inside.values():
+            ends = [end for end in (part.start, part.end, *part.join) if end is not None]
+            names = []
+            for end in ends:
+                owner, point = split_node(node_of(end))
+                if owner in design.plugs:
+                    mate = network.mate(owner)
+                    owner = min(owner, str(mate)) if mate in design.plugs else owner
+                    names.append(f"{owner}:{point}")
+            glue.join(names)
+
+
+def _glue_small_blocks(
+    design: Design, network: Network, glue: _Glue, shown: Iterable[WireEnd]
+) -> None:
+    """Small plugs and small units are not torn apart."""
+    groups: dict[str, dict[str, None]] = {}
+    for end in shown:
+        if end.owner in design.plugs:
+            groups.setdefault(end.block, {})[_raw_atom(design, network, end)] = None
+    for atoms in groups.values():
+        if len(atoms) <= SMALL_PLUG:
+            glue.join(atoms)
+
+
+def _bond(bonds: dict[str, dict[str, int]], a: str, b: str, strength: int) -> None:
+    bonds.setdefault(a, {})[b] = bonds.get(a, {}).get(b, 0) + strength
+    bonds.setdefault(b, {})[a] = bonds.get(b, {}).get(a, 0) + strength
+
+
+def _bond_neighbours(
+    shown: Iterable[WireEnd], of_end: Mapping[str, str], bonds: dict[str, dict[str, int]]
+) -> None:
+    """Cavities of one plug that follow each other hold together a little."""
+    last: dict[str, str] = {}
+    for end in shown:
+        atom = of_end[end.key]
+        before = last.get(end.block)
+        if before is not None and before != atom:
+            _bond(bonds, before, atom, NEIGHBOUR_BOND)
+        last[end.block] = atom
+
+
+def _is_power(design: Design, end: WireEnd) -> bool:
+    if end.owner in design.boxes or end.owner in design.fuses:
+        return True
+    device = design.devices.get(end.owner)
+    return device is not None and device.kind in ("battery", "alternator", "isolator", "bus bar")

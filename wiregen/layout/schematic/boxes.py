@@ -1,0 +1,350 @@
+"""Boxes with pins at their edges: units with their plugs, relays, switches, sources (mm)."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from wiregen.layout.schematic.block import Block, Part, Port, Side, body, line, words
+from wiregen.layout.schematic.heads import Head, head, up_to_grid
+from wiregen.layout.schematic.interior import (
+    Columns,
+    Inner,
+    Rows,
+    columns,
+    draw_interior,
+    drawable,
+    make_room,
+)
+from wiregen.layout.schematic.parts import CONTACT_KINDS, facts, inner_parts, symbol_kind
+from wiregen.layout.schematic.plugs import CONTACT_MM, contact_mark
+from wiregen.layout.schematic.scene import Scene
+from wiregen.layout.schematic.slots import Slot, find_slots
+from wiregen.layout.schematic.small import earth_items, stud
+from wiregen.model import Device
+from wiregen.sheet import style
+from wiregen.sheet.items import Item, Pen, Rect
+from wiregen.sheet.metrics import fit, text_width_mm
+from wiregen.sheet.moves import shifted
+from wiregen.sheet.symbols import placed, symbol
+
+_EDGE_MM = 3.5
+_STRIP_MM = 8.0
+_HALF_MM = 12.0
+_GAP_MM = 3.6
+_TEXT_MM = 34.0
+_CASE_MM = 12.0
+
+
+@dataclass(frozen=True, slots=True)
+class Edge:
+    """One edge of the box: its pins, and how wide each layer of it is, from outside inwards.
+
+    Attributes:
+        side: `W` or `E`.
+        slots: pins from top to bottom.
+        halves: width of the loom halves that push in, 0 when there is none.
+        contact: width of the contacts between halves and box.
+        strip: width of the box's own plug strips.
+        text: width of the words.
+    """
+
+    side: Side
+    slots: tuple[Slot, ...]
+    halves: float
+    contact: float
+    strip: float
+    text: float
+
+    @property
+    def outside(self) -> float:
+        """Room outside the box, mm."""
+        return self.halves + self.contact
+
+    @property
+    def inside(self) -> float:
+        """Room inside the box, mm."""
+        return self.strip + self.text
+
+
+def device_block(scene: Scene, device: Device) -> Block:
+    """Return the box of a device with its plugs and what is inside drawn inside."""
+    terminals = _terminal_names(scene, device)
+    inners = inner_parts(device, terminals)
+    slots = find_slots(scene, device, inners)
+    edges = {side: _edge(side, [s for s in slots if s.side == side]) for side in ("W", "E")}
+    west, east = edges["W"], edges["E"]
+    rows = _rows(scene, slots)
+    inners = drawable(inners, rows)
+    make_room(inners, rows, scene.row_mm)
+    found = columns(inners, rows)
+    inner_mm = _interior_mm(device, found, edges)
+    title = _heading(scene, device, slots, west.inside + inner_mm + east.inside)
+    width = max(west.inside + inner_mm + east.inside, min(title.width, 48.0))
+    top = up_to_grid(title.height + _EDGE_MM + _label_room(slots), scene.row_mm)
+    for side in ("W", "E"):
+        rows.push(side, -1e9, top)
+    drawing = _Drawing(scene, device, west, east, rows, west.outside, width)
+    parts, height = drawing.parts(title, found, inners)
+    return Block(
+        device.id, west.outside + width + east.outside, height, parts, scene.flow.at(device.id)
+    )
+
+
+def _terminal_names(scene: Scene, device: Device) -> tuple[str, ...]:
+    from wiregen.connect.links import terminals_of
+
+    wired = [node.partition(":")[2] for node in scene.at if node.startswith(f"{device.id}:")]
+    return tuple(dict.fromkeys((*terminals_of(device, wired), *wired)))
+
+
+def _label_room(slots: Sequence[Slot]) -> float:
+    return 3.0 if any(slot.plug for slot in slots) else 0.0
+
+
+def _edge(side: Side, slots: list[Slot]) -> Edge:
+    texts = [text_width_mm(slot.text, style.TEXT_PIN) for slot in slots]
+    text = min(max(texts, default=0.0), _TEXT_MM)
+    mated = any(slot.mate for slot in slots)
+    plugged = any(slot.plug for slot in slots)
+    names = [text_width_mm(slot.name, style.TEXT_PIN_NUMBER, bold=True) for slot in slots]
+    strip = max(_STRIP_MM if plugged else 0.0, min(max(names, default=0.0), 12.0) + 4.0)
+    return Edge(
+        side,
+        tuple(slots),
+        _HALF_MM if mated else 0.0,
+        (_GAP_MM if mated else CONTACT_MM) if plugged else 0.0,
+        strip if slots else 0.0,
+        text + 3.0 if text else 0.0,
+    )
+
+
+def _rows(scene: Scene, slots: Sequence[Slot]) -> Rows:
+    """Stack the pins of each edge: a free line between plugs, a line for each wire of a pin."""
+    rows = Rows()
+    for side in ("W", "E"):
+        y, last = 0.0, None
+        for slot in slots:
+            if slot.side != side:
+                continue
+            if last is not None and slot.plug != last:
+                y += scene.row_mm
+            rows.at[side][slot.node] = y
+            y += max(1, len(slot.ends)) * scene.row_mm
+            last = slot.plug
+    return rows
+
+
+def _interior_mm(device: Device, found: Columns, edges: dict[Side, Edge]) -> float:
+    if found.left or found.right or found.level:
+        return found.width_mm + 2.0
+    if device.kind == "unit":
+        return 8.0 if edges["W"].slots and edges["E"].slots else 4.0
+    return 18.0
+
+
+def _heading(scene: Scene, device: Device, slots: Sequence[Slot], room_mm: float) -> Head:
+    notes = [facts(device), device.where]
+    for plug_id in dict.fromkeys(slot.plug for slot in slots if slot.plug):
+        plug = scene.design.plugs[plug_id]
+        face = scene.faces.get(plug_id)
+        says = [plug_id, plug.contacts, f"sheet {face}" if face else ""]
+        if not scene.network.loom_half(plug_id):
+            says.append("mating half not recorded")
+        notes.append(" · ".join(text for text in says if text))
+    if device.kind in CONTACT_KINDS:
+        notes.append("drawn at rest")
+    lines = [note for note in notes if note]
+    grey = [" · ".join(lines)] if len(lines) > 1 else lines
+    return head(device.id, device.title, tuple(grey), max(room_mm, 34.0))
+
+
+class _Drawing:
+    """Puts the layers of a box together; all x from the left of the block, mm."""
+
+    def __init__(
+        self,
+        scene: Scene,
+        device: Device,
+        west: Edge,
+        east: Edge,
+        rows: Rows,
+        left: float,
+        width: float,
+    ) -> None:
+        self.scene = scene
+        self.device = device
+        self.edges = (west, east)
+        self.rows = rows
+        self.left = left
+        self.right = left + width
+        self.total = left + width + east.outside
+        ys = [
+            rows.y(slot.node) + (max(1, len(slot.ends)) - 1) * scene.row_mm
+            for edge in self.edges
+            for slot in edge.slots
+        ]
+        self.first = min((rows.y(s.node) for e in self.edges for s in e.slots), default=0.0)
+        self.last = max(ys, default=self.first)
+
+    def parts(
+        self, title: Head, found: Columns, inners: Sequence[Inner]
+    ) -> tuple[tuple[Part, ...], float]:
+        """Return the groups of the box, the box first, and the height of all."""
+        device = self.device
+        top = self.first - _EDGE_MM - _label_room([*self.edges[0].slots, *self.edges[1].slots])
+        symbol_items, need = self._symbol(found, top)
+        bottom = max(self.last + _EDGE_MM, top + need)
+        new = self.scene.is_new(device.loom)
+        items: list[Item] = [shifted(item, self.left, top) for item in title.items]
+        items.append(body(self.left, top, self.right - self.left, bottom - top, new))
+        items.extend(symbol_items)
+        ends = {
+            slot.node: self._words_end(edge, slot) for edge in self.edges for slot in edge.slots
+        }
+        start = self.left + self.edges[0].inside + 1.0
+        stop = self.right - self.edges[1].inside - 1.0
+        items.extend(draw_interior(found, self.rows, start, stop, ends))
+        height = bottom
+        if device.case:
+            earth = self.scene.design.earths.get(device.case)
+            x = self.left + 6.0
+            items.append(line((x, bottom), (x, bottom + 2.0)))
+            drawn, _ = earth_items(earth, device.case, x, bottom + 2.0, "through its case")
+            items.extend(drawn)
+            height += _CASE_MM
+        ports = [
+            port for edge in self.edges for slot in edge.slots if not slot.plug
+            for port in self._ports(edge, slot, slot.node)
+        ]  # fmt: skip
+        for edge in self.edges:
+            for slot in edge.slots:
+                items.extend(self._row_words(edge, slot))
+        own = Part("device", (("device", device.id),), tuple(items), tuple(ports), device.title)
+        return (own, *self._plug_parts()), height
+
+    def _symbol(self, found: Columns, top: float) -> tuple[list[Item], float]:
+        """The symbol of a device whose inside is not drawn, in the middle of its box."""
+        if found.left or found.right or found.level or self.device.kind in ("unit", "bus bar"):
+            return [], 0.0
+        shape = symbol(symbol_kind(self.device.kind))
+        middle = (self.left + self.edges[0].inside + self.right - self.edges[1].inside) / 2
+        need = shape.height + 5.0
+        y = top + max(need, self.last + _EDGE_MM - top) / 2
+        drawn = placed(shape, middle - shape.width / 2, y - shape.height / 2)
+        return [drawn.group], need
+
+    def _row_words(self, edge: Edge, slot: Slot) -> list[Item]:
+        y = self._middle(slot)
+        base = y + style.TEXT_PIN_NUMBER * 0.365
+        text = fit(slot.text, _TEXT_MM, style.TEXT_PIN)
+        if edge.side == "W":
+            x, text_x, anchor = self.left + 2.6, self.left + edge.strip + 1.5, "start"
+        else:
+            x, text_x, anchor = self.right - 2.6, self.right - edge.strip - 1.5, "end"
+        number = fit(slot.name, edge.strip - 3.0, style.TEXT_PIN_NUMBER, bold=True)
+        items: list[Item] = [
+            words(x, base, number, style.TEXT_PIN_NUMBER, bold=True, anchor=anchor)  # type: ignore[arg-type]
+        ]
+        if text:
+            items.append(words(text_x, base, text, style.TEXT_PIN, anchor=anchor))  # type: ignore[arg-type]
+        return items
+
+    def _words_end(self, edge: Edge, slot: Slot) -> float:
+        text = text_width_mm(fit(slot.text, _TEXT_MM, style.TEXT_PIN), style.TEXT_PIN)
+        number = text_width_mm(slot.name, style.TEXT_PIN_NUMBER, bold=True)
+        used = edge.strip + 2.5 + text if text else 3.6 + min(number, edge.strip - 3.0)
+        return self.left + used if edge.side == "W" else self.right - used
+
+    def _middle(self, slot: Slot) -> float:
+        lines = max(1, len(slot.ends))
+        return self.rows.y(slot.node) + (lines - 1) * self.scene.row_mm / 2
+
+    def _ports(self, edge: Edge, slot: Slot, node: str) -> list[Port]:
+        """Ports of a pin at the outer edge of what is drawn for it."""
+        x, sign = (self.left, -1.0) if edge.side == "W" else (self.right, 1.0)
+        if slot.plug:
+            x += sign * (_GAP_MM + _HALF_MM if slot.mate else CONTACT_MM)
+        y = self.rows.y(slot.node)
+        if not slot.ends:
+            return [Port(node, x, y, edge.side, "", () if slot.plug else (stud(x, y),))]
+        ports = []
+        for index, end in enumerate(slot.ends):
+            at = y + index * self.scene.row_mm
+            marks: tuple[Item, ...] = ()
+            if index == 0 and len(slot.ends) > 1:
+                last = y + (len(slot.ends) - 1) * self.scene.row_mm
+                marks = (line((x, y), (x, last), width=style.LINE_HEAVY),)
+            if not slot.plug:
+                marks = (*marks, stud(x, at))
+            ports.append(Port(node, x, at, edge.side, end.key, marks))
+        return ports
+
+    def _plug_parts(self) -> list[Part]:
+        """The plugs of the box and the halves that push into them."""
+        parts = []
+        for edge in self.edges:
+            for plug_id in dict.fromkeys(slot.plug for slot in edge.slots if slot.plug):
+                slots = [slot for slot in edge.slots if slot.plug == plug_id]
+                parts.append(self._own_plug(edge, plug_id, slots))
+                if slots[0].mate:
+                    parts.append(self._loom_half(edge, slots))
+        return parts
+
+    def _span(self, slots: Sequence[Slot]) -> tuple[float, float]:
+        top = self.rows.y(slots[0].node) - 2.5
+        last = slots[-1]
+        lines = max(1, len(last.ends)) - 1
+        return top, self.rows.y(last.node) + lines * self.scene.row_mm + 2.5
+
+    def _own_plug(self, edge: Edge, plug_id: str, slots: Sequence[Slot]) -> Part:
+        plug = self.scene.design.plugs[plug_id]
+        top, bottom = self._span(slots)
+        x = self.left if edge.side == "W" else self.right - edge.strip
+        rule = x + edge.strip if edge.side == "W" else x
+        pen = Pen(style.HAIRLINE, style.LINE_TABLE)
+        items: list[Item] = [
+            Rect(x, top, edge.strip, bottom - top, Pen(), cls="body"),
+            line((rule, top), (rule, bottom), width=style.LINE_TABLE),
+        ]
+        items[1] = type(items[1])(items[1].points, pen)  # type: ignore[union-attr,call-arg]
+        anchor = "start" if edge.side == "W" else "end"
+        label_x = self.left + 2.6 if edge.side == "W" else self.right - 2.6
+        items.append(
+            words(label_x, top - 0.7, plug_id, style.TEXT_SMALL, bold=True,
+                  colour=style.SECONDARY, anchor=anchor)  # type: ignore[arg-type]
+        )  # fmt: skip
+        edge_x = self.left if edge.side == "W" else self.right
+        ports: list[Port] = []
+        for slot in slots:
+            items.append(contact_mark(plug.contacts, edge_x, self._middle(slot), edge.side))
+            found = self._ports(edge, slot, slot.node)
+            keys = [p.key if not slot.mate else "" for p in found]
+            ports.extend(
+                Port(p.node, p.x, p.y, p.side, key, () if slot.mate else p.items)
+                for p, key in zip(found, keys, strict=True)
+            )
+        return Part("plug", (("plug", plug_id),), tuple(items), tuple(ports), plug.title)
+
+    def _loom_half(self, edge: Edge, slots: Sequence[Slot]) -> Part:
+        mate = self.scene.design.plugs[slots[0].mate]
+        top, bottom = self._span(slots)
+        x = 0.0 if edge.side == "W" else self.total - _HALF_MM
+        inner = x + _HALF_MM if edge.side == "W" else x
+        facing: Side = "E" if edge.side == "W" else "W"
+        new = self.scene.is_new(mate.loom)
+        middle = x + _HALF_MM / 2
+        items: list[Item] = [body(x, top, _HALF_MM, bottom - top, new, tint=new)]
+        name = fit(mate.id, _HALF_MM + 6.0, 3.0, bold=True)
+        items.append(words(middle, top - 1.0, name, 3.0, bold=True, anchor="middle"))
+        ports: list[Port] = []
+        for slot in slots:
+            y = self._middle(slot)
+            cavity = fit(slot.name, _HALF_MM - 2.0, style.TEXT_PIN_NUMBER, bold=True)
+            base = y + style.TEXT_PIN_NUMBER * 0.365
+            items.append(
+                words(middle, base, cavity, style.TEXT_PIN_NUMBER, bold=True, anchor="middle")
+            )
+            items.append(contact_mark(mate.contacts, inner, y, facing))
+            ports.extend(self._ports(edge, slot, f"{mate.id}:{slot.name}"))
+        return Part("plug", (("plug", mate.id),), tuple(items), tuple(ports), mate.title)

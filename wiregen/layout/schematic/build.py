@@ -1,0 +1,204 @@
+"""From a plan to blocks: which builder draws which object."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+
+from wiregen.connect import Network, split_node
+from wiregen.connect.links import terminals_of
+from wiregen.layout.schematic.block import Block, Part, Port, Side, body, words
+from wiregen.layout.schematic.boxes import device_block
+from wiregen.layout.schematic.ends import Ends, WireEnd
+from wiregen.layout.schematic.flow import Flow
+from wiregen.layout.schematic.fuses import box_block, fuse_block
+from wiregen.layout.schematic.heads import head, up_to_grid
+from wiregen.layout.schematic.parts import CONTACT_KINDS, facts, symbol_kind
+from wiregen.layout.schematic.plugs import pair_block
+from wiregen.layout.schematic.scene import Plan, Scene
+from wiregen.layout.schematic.sides import majority, pull
+from wiregen.layout.schematic.small import (
+    earth_block,
+    level_block,
+    loose_block,
+    reference_block,
+    splice_block,
+    upright_block,
+)
+from wiregen.model import Design, Device
+from wiregen.model.order import in_order
+from wiregen.sheet import style
+from wiregen.sheet.items import Item
+from wiregen.sheet.moves import shifted
+
+_BOXED_KINDS = ("unit", "alternator", "converter", "bus bar", "socket")
+
+
+def make_scene(
+    design: Design,
+    network: Network,
+    ends: Ends,
+    flow: Flow,
+    plan: Plan,
+    faces: Mapping[str, int],
+    row_mm: float,
+) -> Scene:
+    """Return the scene of one sheet: every wire end it shows, by the node it lands on."""
+    shown: list[WireEnd] = []
+    for wire in plan.wires:
+        shown.extend(ends.of_wire[wire])
+    shown.extend(cut.here for cut in plan.cuts)
+    at: dict[str, list[WireEnd]] = {}
+    for end in shown:
+        if end.node:
+            at.setdefault(end.node, []).append(end)
+    ordered = {node: tuple(at[node]) for node in in_order(at)}
+    return Scene(design, network, ends, flow, plan, ordered, faces, row_mm)
+
+
+def make_blocks(scene: Scene) -> tuple[Block, ...]:
+    """Return every block of the sheet, natural order of their ids."""
+    wanted = [
+        end
+        for wire in scene.plan.wires
+        for end in scene.ends.of_wire[wire]
+    ] + [cut.here for cut in scene.plan.cuts]  # fmt: skip
+    single = {end.block: end for end in wanted if end.block.startswith(("earth ", "end "))}
+    names = in_order(dict.fromkeys(end.block for end in wanted))
+    big = [_block(scene, name) for name in names if name not in single]
+    sides = {port.key: port.side for block in big for port in block.ports}
+    small = [_single(scene, single[name], sides) for name in names if name in single]
+    marks = [
+        reference_block(scene, cut.here, cut.there, _facing(sides.get(cut.here.key, "E")))
+        for cut in scene.plan.cuts
+    ]
+    return (*big, *small, *marks)
+
+
+def _facing(side: Side) -> Side:
+    return "W" if side == "E" else "E"
+
+
+def _single(scene: Scene, end: WireEnd, sides: Mapping[str, Side]) -> Block:
+    """An earth or a loose end: it faces the pin its wire comes from."""
+    first, second = scene.ends.of_wire[end.wire]
+    other = second if end.key == first.key else first
+    default: Side = "W" if end.key == second.key else "E"
+    side = _facing(sides[other.key]) if other.key in sides else default
+    if end.block.startswith("earth "):
+        return earth_block(scene, end, side)
+    return loose_block(scene, end, side)
+
+
+def _block(scene: Scene, block_id: str) -> Block:
+    design = scene.design
+    if block_id in design.plugs:
+        return pair_block(scene, block_id)
+    if block_id in design.boxes:
+        return box_block(scene, design.boxes[block_id])
+    if block_id in design.fuses:
+        return fuse_block(scene, design.fuses[block_id])
+    if block_id in design.splices:
+        return splice_block(scene, block_id)
+    if block_id in design.devices:
+        return _device(scene, design.devices[block_id])
+    return _unknown(scene, block_id)
+
+
+def _device(scene: Scene, device: Device) -> Block:
+    """A device: as a bare symbol where two wires at most reach it, else as a box."""
+    has_plug = any(plug.of == device.id for plug in scene.design.plugs.values())
+    nodes = [node for node in scene.at if split_node(node)[0] == device.id]
+    names = terminals_of(device, [split_node(node)[1] for node in nodes])
+    bare = not has_plug and device.kind not in _BOXED_KINDS and device.coil is None
+    if (
+        bare
+        and len(names) <= 2
+        and len(nodes) <= 2
+        and all(node in [f"{device.id}:{name}" for name in names] for node in nodes)
+    ):
+        return _bare_symbol(scene, device, names, nodes)
+    return device_block(scene, device)
+
+
+def _bare_symbol(scene: Scene, device: Device, names: tuple[str, ...], nodes: list[str]) -> Block:
+    kind = symbol_kind(device.kind)
+    notes = (device.title, facts(device), _closed_words(device))
+    order = [f"{device.id}:{name}" for name in names]
+    if len(nodes) == 1:
+        return _one_ended(scene, device, order, nodes[0], notes)
+    pulls = {node: sum(pull(scene, end) for end in scene.at[node]) for node in order}
+    first, second = order
+    single = all(len(scene.at[node]) == 1 for node in order)
+    sides = {node: "E" if pulls[node] > 1e-9 else "W" for node in order if abs(pulls[node]) > 1e-9}
+    if single and len(sides) == 2 and sides[first] == sides[second]:
+        side: Side = "E" if sides[first] == "E" else "W"
+        lines = tuple(note for note in notes if note)
+        return upright_block(
+            scene, device.id, kind, (first, scene.at[first][0]), (second, scene.at[second][0]),
+            side, lines,
+        )  # fmt: skip
+    flip = _rank(pulls[first], sides.get(first)) > _rank(pulls[second], sides.get(second))
+    west, east = (second, first) if flip else (first, second)
+    return level_block(
+        scene, device.id, kind, "device", (west, scene.at[west]), (east, scene.at[east]), notes,
+        mirror=flip,
+    )  # fmt: skip
+
+
+def _rank(value: float, side: str | None) -> float:
+    """Order terminals from left to right; one on an earth stands to the right of a feed."""
+    return value if side else 0.5 if value == 0 else value
+
+
+def _one_ended(
+    scene: Scene, device: Device, order: list[str], node: str, notes: tuple[str, ...]
+) -> Block:
+    """A symbol with one wire: its other terminal is its case, or is not wired here."""
+    kind = symbol_kind(device.kind)
+    ends = scene.at[node]
+    flip = not device.case and majority(scene, ends) == "E"
+    other = next((n for n in order if n != node), "")
+    west, east = ((other, ()), (node, ends)) if flip else ((node, ends), (other, ()))
+    first_is_west = not order or west[0] == order[0] or not other
+    return level_block(
+        scene, device.id, kind, "device", west, east, notes,
+        mirror=not first_is_west, case=device.case,
+    )  # fmt: skip
+
+
+def _closed_words(device: Device) -> str:
+    """Say when a two-ended switch is closed."""
+    if device.kind not in CONTACT_KINDS:
+        return ""
+    closed = [position for position, pairs in device.positions.items() if pairs]
+    return f"closed: {', '.join(closed)}" if closed else ""
+
+
+def _unknown(scene: Scene, owner: str) -> Block:
+    """A box for an owner the design does not have, so that its wires are still drawn."""
+    nodes = [node for node in scene.at if split_node(node)[0] == owner]
+    ends = [(node, end) for node in nodes for end in scene.at[node]]
+    side = majority(scene, (end for _, end in ends), "W")
+    title = head(owner, "", ("not in the design",), 34.0)
+    step = scene.row_mm
+    top = up_to_grid(title.height + 3.5, step)
+    width = max(title.width, 22.0)
+    height = top + (len(ends) - 1) * step + 3.5
+    x = 0.0 if side == "W" else width
+    items: list[Item] = [shifted(item, 0.0, top - 3.5) for item in title.items]
+    items.append(body(0.0, top - 3.5, width, height - top + 3.5, new=False))
+    ports = []
+    for index, (node, end) in enumerate(ends):
+        y = top + index * step
+        label = split_node(node)[1]
+        at, anchor = (3.0, "start") if side == "W" else (width - 3.0, "end")
+        mark = words(at, y + 1.0, label, style.TEXT_PIN_NUMBER, bold=True, anchor=anchor)  # type: ignore[arg-type]
+        ports.append(Port(node, x, y, side, end.key, (mark,)))
+    part = Part("device", (("device", owner),), tuple(items), tuple(ports))
+    return Block(owner, width, height, (part,), scene.flow.at(owner))
+
+
+def moved_port(port: Port, x: float, y: float, side: Side) -> Port:
+    """Return a port at the place the layout engine chose for it."""
+    return replace(port, x=x, y=y, side=side)

@@ -1,0 +1,103 @@
+"""Which block every wire end belongs to: mated halves, a unit with its plugs, a box with its fuses."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from wiregen.connect import Network, find_halves, split_node
+from wiregen.model import Design, Wire
+from wiregen.model.order import natural_key
+
+
+@dataclass(frozen=True, slots=True)
+class WireEnd:
+    """One end of a wire on the drawing.
+
+    Attributes:
+        key: unique, `W12:0` for the `from` end and `W12:1` for the `to` end.
+        wire: id of the wire.
+        node: the pin it is drawn to, on the loom half where one is known; empty for no end.
+        owner: id before the colon.
+        point: cavity or terminal.
+        block: id of the block it lands on.
+    """
+
+    key: str
+    wire: str
+    node: str
+    owner: str
+    point: str
+    block: str
+
+
+@dataclass(frozen=True, slots=True)
+class Ends:
+    """Every wire end of a design.
+
+    Attributes:
+        of_wire: wire id -> its two ends, `from` first.
+        block_of: plug, device, fuse, box, splice -> id of the block that shows it.
+        earths: ids of earth points; each wire end there has a symbol of its own.
+    """
+
+    of_wire: Mapping[str, tuple[WireEnd, WireEnd]]
+    block_of: Mapping[str, str]
+    earths: frozenset[str]
+
+
+def find_ends(design: Design, network: Network) -> Ends:
+    """Return where both ends of every wire are drawn."""
+    blocks = block_names(design)
+    of_wire = {
+        wire.id: (
+            _end(wire, 0, design, network, blocks),
+            _end(wire, 1, design, network, blocks),
+        )
+        for wire in design.wires.values()
+    }
+    return Ends(of_wire, blocks, frozenset(design.earths))
+
+
+def block_names(design: Design) -> dict[str, str]:
+    """Return the block of every object that wires can end on, earths left out."""
+    halves = find_halves(design)
+    names: dict[str, str] = {}
+    for plug in design.plugs.values():
+        unit = _unit_of(design, plug.id)
+        mate = halves.mates.get(plug.id, "")
+        if not unit and mate:
+            unit = _unit_of(design, mate)
+        if unit:
+            names[plug.id] = unit
+        else:
+            pair = [plug.id, mate] if mate in design.plugs else [plug.id]
+            names[plug.id] = min(pair, key=natural_key)
+    for box in design.boxes.values():
+        names[box.id] = box.id
+        for fuses in box.bars.values():
+            for fuse in fuses:
+                names.setdefault(fuse, box.id)
+    for owner in (*design.fuses, *design.splices, *design.devices):
+        names.setdefault(owner, owner)
+    return names
+
+
+def _unit_of(design: Design, plug_id: str) -> str:
+    """Return the device a plug is built into, empty when there is none."""
+    owner = design.plugs[plug_id].of
+    return owner if owner in design.devices else ""
+
+
+def _end(
+    wire: Wire, index: int, design: Design, network: Network, blocks: Mapping[str, str]
+) -> WireEnd:
+    """Return one end, on the half that the wire really reaches."""
+    key = f"{wire.id}:{index}"
+    end = (wire.start, wire.end)[index]
+    if end is None or not end.owner:
+        return WireEnd(key, wire.id, "", "", "", f"end {key}")
+    node = network.halves.wire_node(f"{end.owner}:{end.point}" if end.point else end.owner)
+    owner, point = split_node(node)
+    block = f"earth {key}" if owner in design.earths else blocks.get(owner, owner)
+    return WireEnd(key, wire.id, node, owner, point, block)

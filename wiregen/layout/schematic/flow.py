@@ -1,0 +1,97 @@
+"""Which way to read: every block gets a place between supply (0, left) and load (1, right)."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from wiregen.layout.schematic.ends import Ends
+from wiregen.model import Design
+
+_SWEEPS = 60
+_ANCHORS = {
+    "battery": 0.0,
+    "alternator": 0.05,
+    "converter": 0.2,
+    "isolator": 0.1,
+    "sensor": 0.25,
+    "sender": 0.25,
+    "flasher": 0.45,
+    "lamp": 1.0,
+    "led": 1.0,
+    "motor": 1.0,
+    "solenoid": 1.0,
+    "heater": 1.0,
+    "horn": 1.0,
+    "gauge": 0.95,
+    "socket": 1.0,
+    "load": 1.0,
+    "terminator": 1.0,
+}
+_PULLS = {"switch": 0.3, "relay": 0.5, "unit": 0.65, "coil": 0.9}
+_BOX_FLOW = 0.12
+
+
+@dataclass(frozen=True, slots=True)
+class Flow:
+    """Place of every block along the way of the current, 0 at the supply, 1 at the loads."""
+
+    of_block: Mapping[str, float]
+
+    def at(self, block: str) -> float:
+        """Return the place of a block; earths and loose ends lie beyond the loads."""
+        if block.startswith("earth "):
+            return 2.0
+        return self.of_block.get(block, 0.5)
+
+
+def find_flow(design: Design, ends: Ends) -> Flow:
+    """Relax the places: sources and loads are held, all else settles between its neighbours.
+
+    The result is to a wiring diagram what voltage is to a network of equal resistors, so that
+    wires have one direction and no ring of wires runs in circles.
+    """
+    held = _held(design, ends)
+    pulls = {
+        block: _PULLS[device.kind]
+        for device in design.devices.values()
+        if device.kind in _PULLS and (block := ends.block_of[device.id]) not in held
+    }
+    neighbours: dict[str, list[str]] = {}
+    for first, second in ends.of_wire.values():
+        if _is_loose(first.block) or _is_loose(second.block) or first.block == second.block:
+            continue
+        neighbours.setdefault(first.block, []).append(second.block)
+        neighbours.setdefault(second.block, []).append(first.block)
+    place = {block: held.get(block, pulls.get(block, 0.5)) for block in neighbours}
+    place |= held
+    for _ in range(_SWEEPS):
+        for block, others in neighbours.items():
+            if block in held:
+                continue
+            total = sum(place[other] for other in others)
+            weight = len(others)
+            if block in pulls:
+                total += pulls[block]
+                weight += 1
+            place[block] = total / weight
+    return Flow(place)
+
+
+def _held(design: Design, ends: Ends) -> dict[str, float]:
+    """Blocks whose place is known beforehand."""
+    held = {
+        ends.block_of[device.id]: _ANCHORS[device.kind]
+        for device in design.devices.values()
+        if device.kind in _ANCHORS
+    }
+    for box in design.boxes:
+        held[ends.block_of[box]] = _BOX_FLOW
+    for fuse in design.fuses.values():
+        if fuse.fitted_on is not None:
+            held[ends.block_of[fuse.id]] = _BOX_FLOW
+    return held
+
+
+def _is_loose(block: str) -> bool:
+    return block.startswith(("earth ", "end "))

@@ -1,0 +1,130 @@
+"""Fuses by themselves, and fuse boxes with their bars (mm)."""
+
+from __future__ import annotations
+
+from wiregen.layout.schematic.block import Block, Part, Port, body, line, words
+from wiregen.layout.schematic.ends import WireEnd
+from wiregen.layout.schematic.heads import head, up_to_grid
+from wiregen.layout.schematic.scene import Scene
+from wiregen.layout.schematic.small import level_block, stud
+from wiregen.model import Box, Fuse
+from wiregen.sheet import style
+from wiregen.sheet.items import Item, Pen, Rect
+from wiregen.sheet.metrics import fit, text_width_mm
+from wiregen.sheet.moves import shifted
+from wiregen.sheet.symbols import placed, symbol
+
+_EDGE_MM = 3.5
+_BAR_X = 13.0
+_FUSE_X = 17.0
+_TITLE_MM = 28.0
+_SYMBOLS = {"link": "fusible link", "breaker": "breaker"}
+
+
+def fuse_symbol(fuse: Fuse) -> str:
+    """Return the symbol of a fuse, fusible link or breaker."""
+    return _SYMBOLS.get(fuse.style, "fuse")
+
+
+def rating_text(fuse: Fuse) -> str:
+    """Return the rating as printed, `10 A`; says so when it is missing."""
+    return f"{fuse.rating_a:g} A" if fuse.rating_a is not None else "A?"
+
+
+def fuse_block(scene: Scene, fuse: Fuse) -> Block:
+    """Return a fuse that sits in no box: what feeds it is written below."""
+    feeds = scene.at.get(f"{fuse.id}:in", ())
+    fed = f"on {fuse.fitted_on.text}" if fuse.fitted_on else ""
+    return level_block(
+        scene,
+        fuse.id,
+        fuse_symbol(fuse),
+        "fuse",
+        (f"{fuse.id}:in", feeds),
+        (f"{fuse.id}:out", scene.at.get(f"{fuse.id}:out", ())),
+        (rating_text(fuse), fuse.title, fed),
+    )
+
+
+def box_block(scene: Scene, box: Box) -> Block:
+    """Return a fuse box: each bar with its feed at the left and its fuses to the right."""
+    step = scene.row_mm
+    groups = [
+        (bar, _feeds(scene, box, bar, fuses), [f for f in fuses if scene.at.get(f"{f}:out")])
+        for bar, fuses in box.bars.items()
+    ]
+    groups = [group for group in groups if group[1] or group[2]]
+    names = [scene.design.fuses[f].title for _, _, fuses in groups for f in fuses
+             if f in scene.design.fuses]  # fmt: skip
+    title_mm = min(max((text_width_mm(n, style.TEXT_SMALL) for n in names), default=0), _TITLE_MM)
+    width = _FUSE_X + 15.0 + 13.0 + title_mm + 4.0
+    title = head(box.id, box.title, (box.where or scene.loom_title(box.loom),), width)
+    y = up_to_grid(title.height + _EDGE_MM + 2.0, step)
+    top = y - _EDGE_MM - 2.0
+    box_items: list[Item] = [shifted(item, 0.0, top) for item in title.items]
+    inner: list[Item] = []
+    box_ports: list[Port] = []
+    parts: list[Part] = []
+    for bar, feeds, fuses in groups:
+        lines = max(1, len(feeds), len(fuses))
+        inner.extend(_bar(bar, y, y + (lines - 1) * step))
+        for index, end in enumerate(feeds):
+            at = y + index * step
+            inner.append(line((0.0, at), (_BAR_X, at)))
+            box_ports.append(Port(end.node, 0.0, at, "W", end.key, (stud(0.0, at),)))
+        for index, fuse_id in enumerate(fuses):
+            parts.append(_fuse_row(scene, fuse_id, y + index * step, width))
+        y += (lines + 1) * step
+    bottom = y - 2 * step + _EDGE_MM
+    box_items.append(body(0.0, top, width, bottom - top, scene.is_new(box.loom)))
+    own = Part("box", (("box", box.id),), (*box_items, *inner), tuple(box_ports), box.title)
+    return Block(box.id, width, bottom, (own, *parts), scene.flow.at(box.id))
+
+
+def _feeds(scene: Scene, box: Box, bar: str, fuses: tuple[str, ...]) -> list[WireEnd]:
+    nodes = [f"{box.id}:{bar}", *(f"{fuse}:in" for fuse in fuses)]
+    if len(box.bars) == 1:
+        nodes.append(box.id)
+    return [end for node in nodes for end in scene.at.get(node, ())]
+
+
+def _bar(name: str, first: float, last: float) -> list[Item]:
+    bar = Rect(_BAR_X - 0.6, first - 1.6, 1.2, last - first + 3.2, Pen(fill=style.INK), 0.6)
+    label = fit(name, 10.0, style.TEXT_PIN_NUMBER, bold=True)
+    return [
+        bar,
+        words(_BAR_X, first - 2.2, label, style.TEXT_PIN_NUMBER, bold=True, anchor="middle"),
+    ]
+
+
+def _fuse_row(scene: Scene, fuse_id: str, y: float, width: float) -> Part:
+    """One fuse between its bar and the right edge, with number, rating and what it feeds."""
+    fuse = scene.design.fuses.get(fuse_id)
+    ends = scene.at.get(f"{fuse_id}:out", ())
+    shape = symbol(fuse_symbol(fuse) if fuse else "fuse")
+    drawn = placed(shape, _BAR_X + 1.0, y, at=shape.anchors[0][0])
+    right = _BAR_X + 16.0
+    base = y - 0.9
+    title = fit(fuse.title if fuse else "not in the design", _TITLE_MM, style.TEXT_SMALL)
+    name = fit(fuse_id, 12.0, style.TEXT_PIN, bold=True)
+    name_mm = text_width_mm(name, style.TEXT_PIN, bold=True)
+    rating = rating_text(fuse) if fuse else ""
+    rating_x = right + 1.0 + name_mm + 1.0
+    items: list[Item] = [
+        Rect(_BAR_X + 4.5, y - 2.0, 8.0, 4.0, Pen(), cls="body"),
+        drawn.group,
+        line((right, y), (width, y)),
+        words(right + 1.0, base, name, style.TEXT_PIN, bold=True),
+        words(rating_x, base, rating, style.TEXT_PIN),
+        words(
+            rating_x + text_width_mm(rating, style.TEXT_PIN) + 1.5,
+            base,
+            title,
+            style.TEXT_SMALL,
+            colour=style.SECONDARY,
+        ),
+    ]
+    ports = [Port(f"{fuse_id}:in", _BAR_X, y, "W")]
+    key = ends[0].key if ends else ""
+    ports.append(Port(f"{fuse_id}:out", width, y, "E", key, (stud(width, y),)))
+    return Part("fuse", (("fuse", fuse_id),), tuple(items), tuple(ports), title)

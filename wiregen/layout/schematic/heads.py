@@ -1,0 +1,89 @@
+"""Headings of blocks: reference, title, and the grey lines that say where a thing belongs (mm)."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from wiregen.layout.schematic.block import words
+from wiregen.sheet import style
+from wiregen.sheet.items import Item
+from wiregen.sheet.metrics import fit, text_width_mm, wrap
+
+WIDEST_MM = 48.0
+_REFERENCE_DROP = 1.2
+_LINE_SUB = 2.9
+_LINE_TITLE = 3.5
+_GAP = 2.0
+
+
+@dataclass(frozen=True, slots=True)
+class Head:
+    """A heading that ends just above a body.
+
+    Attributes:
+        items: drawn with the body's top left corner at (0, 0), so all y are negative.
+        width: mm.
+        height: mm.
+    """
+
+    items: tuple[Item, ...]
+    width: float
+    height: float
+
+
+def head(
+    reference: str,
+    title: str,
+    notes: tuple[str, ...],
+    room_mm: float,
+    *,
+    size: float = style.TEXT_REFERENCE,
+) -> Head:
+    """Return a heading no wider than the larger of `room_mm` and what one word needs.
+
+    Args:
+        reference: `X1`; printed large.
+        title: printed beside it, or below it where that does not fit.
+        notes: grey lines below.
+        room_mm: width it may take, mm.
+        size: text size of the reference, mm.
+    """
+    room = max(min(room_mm, 90.0), 14.0)
+    reference = fit(reference, max(room, WIDEST_MM), size, bold=True)
+    reference_width = text_width_mm(reference, size, bold=True)
+    beside = room - reference_width - _GAP
+    inline = bool(title) and text_width_mm(title, style.TEXT_PIN_NUMBER, bold=True) <= beside
+    titles = () if inline or not title else _lines(title, room, style.TEXT_PIN_NUMBER, bold=True)
+    greys = [line for note in notes if note for line in _lines(note, room, style.TEXT_SMALL)]
+    items: list[Item] = []
+    y = -_REFERENCE_DROP
+    for text in reversed(greys):
+        items.append(words(0, y, text, style.TEXT_SMALL, colour=style.SECONDARY))
+        y -= _LINE_SUB
+    for text in reversed(titles):
+        items.append(words(0, y, text, style.TEXT_PIN_NUMBER, bold=True))
+        y -= _LINE_TITLE
+    y -= 0.3 if greys or titles else 0.0
+    items.append(words(0, y, reference, size, bold=True))
+    widths = [reference_width]
+    if inline:
+        x = reference_width + _GAP
+        items.append(words(x, y, title, style.TEXT_PIN_NUMBER, bold=True))
+        widths.append(x + text_width_mm(title, style.TEXT_PIN_NUMBER, bold=True))
+    widths += [text_width_mm(text, style.TEXT_SMALL) for text in greys]
+    widths += [text_width_mm(text, style.TEXT_PIN_NUMBER, bold=True) for text in titles]
+    return Head(tuple(items), max(widths), -y + size * 0.75)
+
+
+def _lines(text: str, room_mm: float, size: float, bold: bool = False) -> tuple[str, ...]:
+    return wrap(text, room_mm, size, bold, max_lines=2)
+
+
+def up_to_grid(value_mm: float, grid_mm: float) -> float:
+    """Return the next multiple of the grid that is not below the value, mm.
+
+    Example:
+        >>> up_to_grid(12.1, 5), up_to_grid(15, 5)
+        (15, 15)
+    """
+    return -(-round(value_mm, 6) // grid_mm) * grid_mm

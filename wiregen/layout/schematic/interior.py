@@ -1,0 +1,333 @@
+"""What is drawn inside a box: parts between its pins, contacts at rest, coils, links (mm).
+
+A part between two pins of one edge stands upright in a column of its own; a part between pins of
+opposite edges lies level. Columns are nested, the part with the nearest pins next to its edge, so
+that leads do not cross where they need not.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+
+from wiregen.layout.schematic.block import Side, line, words
+from wiregen.sheet import style
+from wiregen.sheet.items import Circle, Item, Path, Pen
+from wiregen.sheet.metrics import fit, text_width_mm
+from wiregen.sheet.symbols import placed, symbol
+
+UPRIGHT_MM = 15.0
+"""Height of an upright part with its leads."""
+LEVEL_MM = 15.0
+"""Width of a level part with its leads."""
+CLEAR_MM = 10.0
+"""Least distance of two level parts."""
+_BODY_MM = 9.0
+_COLUMN_MM = 8.5
+_LABEL_MM = 22.0
+_DASHED = Pen(style.INK, 0.25, dash=(1.0, 0.8))
+
+
+@dataclass(frozen=True, slots=True)
+class Inner:
+    """A part between two pins of the box, or metal where `symbol` is empty.
+
+    Attributes:
+        symbol: kind of its symbol.
+        a: node it starts at (its plus side).
+        b: node it ends at.
+        name: printed bold beside it.
+        note: printed grey below that.
+        linked: a contact that a coil above it moves.
+    """
+
+    symbol: str
+    a: str
+    b: str
+    name: str = ""
+    note: str = ""
+    linked: bool = False
+
+
+@dataclass(slots=True)
+class Rows:
+    """Heights of the pins of a box at each edge, changed while room is made for the parts."""
+
+    at: dict[Side, dict[str, float]] = field(default_factory=lambda: {"W": {}, "E": {}})
+
+    def side_of(self, node: str) -> Side | None:
+        """Return the edge a pin is at, None for a pin that is not drawn."""
+        return next((side for side in ("W", "E") if node in self.at[side]), None)
+
+    def y(self, node: str) -> float:
+        """Return the height of a pin, mm."""
+        for side in ("W", "E"):
+            if node in self.at[side]:
+                return self.at[side][node]
+        raise KeyError(node)
+
+    def push(self, side: Side, from_mm: float, by_mm: float) -> None:
+        """Move every pin of an edge at or below a height further down, mm."""
+        rows = self.at[side]
+        for node, y in rows.items():
+            if y >= from_mm - 1e-6:
+                rows[node] = y + by_mm
+
+
+def drawable(inners: Sequence[Inner], rows: Rows) -> tuple[Inner, ...]:
+    """Return the parts whose two pins are both drawn."""
+    return tuple(
+        part
+        for part in inners
+        if part.a != part.b and rows.side_of(part.a) and rows.side_of(part.b)
+    )
+
+
+def make_room(inners: Sequence[Inner], rows: Rows, step_mm: float) -> None:
+    """Spread the pin rows so that every part has room, and level parts lie straight."""
+    for part in sorted(inners, key=lambda p: abs(rows.y(p.a) - rows.y(p.b))):
+        side = rows.side_of(part.a)
+        if side is None or side != rows.side_of(part.b) or not part.symbol:
+            continue
+        low, high = sorted((rows.y(part.a), rows.y(part.b)))
+        if high - low < UPRIGHT_MM:
+            rows.push(side, high, _steps(UPRIGHT_MM - (high - low), step_mm))
+    last = -CLEAR_MM
+    level = [part for part in inners if rows.side_of(part.a) != rows.side_of(part.b)]
+    for part in sorted(level, key=lambda p: max(rows.y(p.a), rows.y(p.b))):
+        wanted = max(rows.y(part.a), rows.y(part.b))
+        if part.symbol and wanted - last < CLEAR_MM and wanted > last + 1e-6:
+            wanted += _steps(CLEAR_MM - (wanted - last), step_mm)
+        for node in (part.a, part.b):
+            y, side = rows.y(node), rows.side_of(node)
+            if side is not None and y < wanted and y > last + 1e-6:
+                rows.push(side, y, wanted - y)
+        if part.symbol:
+            last = max(rows.y(part.a), rows.y(part.b))
+
+
+def _steps(value_mm: float, step_mm: float) -> float:
+    return -(-round(value_mm, 6) // step_mm) * step_mm
+
+
+@dataclass(frozen=True, slots=True)
+class Columns:
+    """Where the upright parts stand: index of the column of each, counted from its own edge."""
+
+    left: tuple[Inner, ...]
+    right: tuple[Inner, ...]
+    level: tuple[Inner, ...]
+
+    @property
+    def left_mm(self) -> float:
+        """Width of the columns at the left edge, mm."""
+        return sum(column_mm(part) for part in self.left)
+
+    @property
+    def right_mm(self) -> float:
+        """Width of the columns at the right edge, mm."""
+        return sum(column_mm(part) for part in self.right)
+
+    @property
+    def width_mm(self) -> float:
+        """Width of the interior, mm."""
+        middle = 0.0
+        if self.level:
+            buses = len(_bus_nodes(self.level))
+            middle = LEVEL_MM + 6.0 + 2.0 * buses
+        return self.left_mm + middle + self.right_mm
+
+
+def column_mm(part: Inner) -> float:
+    """Return the width of the column of an upright part, with its words, mm."""
+    if not part.symbol:
+        return 3.0
+    name = text_width_mm(part.name, style.TEXT_PIN, bold=True)
+    note = text_width_mm(part.note, style.TEXT_SMALLEST)
+    return _COLUMN_MM + min(max(name, note), _LABEL_MM) + 1.0
+
+
+def columns(inners: Sequence[Inner], rows: Rows) -> Columns:
+    """Sort the parts into columns: at each edge the part with the nearest pins first."""
+    sides: dict[str, list[Inner]] = {"W": [], "E": [], "": []}
+    for part in inners:
+        side = rows.side_of(part.a)
+        sides[side if side and side == rows.side_of(part.b) else ""].append(part)
+
+    def span(part: Inner) -> float:
+        return abs(rows.y(part.a) - rows.y(part.b))
+
+    return Columns(
+        tuple(sorted(sides["W"], key=span)),
+        tuple(sorted(sides["E"], key=span)),
+        tuple(sides[""]),
+    )
+
+
+def draw_interior(
+    found: Columns, rows: Rows, left_mm: float, right_mm: float, ends: Mapping[str, float]
+) -> tuple[Item, ...]:
+    """Return leads, symbols and names of all inner parts.
+
+    Args:
+        found: the parts in columns.
+        rows: heights of the pins.
+        left_mm: where the columns of the left edge begin.
+        right_mm: where the columns of the right edge begin, counted from the right.
+        ends: node -> x where its own words end: leads start there.
+    """
+    items: list[Item] = []
+    reach: dict[str, float] = {}
+    taps: dict[str, list[float]] = {}
+    for side, parts, start, sign in (
+        ("W", found.left, left_mm, 1.0),
+        ("E", found.right, right_mm, -1.0),
+    ):
+        x = start
+        for part in parts:
+            lane = x + sign * (_COLUMN_MM / 2 if part.symbol else 1.5)
+            if side == "E" and part.symbol:
+                lane = x - column_mm(part) + _COLUMN_MM / 2
+            items.extend(_upright(part, rows, lane))
+            for node in (part.a, part.b):
+                taps.setdefault(node, []).append(lane)
+                reach[node] = lane
+            x += sign * column_mm(part)
+    for node, lanes in taps.items():
+        items.append(line((ends[node], rows.y(node)), (reach[node], rows.y(node))))
+        for lane in lanes:
+            if abs(lane - reach[node]) > 0.01:
+                items.append(dot(lane, rows.y(node)))
+    middle_left = left_mm + found.left_mm
+    middle_right = right_mm - found.right_mm
+    items.extend(_level(found.level, rows, middle_left, middle_right, ends, reach))
+    return tuple(items)
+
+
+def dot(x: float, y: float) -> Circle:
+    """Return the dot that joins lines inside a box."""
+    return Circle((x, y), 0.6, Pen(fill=style.INK))
+
+
+def _upright(part: Inner, rows: Rows, x: float) -> list[Item]:
+    """A part in its column: symbol midway between its pins, leads up and down."""
+    ya, yb = rows.y(part.a), rows.y(part.b)
+    if not part.symbol:
+        return [line((x, ya), (x, yb))]
+    top, bottom = sorted((ya, yb))
+    middle = (top + bottom) / 2
+    turn = 90 if ya < yb else 270
+    anchor = symbol(part.symbol).anchors[0][0]
+    start = middle - UPRIGHT_MM / 2 if ya < yb else middle + UPRIGHT_MM / 2
+    drawn = placed(symbol(part.symbol), x, start, turn=turn, at=anchor)  # type: ignore[arg-type]
+    items: list[Item] = [drawn.group]
+    if bottom - top > UPRIGHT_MM:
+        items.append(line((x, top), (x, middle - UPRIGHT_MM / 2)))
+        items.append(line((x, middle + UPRIGHT_MM / 2), (x, bottom)))
+    items.extend(names(part, x + _BODY_MM / 2 + 0.5, middle))
+    return items
+
+
+def names(part: Inner, x: float, y: float) -> list[Item]:
+    """Return the words beside a part: its name bold, a note below."""
+    items: list[Item] = []
+    up = 0.3 if part.note else -0.9
+    if part.name:
+        name = fit(part.name, _LABEL_MM, style.TEXT_PIN, bold=True)
+        items.append(words(x, y - up, name, style.TEXT_PIN, bold=True))
+    if part.note:
+        note = fit(part.note, _LABEL_MM, style.TEXT_SMALLEST)
+        items.append(words(x, y + 2.5, note, style.TEXT_SMALLEST, colour=style.SECONDARY))
+    return items
+
+
+def _bus_nodes(level: Sequence[Inner]) -> list[str]:
+    """Pins that more than one level part uses: these get an upright line of their own."""
+    uses: dict[str, int] = {}
+    for part in level:
+        for node in (part.a, part.b):
+            uses[node] = uses.get(node, 0) + 1
+    return [node for node, count in uses.items() if count > 1]
+
+
+def _level(
+    level: Sequence[Inner],
+    rows: Rows,
+    left_mm: float,
+    right_mm: float,
+    ends: Mapping[str, float],
+    reach: Mapping[str, float],
+) -> list[Item]:
+    """Parts between the edges, each on the height of the pin that only it uses."""
+    items: list[Item] = []
+    buses = _bus_nodes(level)
+    lanes: dict[str, float] = {}
+    for side, start, sign in (("W", left_mm, 1.0), ("E", right_mm, -1.0)):
+        for index, node in enumerate(n for n in buses if rows.side_of(n) == side):
+            lanes[node] = start + sign * (1.5 + 2.0 * index)
+    middle = (left_mm + right_mm) / 2
+    touched: dict[str, list[float]] = {}
+    linked: list[float] = []
+    coil_y: float | None = None
+    for part in level:
+        west, east = (part.a, part.b) if rows.side_of(part.a) == "W" else (part.b, part.a)
+        y = _height(west, east, buses, rows)
+        if part.symbol == "relay coil":
+            coil_y = y
+        if part.linked:
+            linked.append(y)
+        for node, edge, sign in ((west, left_mm, -1.0), (east, right_mm, 1.0)):
+            stop = middle + sign * LEVEL_MM / 2 if part.symbol else middle
+            if node in lanes:
+                items.append(line((lanes[node], y), (stop, y)))
+                touched.setdefault(node, []).append(y)
+                continue
+            begin = reach.get(node, ends[node])
+            own = rows.y(node)
+            if abs(own - y) < 0.01:
+                items.append(line((begin, own), (stop, y)))
+            else:
+                jog = edge - sign * 0.8
+                items.append(line((begin, own), (jog, own), (jog, y), (stop, y)))
+        if part.symbol:
+            mirror = part.a == east
+            anchor = symbol(part.symbol).anchors[1 if mirror else 0][0]
+            drawn = placed(symbol(part.symbol), middle - LEVEL_MM / 2, y, mirror=mirror, at=anchor)
+            items.append(drawn.group)
+            items.extend(_above(part, middle, drawn.y, y))
+    for node, heights in touched.items():
+        own = rows.y(node)
+        spread = (min(*heights, own), max(*heights, own))
+        items.append(line((lanes[node], spread[0]), (lanes[node], spread[1])))
+        items.append(line((reach.get(node, ends[node]), own), (lanes[node], own)))
+        items.extend(dot(lanes[node], y) for y in (*heights, own) if spread[0] < y < spread[1])
+    if linked and coil_y is not None:
+        top, bottom = sorted((coil_y + 4.0, max(linked) - 1.0))
+        items.append(Path(((middle, top), (middle, bottom)), _DASHED))
+    elif len(linked) > 1:
+        items.append(Path(((middle, min(linked) - 1.5), (middle, max(linked) - 1.5)), _DASHED))
+    return items
+
+
+def _height(west: str, east: str, buses: Sequence[str], rows: Rows) -> float:
+    if west in buses and east not in buses:
+        return rows.y(east)
+    return rows.y(west) if east in buses or rows.y(west) >= rows.y(east) else rows.y(east)
+
+
+def _above(part: Inner, x: float, top: float, y: float) -> list[Item]:
+    """Words over a level part: its name, or for a contact when it is closed, beside its blade."""
+    items: list[Item] = []
+    room = LEVEL_MM + 8.0
+    if part.name:
+        name = fit(part.name, room, style.TEXT_PIN, bold=True)
+        items.append(words(x, top - 0.8, name, style.TEXT_PIN, bold=True, anchor="middle"))
+    if part.note:
+        note = fit(part.note, room, style.TEXT_SMALLEST)
+        below = max(y + 3.0, y + 1.0)
+        if part.symbol not in ("switch", "closed contact", "isolator"):
+            below = y + 5.8
+        items.append(
+            words(x, below, note, style.TEXT_SMALLEST, colour=style.SECONDARY, anchor="middle")
+        )
+    return items

@@ -1,0 +1,195 @@
+"""One sheet: blocks placed, wires routed, labels set (mm)."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from wiregen.layout.engine import Box, Graph, Link, Pin, Placement, lay_out
+from wiregen.layout.schematic.block import Block, Port, placed_groups
+from wiregen.layout.schematic.build import make_blocks, moved_port
+from wiregen.layout.schematic.ends import WireEnd
+from wiregen.layout.schematic.scene import Scene
+from wiregen.layout.schematic.small import reference_part, splice_part
+from wiregen.model import Wire
+from wiregen.sheet import style
+from wiregen.sheet.items import Group, Item, Point
+from wiregen.sheet.metrics import text_width_mm
+from wiregen.sheet.wire import LabelSpot, label_words, wire_group
+
+LABEL_HEIGHT_MM = 3.0
+_LABEL_RISE_MM = 1.1
+_LONG_RUN_MM = 90.0
+
+
+@dataclass(frozen=True, slots=True)
+class Laid:
+    """A sheet whose places are known; drawn once the other sheets are laid out too.
+
+    Attributes:
+        scene: what it shows.
+        blocks: its blocks.
+        placement: where the engine put them.
+        stops: key of a cut wire end -> where it stops on this sheet, mm from the layout's corner.
+    """
+
+    scene: Scene
+    blocks: tuple[Block, ...]
+    placement: Placement
+    stops: Mapping[str, Point]
+
+
+def lay_page(scene: Scene, max_height_mm: float, aspect: float) -> Laid:
+    """Place the blocks of a scene and route its wires."""
+    blocks = make_blocks(scene)
+    home = {port.key: block.id for block in blocks for port in block.ports}
+    boxes = tuple(_box(scene, block) for block in blocks)
+    links = [_link(scene, wire, home, f"{wire}:0", f"{wire}:1") for wire in scene.plan.wires]
+    links += [
+        _link(scene, cut.here.wire, home, cut.here.key, f"{cut.here.key}>")
+        for cut in scene.plan.cuts
+    ]
+    placement = lay_out(
+        Graph(
+            boxes,
+            tuple(links),
+            pitch=scene.row_mm,
+            track=3.0,
+            label_height=LABEL_HEIGHT_MM,
+            max_height=max_height_mm,
+            aspect=aspect,
+        )
+    )
+    stops = {}
+    for cut in scene.plan.cuts:
+        key = f"{cut.here.key}>"
+        pin = placement.pins[home[key], key]
+        stops[cut.here.key] = (pin.x, pin.y)
+    return Laid(scene, blocks, placement, stops)
+
+
+def _box(scene: Scene, block: Block) -> Box:
+    free = block.id in scene.design.splices
+    pins = tuple(Pin(port.key, port.side, port.x, port.y, free) for port in block.ports)
+    return Box(block.id, block.width, block.height, pins, margin_above=1.0, margin_below=1.0)
+
+
+def _link(scene: Scene, wire_id: str, home: Mapping[str, str], a: str, b: str) -> Link:
+    width = label_width(scene.design.wires[wire_id]) + 2.5
+    return Link(f"{a}-{b}", (home[a], a), (home[b], b), width)
+
+
+def colour_text(wire: Wire) -> str:
+    """Return the colour of a wire in its IEC form, empty when unknown."""
+    return wire.colour.iec if wire.colour else ""
+
+
+def size_text(wire: Wire) -> str:
+    """Return the size of a wire as the file writes it, empty when unknown."""
+    return wire.size.text if wire.size else ""
+
+
+def label_width(wire: Wire) -> float:
+    """Return the printed width of a wire's label, mm."""
+    grey = " " + " ".join(label_words(colour_text(wire), size_text(wire)))
+    bold = text_width_mm(wire.id, style.TEXT_WIRE, bold=True)
+    return bold + text_width_mm(grey, style.TEXT_WIRE)
+
+
+def draw_page(
+    laid: Laid, x: float, y: float, targets: Mapping[str, tuple[str, str]], mono: bool
+) -> tuple[Item, ...]:
+    """Return the display list of a laid sheet whose corner stands at (x, y), mm.
+
+    Args:
+        laid: the sheet.
+        x: left of the layout on the page, mm.
+        y: top of the layout on the page, mm.
+        targets: key of a cut wire end here -> sheet number and zone where the wire goes on.
+        mono: ink patterns in place of colours.
+    """
+    scene, placement = laid.scene, laid.placement
+    items: list[Item] = []
+    boxes: list[Item] = []
+    tips: dict[str, Point] = {}
+    for block in laid.blocks:
+        for group in _block_groups(laid, block, x, y, targets):
+            boxes.append(group)
+        at = placement.boxes[block.id]
+        for port in block.ports:
+            if block.id in scene.design.splices:
+                continue
+            tips[port.key] = (port.x + at.x + x, port.y + at.y + y)
+    for wire_id in scene.plan.wires:
+        items.append(_wire(laid, wire_id, f"{wire_id}:0-{wire_id}:1", x, y, tips, mono))
+    for cut in scene.plan.cuts:
+        key = cut.here.key
+        items.append(_wire(laid, cut.here.wire, f"{key}-{key}>", x, y, tips, mono))
+    return (*items, *boxes)
+
+
+def _block_groups(
+    laid: Laid, block: Block, x: float, y: float, targets: Mapping[str, tuple[str, str]]
+) -> tuple[Group, ...]:
+    at = laid.placement.boxes[block.id]
+    if block.id in laid.scene.design.splices:
+        ports = tuple(_engine_port(laid, block, port, x, y) for port in block.ports)
+        part = splice_part(laid.scene, block.id, ports)
+        return placed_groups(Block(block.id, 0, 0, (part,)), 0.0, 0.0)
+    if block.id.startswith("ref "):
+        port = _engine_port(laid, block, block.ports[0], x, y)
+        key = port.key.removesuffix(">")
+        there = _there(laid.scene, key)
+        part = reference_part(there, port, *targets[key])
+        return placed_groups(Block(block.id, 0, 0, (part,)), 0.0, 0.0)
+    return placed_groups(block, at.x + x, at.y + y)
+
+
+def _there(scene: Scene, key: str) -> WireEnd:
+    return next(cut.there for cut in scene.plan.cuts if cut.here.key == key)
+
+
+def _engine_port(laid: Laid, block: Block, port: Port, x: float, y: float) -> Port:
+    pin = laid.placement.pins[block.id, port.key]
+    return moved_port(port, pin.x + x, pin.y + y, pin.side)
+
+
+def _wire(
+    laid: Laid, wire_id: str, link: str, x: float, y: float, tips: Mapping[str, Point], mono: bool
+) -> Group:
+    """The group of one wire: its run to the very pins, its labels in their strips."""
+    design = laid.scene.design
+    wire = design.wires[wire_id]
+    run = tuple((px + x, py + y) for px, py in laid.placement.routes[link])
+    spots = _spots(laid, link, run, x, y, label_width(wire))
+    ends = [wire.start, wire.end]
+    return wire_group(
+        wire_id,
+        start=ends[0].text if ends[0] else "",
+        end=ends[1].text if ends[1] else "",
+        colour=colour_text(wire),
+        size=size_text(wire),
+        runs=(run,),
+        labels=spots,
+        fate=design.status_of(wire),  # type: ignore[arg-type]
+        mono=mono,
+    )
+
+
+def _spots(
+    laid: Laid, link: str, run: tuple[Point, ...], x: float, y: float, width: float
+) -> tuple[LabelSpot, ...]:
+    """Where the label of a wire stands: near its first pin, on a long run near the other too."""
+    strips = laid.placement.labels[link]
+    chosen = strips[:1] if run_length(run) < _LONG_RUN_MM else strips[:2]
+    return tuple(
+        LabelSpot(strip.x + x + max(0.0, (strip.width - width) / 2), strip.y + y - _LABEL_RISE_MM)
+        for strip in chosen
+    )
+
+
+def run_length(run: tuple[Point, ...]) -> float:
+    """Return the length of a run of level and upright strokes, mm."""
+    return sum(
+        abs(bx - ax) + abs(by - ay) for (ax, ay), (bx, by) in zip(run, run[1:], strict=False)
+    )

@@ -1,0 +1,281 @@
+"""Plug halves: alone, or two mated halves side by side with their contacts between them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from wiregen.layout.schematic.block import Block, Part, Port, Side, body, line, words
+from wiregen.layout.schematic.ends import WireEnd
+from wiregen.layout.schematic.heads import Head, head, up_to_grid
+from wiregen.layout.schematic.scene import Scene
+from wiregen.layout.schematic.sides import majority
+from wiregen.model import Plug
+from wiregen.model.order import in_order
+from wiregen.sheet import style
+from wiregen.sheet.items import Arc, Item, Pen, Rect
+from wiregen.sheet.metrics import fit, text_width_mm
+from wiregen.sheet.moves import shifted
+
+CONTACT_MM = 2.2
+"""How far a contact stands out of its half."""
+PAIR_GAP_MM = 3.6
+_NUMBER_MM = 9.0
+_TEXT_MM = 38.0
+_EDGE_MM = 3.5
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One cavity on the sheet.
+
+    Attributes:
+        cavity: its name.
+        y: of its first wire, mm below the block's top.
+        step: distance of further wires in the same contact, mm.
+        left: wire ends that reach it from the left.
+        right: wire ends that reach it from the right.
+    """
+
+    cavity: str
+    y: float
+    step: float
+    left: tuple[WireEnd, ...] = ()
+    right: tuple[WireEnd, ...] = ()
+
+    @property
+    def lines(self) -> int:
+        """How many wire lines the row is high."""
+        return max(1, len(self.left), len(self.right))
+
+    @property
+    def middle(self) -> float:
+        """Height of its number, mm."""
+        return self.y + (self.lines - 1) * self.step / 2
+
+
+@dataclass(frozen=True, slots=True)
+class Half:
+    """One half as it will be drawn: which plug, where, and what it says in each row.
+
+    Attributes:
+        plug: its id.
+        x: left edge of its body, mm.
+        width: of its body, mm.
+        texts: cavity -> words beside the number; empty draws the number alone.
+        number_at: edge the numbers stand at, or `middle`.
+        contacts_at: edge its contacts stand at; empty draws none.
+    """
+
+    plug: str
+    x: float
+    width: float
+    texts: dict[str, str]
+    number_at: str
+    contacts_at: str
+
+
+def pin_text(plug: Plug | None, cavity: str) -> str:
+    """Return what a pin carries, or the circuit it belongs to."""
+    pin = plug.pins.get(cavity) if plug else None
+    if pin is None:
+        return ""
+    return pin.carries or pin.circuit
+
+
+def pair_block(scene: Scene, block_id: str) -> Block:
+    """Return the block of a plug that is not built into a device, with its mate beside it."""
+    mate = scene.network.mate(block_id)
+    halves = [block_id] if mate not in scene.design.plugs else [block_id, str(mate)]
+    cavities = in_order(
+        {end.point for half in halves for node in _nodes(scene, half) for end in scene.at[node]}
+    )
+    if len(halves) == 1:
+        return _alone(scene, block_id, cavities)
+    return _mated(scene, block_id, halves, cavities)
+
+
+def _nodes(scene: Scene, plug_id: str) -> list[str]:
+    return [node for node in scene.at if node.startswith(f"{plug_id}:")]
+
+
+def _ends(scene: Scene, plug_id: str, cavities: Iterable[str]) -> dict[str, tuple[WireEnd, ...]]:
+    return {cavity: scene.at.get(f"{plug_id}:{cavity}", ()) for cavity in cavities}
+
+
+def _alone(scene: Scene, plug_id: str, cavities: Sequence[str]) -> Block:
+    """A half whose mate is not recorded: contacts on one edge, wires on the other."""
+    ends = _ends(scene, plug_id, cavities)
+    wire_side = majority(scene, (end for group in ends.values() for end in group), "E")
+    plug = scene.design.plugs[plug_id]
+    texts = {cavity: pin_text(plug, cavity) for cavity in cavities}
+    width = _half_width(texts)
+    title = half_head(scene, plug_id, max(width, 40.0), title=True)
+    width = max(width, min(title.width, 48.0))
+    top = _first_row(scene, title.height)
+    rows = make_rows(
+        scene,
+        top,
+        [(c, ends[c], ()) if wire_side == "W" else (c, (), ends[c]) for c in cavities],
+    )
+    back: Side = "E" if wire_side == "W" else "W"
+    x = CONTACT_MM if back == "W" else 0.0
+    half = Half(plug_id, x, width, texts, wire_side, back)
+    part = half_part(scene, half, rows, title, wires_at=wire_side)
+    return Block(plug_id, width + CONTACT_MM, _height(scene, rows), (part,), scene.flow.at(plug_id))
+
+
+def _mated(scene: Scene, block_id: str, halves: list[str], cavities: Sequence[str]) -> Block:
+    """Two halves pushed together; each half keeps its wires on its own outer edge."""
+    left, right = _left_first(scene, halves, cavities)
+    design = scene.design
+    texts = [{c: pin_text(design.plugs[p], c) for c in cavities} for p in (left, right)]
+    if texts[0] == texts[1]:
+        texts[1 if any(_ends(scene, right, cavities).values()) else 0] = {}
+    widths = [_half_width(text) for text in texts]
+    heads = [half_head(scene, p, max(w, 24.0), title=True) for p, w in zip((left, right), widths)]
+    widths = [max(w, min(h.width, 48.0)) for w, h in zip(widths, heads, strict=True)]
+    top = _first_row(scene, max(h.height for h in heads))
+    ends = _ends(scene, left, cavities), _ends(scene, right, cavities)
+    rows = make_rows(scene, top, [(c, ends[0][c], ends[1][c]) for c in cavities])
+    second_x = widths[0] + PAIR_GAP_MM
+    parts = (
+        half_part(
+            scene,
+            Half(left, 0.0, widths[0], texts[0], "E", "E"),
+            rows,
+            heads[0],
+            wires_at="W",
+        ),
+        half_part(
+            scene,
+            Half(right, second_x, widths[1], texts[1], "W", "W"),
+            rows,
+            heads[1],
+            wires_at="E",
+        ),
+    )
+    width = second_x + widths[1]
+    return Block(block_id, width, _height(scene, rows), parts, scene.flow.at(block_id))
+
+
+def _left_first(scene: Scene, halves: list[str], cavities: Sequence[str]) -> tuple[str, str]:
+    """Return the two halves, the one whose wires come from the left first."""
+    first, second = halves
+    wanted = [
+        majority(scene, (end for ends in _ends(scene, half, cavities).values() for end in ends))
+        if any(_ends(scene, half, cavities).values())
+        else None
+        for half in halves
+    ]
+    if wanted[0] == "E" and wanted[1] != "E":
+        return second, first
+    if wanted[1] == "W" and wanted[0] != "W":
+        return second, first
+    return first, second
+
+
+def half_head(scene: Scene, plug_id: str, room_mm: float, title: bool) -> Head:
+    """Return the heading of a plug half: id, title, and loom, contacts and face sheet in grey."""
+    plug = scene.design.plugs[plug_id]
+    face = scene.faces.get(plug_id)
+    notes = [scene.loom_title(plug.loom), plug.contacts, f"sheet {face}" if face else ""]
+    note = " · ".join(text for text in notes if text)
+    return head(plug_id, plug.title if title else "", (note,), room_mm)
+
+
+def _half_width(texts: dict[str, str]) -> float:
+    widest = max((text_width_mm(text, style.TEXT_PIN) for text in texts.values()), default=0.0)
+    return _NUMBER_MM + 3.0 + (min(widest, _TEXT_MM) + 3.0 if widest else 0.0)
+
+
+def _first_row(scene: Scene, head_mm: float) -> float:
+    """Height of the first pin row below a heading, on the grid, mm."""
+    return up_to_grid(head_mm + _EDGE_MM, scene.row_mm)
+
+
+def make_rows(
+    scene: Scene,
+    top: float,
+    cavities: Iterable[tuple[str, tuple[WireEnd, ...], tuple[WireEnd, ...]]],
+) -> tuple[Row, ...]:
+    """Return the rows one below the other; a contact with two wires takes two lines."""
+    rows: list[Row] = []
+    y = top
+    for cavity, left, right in cavities:
+        rows.append(Row(cavity, y, scene.row_mm, left, right))
+        y += rows[-1].lines * scene.row_mm
+    return tuple(rows)
+
+
+def _height(scene: Scene, rows: tuple[Row, ...]) -> float:
+    last = rows[-1]
+    return last.y + (last.lines - 1) * last.step + _EDGE_MM
+
+
+def half_part(scene: Scene, half: Half, rows: tuple[Row, ...], title: Head, wires_at: Side) -> Part:
+    """Return one half: body, a number and words for each row, its contacts, its wire ends."""
+    plug = scene.design.plugs[half.plug]
+    top = rows[0].y - _EDGE_MM
+    height = _height(scene, rows) - top
+    new = scene.is_new(plug.loom)
+    items: list[Item] = [shifted(item, half.x, top) for item in title.items]
+    items.append(body(half.x, top, half.width, height, new, tint=new))
+    ports: list[Port] = []
+    for row in rows:
+        marks = list(row_marks(half, plug.contacts, row))
+        ends = row.left if wires_at == "W" else row.right
+        x = half.x if wires_at == "W" else half.x + half.width
+        ports.extend(row_ports(f"{half.plug}:{row.cavity}", ends, row, x, wires_at, marks))
+    return Part("plug", (("plug", half.plug),), tuple(items), tuple(ports), title=plug.title)
+
+
+def row_ports(
+    node: str, ends: tuple[WireEnd, ...], row: Row, x: float, side: Side, marks: list[Item]
+) -> list[Port]:
+    """Return the ports of one row; wires in one contact get a bar that joins them."""
+    if not ends:
+        return [Port(node, x, row.middle, side, "", tuple(marks))]
+    ports = []
+    offset = row.middle - (len(ends) - 1) * row.step / 2
+    offset = round(offset / row.step) * row.step
+    for index, end in enumerate(ends):
+        ports.append(Port(node, x, offset + index * row.step, side, end.key))
+    if len(ends) > 1:
+        marks.append(line((x, ports[0].y), (x, ports[-1].y), width=style.LINE_HEAVY))
+    first = ports[0]
+    ports[0] = Port(first.node, first.x, first.y, first.side, first.key, tuple(marks))
+    return ports
+
+
+def row_marks(half: Half, contacts: str, row: Row) -> Iterable[Item]:
+    """Number, words and contact of one row."""
+    right = half.x + half.width
+    base = row.middle + style.TEXT_PIN_NUMBER * 0.365
+    text = fit(half.texts.get(row.cavity, ""), half.width - _NUMBER_MM - 3.0, style.TEXT_PIN)
+    number = fit(row.cavity, _NUMBER_MM - 2.0 if text else half.width - 3.0, 2.7, bold=True)
+    if not text:
+        yield words((half.x + right) / 2, base, number, 2.7, bold=True, anchor="middle")
+    elif half.number_at == "E":
+        yield words(right - 3.0, base, number, 2.7, bold=True, anchor="end")
+        yield words(right - _NUMBER_MM, base, text, style.TEXT_PIN, anchor="end")
+    else:
+        yield words(half.x + 3.0, base, number, 2.7, bold=True)
+        yield words(half.x + _NUMBER_MM, base, text, style.TEXT_PIN)
+    if half.contacts_at == "E":
+        yield contact_mark(contacts, right, row.middle, "E")
+    elif half.contacts_at == "W":
+        yield contact_mark(contacts, half.x, row.middle, "W")
+
+
+def contact_mark(contacts: str, x: float, y: float, side: Side) -> Item:
+    """Return the contact at the edge of a half: a bar for a pin, a half circle for a socket."""
+    if contacts == "pins":
+        left = x if side == "E" else x - CONTACT_MM
+        return Rect(left, y - 0.55, CONTACT_MM, 1.1, Pen(fill=style.INK))
+    pen = Pen(style.INK, style.LINE_SYMBOL, fill=style.PAPER)
+    start, end = (-90.0, 90.0) if side == "E" else (90.0, 270.0)
+    if contacts == "sockets":
+        return Arc((x, y), 1.3, start, end, pen)
+    step = CONTACT_MM if side == "E" else -CONTACT_MM
+    return line((x, y), (x + step, y), width=0.25)

@@ -1,0 +1,66 @@
+"""What one sheet shows, and what its blocks need to know to draw themselves."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from wiregen.connect import Network
+from wiregen.layout.schematic.ends import Ends, WireEnd
+from wiregen.layout.schematic.flow import Flow
+from wiregen.model import Design
+
+
+@dataclass(frozen=True, slots=True)
+class Cut:
+    """A wire that goes on elsewhere: only the end `here` is on this sheet."""
+
+    here: WireEnd
+    there: WireEnd
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """One sheet before it is laid out.
+
+    Attributes:
+        title: heading.
+        subtitle: grey line below it.
+        wires: drawn whole, natural order.
+        cuts: drawn to a reference, natural order.
+    """
+
+    title: str
+    subtitle: str
+    wires: tuple[str, ...]
+    cuts: tuple[Cut, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Scene:
+    """The design as the blocks of one sheet see it.
+
+    Attributes:
+        at: node -> wire ends that land there on this sheet, natural order.
+        faces: plug id -> number of the sheet with its face.
+        row_mm: distance of pin rows, mm.
+    """
+
+    design: Design
+    network: Network
+    ends: Ends
+    flow: Flow
+    plan: Plan
+    at: Mapping[str, tuple[WireEnd, ...]] = field(default_factory=dict)
+    faces: Mapping[str, int] = field(default_factory=dict)
+    row_mm: float = 5.0
+
+    def is_new(self, loom: str) -> bool:
+        """Whether things of this loom are to be built."""
+        record = self.design.looms.get(loom)
+        return record is not None and record.status == "new"
+
+    def loom_title(self, loom: str) -> str:
+        """Return what a loom is called."""
+        record = self.design.looms.get(loom)
+        return (record.title or loom) if record else loom

@@ -1,0 +1,205 @@
+"""The schematic sheets of a design: planned, laid out, numbered, drawn."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from wiregen.connect import Network
+from wiregen.layout.schematic.build import make_scene
+from wiregen.layout.schematic.ends import Ends, find_ends
+from wiregen.layout.schematic.flow import Flow, find_flow
+from wiregen.layout.schematic.marks import Marks, find_marks, ring_groups
+from wiregen.layout.schematic.page import Laid, colour_text, draw_page, lay_page
+from wiregen.layout.schematic.scale import scaled
+from wiregen.layout.schematic.scene import Cut, Plan
+from wiregen.layout.schematic.split import ONE_SHEET, PER_SHEET, split_plans
+from wiregen.layout.title import title_block
+from wiregen.model import Design
+from wiregen.model.order import in_order
+from wiregen.problems import Problem
+from wiregen.sheet.frame import A2, A3, Area, Frame, Paper, framed, zone_at
+from wiregen.sheet.items import Item, Sheet
+from wiregen.sheet.style import FATES
+
+LEAST_SCALE = 0.82
+"""Below this the smallest text of a schematic would print under 1.8 mm."""
+ROW_MM = 5.0
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """A schematic sheet that is laid out but not numbered.
+
+    Attributes:
+        plan: what it shows.
+        laid: where everything stands.
+        paper: its size.
+        scale: at which the layout is drawn, 1 or a little less.
+        area: room for the drawing, mm.
+        marks: findings marked on it.
+    """
+
+    plan: Plan
+    laid: Laid
+    paper: Paper
+    scale: float
+    area: Area
+    marks: Marks
+
+    @property
+    def corner(self) -> tuple[float, float]:
+        """Where the layout's top left corner stands on the page, mm."""
+        width = self.laid.placement.width * self.scale
+        height = self.laid.placement.height * self.scale
+        x = self.area.x + max(0.0, (self.area.width - width) / 2)
+        y = self.area.y + max(0.0, (self.area.height - height) / 2)
+        return x, y
+
+    def zone(self, key: str) -> str:
+        """Return the zone where a cut wire end stops on this page."""
+        x, y = self.laid.stops[key]
+        left, top = self.corner
+        return zone_at(left + x * self.scale, top + y * self.scale, self.paper)
+
+
+@dataclass(frozen=True, slots=True)
+class Maker:
+    """What every sheet of one design shares."""
+
+    design: Design
+    network: Network
+    ends: Ends
+    flow: Flow
+    findings: tuple[Problem, ...]
+    faces: Mapping[str, int]
+    mono: bool
+
+    def page(self, plan: Plan, papers: Sequence[Paper] = (A3, A2)) -> Page | None:
+        """Lay out one sheet on the smallest paper it is readable on; None when none is."""
+        marks = find_marks(self.design, self.ends, plan, self.findings)
+        scene = make_scene(
+            self.design, self.network, self.ends, self.flow, plan, self.faces, ROW_MM
+        )
+        for paper in papers:
+            area = self.frame(plan, paper, marks).area
+            laid = lay_page(scene, area.height, area.width / area.height)
+            placement = laid.placement
+            scale = min(
+                1.0, area.width / max(placement.width, 1), area.height / max(placement.height, 1)
+            )
+            if scale >= LEAST_SCALE:
+                return Page(plan, laid, paper, scale, area, marks)
+        return None
+
+    def frame(self, plan: Plan, paper: Paper, marks: Marks, sheet: int = 1, of: int = 1) -> Frame:
+        """Return the frame of one sheet."""
+        wires = [self.design.wires[name] for name in shown_wires(plan)]
+        fates = {self.design.status_of(wire) for wire in wires}
+        block = replace(title_block(self.design), sheet=sheet, sheets=of)
+        if not block.state:
+            block = replace(block, state="all switches at rest")
+        return framed(
+            paper,
+            block,
+            heading=plan.title,
+            subheading=plan.subtitle,
+            colours=tuple(in_order({colour_text(wire) for wire in wires})),
+            fates=tuple(fate for fate in FATES if fate in fates),
+            findings=marks.foot,
+            mono=self.mono,
+        )
+
+
+def shown_wires(plan: Plan) -> tuple[str, ...]:
+    """Return every wire on a sheet, whole or cut, natural order."""
+    return tuple(in_order({*plan.wires, *(cut.here.wire for cut in plan.cuts)}))
+
+
+def schematic_pages(
+    design: Design,
+    network: Network,
+    findings: tuple[Problem, ...] = (),
+    *,
+    wires: Sequence[str] | None = None,
+    title: str = "",
+    faces: Mapping[str, int] | None = None,
+    mono: bool = False,
+) -> tuple[tuple[Page, ...], Maker]:
+    """Return the laid out sheets that show every wire, and what draws them.
+
+    Args:
+        design: the design.
+        network: from `connect`.
+        findings: marked where they belong.
+        wires: only these wires; None for all.
+        title: heading of a sheet that shows only some wires.
+        faces: plug id -> number of its face sheet, printed over the plugs.
+        mono: ink patterns in place of colours.
+    """
+    ends = find_ends(design, network)
+    chosen = tuple(design.wires) if wires is None else tuple(in_order(wires))
+    kept = Ends({w: ends.of_wire[w] for w in chosen}, ends.block_of, ends.earths)
+    maker = Maker(design, network, kept, find_flow(design, ends), findings, dict(faces or {}), mono)
+    if not chosen:
+        return (), maker
+    if len(chosen) <= ONE_SHEET:
+        heading = title or (design.title_block.title or design.name)
+        page = maker.page(Plan(heading, "schematic · supplies left, loads right", chosen))
+        if page is not None:
+            return (page,), maker
+    return _fitting(maker, PER_SHEET), maker
+
+
+def _fitting(maker: Maker, per_sheet: int) -> tuple[Page, ...]:
+    """Split until every sheet fits its paper."""
+    while True:
+        plans = split_plans(maker.design, maker.network, maker.ends, per_sheet)
+        pages = []
+        for plan in plans:
+            page = maker.page(plan)
+            if page is None and per_sheet > 6:
+                break
+            pages.append(page or _forced(maker, plan))
+        else:
+            return tuple(pages)
+        per_sheet = per_sheet * 3 // 4
+
+
+def _forced(maker: Maker, plan: Plan) -> Page:
+    """A sheet too large for any paper, such as one plug with hundreds of ways: drawn small."""
+    raise NotImplementedError
+
+
+def draw_pages(pages: Sequence[Page], maker: Maker, first: int, count: int) -> tuple[Sheet, ...]:
+    """Return the finished sheets, numbered from `first` of `count` on."""
+    where = {
+        cut.here.key: (first + index, page)
+        for index, page in enumerate(pages)
+        for cut in page.plan.cuts
+    }
+    return tuple(
+        _draw(page, maker, first + index, count, _targets(page.plan.cuts, where))
+        for index, page in enumerate(pages)
+    )
+
+
+def _targets(
+    cuts: Sequence[Cut], where: Mapping[str, tuple[int, Page]]
+) -> dict[str, tuple[str, str]]:
+    found = {}
+    for cut in cuts:
+        number, page = where[cut.there.key]
+        found[cut.here.key] = (str(number), page.zone(cut.there.key))
+    return found
+
+
+def _draw(
+    page: Page, maker: Maker, number: int, count: int, targets: Mapping[str, tuple[str, str]]
+) -> Sheet:
+    frame = maker.frame(page.plan, page.paper, page.marks, number, count)
+    x, y = page.corner
+    items: tuple[Item, ...] = draw_page(page.laid, 0.0, 0.0, targets, maker.mono)
+    items = (*items, *ring_groups(page.marks, page.laid, items))
+    placed = tuple(scaled(item, page.scale, x, y) for item in items)
+    return frame.sheet(f"sheet-{number:02d}", page.plan.title, placed)

@@ -1,0 +1,39 @@
+"""Which edge a wire leaves by: towards the side its other end stands on."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from wiregen.layout.schematic.block import Side
+from wiregen.layout.schematic.ends import WireEnd
+from wiregen.layout.schematic.scene import Scene
+
+
+def other_end(scene: Scene, end: WireEnd) -> WireEnd:
+    """Return the far end of the wire."""
+    first, second = scene.ends.of_wire[end.wire]
+    return second if end.key == first.key else first
+
+
+def pull(scene: Scene, end: WireEnd) -> float:
+    """Return how far right the other end stands of this one; 0 when it does not matter."""
+    other = other_end(scene, end)
+    if other.block.startswith(("earth ", "end ")) or other.block == end.block:
+        return 0.0
+    return scene.flow.at(other.block) - scene.flow.at(end.block)
+
+
+def side_of(scene: Scene, ends: Iterable[WireEnd], otherwise: Side) -> Side:
+    """Return the edge most of these wire ends want to leave by."""
+    total = sum((value > 0) - (value < 0) for value in (pull(scene, end) for end in ends))
+    if total:
+        return "E" if total > 0 else "W"
+    return otherwise
+
+
+def majority(scene: Scene, ends: Iterable[WireEnd], otherwise: Side = "W") -> Side:
+    """Return the edge that suits all the wires of a block best."""
+    total = sum(pull(scene, end) for end in ends)
+    if abs(total) < 1e-9:
+        return otherwise
+    return "E" if total > 0 else "W"
