@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from wiregen.layout.cavity_facts import CavityFacts
 from wiregen.sheet import style
-from wiregen.sheet.items import Circle, Group, Item, Path, Pen, Point, Rect, Text
+from wiregen.sheet.items import Group, Item, Path, Pen, Point, Rect, Text
 from wiregen.sheet.metrics import shrink, text_width_mm
 
 SMALLEST_TEXT = 1.8
@@ -18,7 +18,15 @@ _SIDES = 40
 _BAND = 0.3
 """Half width of a tracer band, as a share of the radius."""
 _MONO_TRACERS = ("#aab1b9", "#d7dbe0")
-_BLOCKED = "#c9cfd6"
+_UNUSED = {
+    "empty": Pen(style.SECONDARY, 0.25, style.PAPER, (0.9, 0.7)),
+    "blocked": Pen(style.SECONDARY, 0.3, style.HAIRLINE),
+    "reserved": Pen(style.SECONDARY, 0.25, style.PAPER),
+    "unknown": Pen(style.ATTENTION, 0.3, style.PAPER, (0.25, 0.75)),
+}
+"""Outline and fill of cavities without a wire, distinct in black and white too."""
+_SLOT = 0.62
+"""Width of a blade's slot, as a share of its length."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,22 +77,19 @@ def cavity_group(facts: CavityFacts, spot: Spot, mono: bool = False) -> Group:
 
 
 def _opening(facts: CavityFacts, spot: Spot, mono: bool) -> Iterator[Item]:
-    centre = (spot.x, spot.y)
     if facts.state == "used":
         yield from _fill(facts, spot, mono)
         return
+    outline = _outline(spot)
+    pen = _UNUSED[facts.state]
+    yield Path(outline, pen, closed=True)
     if facts.state == "blocked":
-        yield Circle(centre, spot.radius, Pen(style.SECONDARY, 0.3, _BLOCKED))
         reach = spot.radius * math.sqrt(0.5)
         bar = ((spot.x - reach, spot.y - reach), (spot.x + reach, spot.y + reach))
         yield Path(bar, Pen(style.SECONDARY, 0.4))
-    elif facts.state == "empty":
-        yield Circle(centre, spot.radius, Pen(style.SECONDARY, 0.25, style.PAPER, (0.9, 0.7)))
-    elif facts.state == "reserved":
-        yield Circle(centre, spot.radius, Pen(style.SECONDARY, 0.25, style.PAPER))
-        yield Circle(centre, spot.radius * 0.8, Pen(style.SECONDARY, 0.25))
-    else:
-        yield Circle(centre, spot.radius, Pen(style.ATTENTION, 0.3, style.PAPER, (0.25, 0.75)))
+    if facts.state == "reserved":
+        inner = replace(spot, radius=spot.radius * 0.8)
+        yield Path(_outline(inner), Pen(style.SECONDARY, 0.25), closed=True)
 
 
 def _fill(facts: CavityFacts, spot: Spot, mono: bool) -> Iterator[Item]:
@@ -126,7 +131,7 @@ def _outline(spot: Spot) -> tuple[Point, ...]:
         )
     angle = math.radians(spot.blade_angle_deg)
     cos, sin = math.cos(angle), math.sin(angle)
-    long, short = spot.radius, spot.radius * 0.62
+    long, short = spot.radius, spot.radius * _SLOT
     corners = ((-long, -short), (long, -short), (long, short), (-long, short))
     return tuple((spot.x + x * cos - y * sin, spot.y + x * sin + y * cos) for x, y in corners)
 
@@ -206,14 +211,16 @@ def _number(facts: CavityFacts, spot: Spot) -> Iterator[Item]:
 
 def _codes(facts: CavityFacts, spot: Spot) -> Iterator[Text]:
     colour = {"used": style.INK, "unknown": style.ATTENTION}.get(facts.state, style.SECONDARY)
+    reach = spot.radius * (_SLOT if spot.blade_angle_deg == 0 else 1.0)
     for line, code in enumerate(spot.codes):
-        y = spot.y + spot.radius + spot.code_size * (1.15 + CODE_LINE * line)
+        y = spot.y + reach + spot.code_size * (1.15 + CODE_LINE * line)
         yield Text(spot.x, y, ((code, False, colour),), spot.code_size, "middle", cls="code")
 
 
 def _corner(spot: Spot) -> Path:
     """The mark of the first cavity: a corner in the free space beside the opening."""
-    x, y = spot.x + spot.corner * spot.radius, spot.y - spot.radius
+    reach = spot.radius * (1.0 if spot.blade_angle_deg is None else 1.15)
+    x, y = spot.x + spot.corner * reach, spot.y - reach
     arm = spot.radius * 0.36
     points = ((x, y + arm), (x, y), (x - spot.corner * arm, y))
     return Path(points, Pen(style.INK, 0.45), cls="first")

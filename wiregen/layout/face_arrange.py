@@ -3,16 +3,14 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from wiregen.layout.face_picture import Picture, picture_growth, picture_height
-from wiregen.sheet.frame import A1, A2, A3, A4, Paper
+from wiregen.sheet.frame import Paper
 
 BETWEEN = 6.0
 """Between two pictures, mm."""
-GOOD_GROWTH = 1.1
-"""Text of 2 mm: with less, a face takes a page of its own or larger paper."""
 
 Room = tuple[float, float]
 
@@ -38,42 +36,44 @@ class Arrangement:
 
 def arrange(
     pictures: Sequence[Picture],
-    room: Callable[[Paper], Room],
-    table_height: Callable[[Paper], float],
-    least_table: float,
+    paper: Paper,
+    room: Room,
+    table_height: float,
     *,
-    last: bool = False,
+    least_table: float,
+    enough: float = 1.0,
 ) -> Arrangement | None:
-    """Choose the smallest paper on which every text of the pictures can be read.
+    """Put the pictures on one page, with the pin table below them where that is possible.
 
     Args:
         pictures: views of both sides and of the other half.
-        room: width and height below the head, by paper.
-        table_height: of the whole pin table, by paper.
+        paper: to try.
+        room: width and height below the head, mm.
+        table_height: of the whole pin table, mm.
         least_table: height of the shortest piece of a table worth beginning, mm.
-        last: take larger papers too, and the largest one even when it is too small.
+        enough: the growth that must be reached.
 
     Returns:
-        The arrangement; None when no paper is large enough.
+        The arrangement; None when the texts would be too small.
     """
-    for paper in (A4, A3):
-        width, height = room(paper)
-        enough = GOOD_GROWTH if paper is A4 else 1.0
-        columns, grown = best_grid(pictures, width, height - least_table)
-        if grown >= enough:
-            free = height - table_height(paper)
-            beside = max(free, grid_height(pictures, columns, enough))
-            columns, smaller = best_grid(pictures, width, min(beside, height - least_table))
-            return Arrangement(paper, columns, max(smaller, enough), shared=True)
-        columns, grown = best_grid(pictures, width, height)
-        if grown >= enough:
-            return Arrangement(paper, columns, grown)
-    for paper in (A3, A2, A1) if last else (A3,):
-        width, height = room(paper)
-        grown = min(picture_growth(picture, width, height) for picture in pictures)
-        if grown >= 1.0 or (last and paper is A1):
-            return Arrangement(paper, 1, grown, apart=True)
-    return None
+    width, height = room
+    columns, grown = best_grid(pictures, width, height - least_table)
+    if grown >= enough:
+        free = height - table_height
+        least = 1.0 if grid_height(pictures, columns, 1.0) <= free else enough
+        shared = min(max(free, grid_height(pictures, columns, least)), height - least_table)
+        columns, smaller = best_grid(pictures, width, shared)
+        return Arrangement(paper, columns, max(smaller, least), shared=True)
+    columns, grown = best_grid(pictures, width, height)
+    return Arrangement(paper, columns, grown) if grown >= enough else None
+
+
+def one_each(
+    pictures: Sequence[Picture], paper: Paper, room: Room, enough: float = 1.0
+) -> Arrangement | None:
+    """Give every picture a page of its own; see `arrange`."""
+    grown = min(picture_growth(picture, *room) for picture in pictures)
+    return Arrangement(paper, 1, grown, apart=True) if grown >= enough else None
 
 
 def best_grid(pictures: Sequence[Picture], width: float, height: float) -> tuple[int, float]:

@@ -17,21 +17,40 @@ from wiregen.model.arrange import place_rows
 from wiregen.model.faces import Cavity, FaceLayout
 from wiregen.sheet.metrics import text_width_mm
 
-SMALLEST_RADIUS = 3.0
-DENSE_RADIUS = 2.1
 LARGEST_NAME = 10.0
 """A longer cavity name is shortened in its opening; the table has it in full (mm)."""
 LARGEST_RATIO = 2.2
 """Openings differ by at most this ratio on paper."""
-LARGEST_GROWTH = 1.5
-"""Text of 1.8 mm grows to 2.7 mm where there is room."""
+LARGEST_GROWTH = 1.75
+"""A face with few cavities is drawn this much larger than its smallest size."""
+NUMBER_TEXT = 2.8
 SIDE_GAP = 1.0
 BELOW_GAP = 0.9
-CODE_SPLIT = 8.0
-"""A code wider than this at 1.8 mm is broken at its strokes (mm)."""
-CODE_TEXT = 2.1
+CODE_TEXT = 2.2
+ASIDE_GAP = 5.0
+"""Between the face and the cavities without a place, room for their label, mm."""
 RIM = 2.2
 """Between the outermost cavity and the outline, mm."""
+
+
+@dataclass(frozen=True, slots=True)
+class Way:
+    """How closely a face is drawn, at text of 1.8 mm.
+
+    Attributes:
+        radius: of the smallest opening, mm.
+        line: a colour code wider than this is broken at a stroke, mm; 0 leaves the codes to the
+            pin table.
+    """
+
+    radius: float
+    line: float
+
+
+ROOMY_WAY = Way(3.0, 8.0)
+WITH_CODES = (ROOMY_WAY, Way(2.1, 8.0), Way(2.1, 99.0), Way(2.1, 6.6))
+"""Tried one after another until the face can be read on the paper."""
+NUMBERS_ONLY = Way(2.1, 0.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,7 +77,6 @@ class Fit:
         above: from the middle to the top at that scale, mm.
         below: from the middle to the bottom at that scale, mm.
         aside_height: of the rows below the face at that scale, mm.
-        codes: False where the codes stand in the table only.
     """
 
     layout: FaceLayout
@@ -69,7 +87,11 @@ class Fit:
     above: float
     below: float
     aside_height: float
-    codes: bool
+
+    @property
+    def doubled(self) -> tuple[str, ...]:
+        """Cavities that were given the place of an earlier one."""
+        return tuple(n for n in self.aside.cavities if n not in self.layout.outside)
 
     @property
     def width(self) -> float:
@@ -82,33 +104,45 @@ class Fit:
         return self.above + self.below + self.aside_height
 
 
-def fit_face(
-    layout: FaceLayout, facts: Mapping[str, CavityFacts], *, codes: bool = True, dense: bool = False
-) -> Fit:
+def fit_face(layout: FaceLayout, facts: Mapping[str, CavityFacts], way: Way = ROOMY_WAY) -> Fit:
     """Return what a face needs to be read.
 
     Args:
         layout: as seen from the mating side.
         facts: by cavity.
-        codes: whether the codes stand below the cavities.
-        dense: smaller openings, for faces with very many cavities.
+        way: how closely.
     """
+    rooms = _rooms(layout, facts, way)
     doubled = doubled_cavities(layout)
     own = {name: c for name, c in layout.cavities.items() if name not in doubled}
-    rooms = _rooms(layout, facts, codes, dense)
-    scale = _needed_scale(own, rooms)
-    half = max((abs(c.x) * scale + rooms[n].half for n, c in own.items()), default=4.0)
-    above = max((-c.y * scale + rooms[n].above for n, c in own.items()), default=4.0)
-    below = max((c.y * scale + rooms[n].below for n, c in own.items()), default=4.0)
+    return _fitted(replace(layout, cavities=own), doubled, rooms, _needed_scale(own, rooms))
+
+
+def at_scale(fit: Fit, scale: float) -> Fit:
+    """Return the fit at a larger scale, so that two halves are drawn alike.
+
+    Args:
+        fit: from `fit_face`.
+        scale: mm per unit at text of 1.8 mm; a smaller one than needed changes nothing.
+    """
+    if scale <= fit.scale:
+        return fit
+    return _fitted(fit.layout, fit.doubled, fit.rooms, scale)
+
+
+def _fitted(
+    layout: FaceLayout, doubled: tuple[str, ...], rooms: Mapping[str, Room], scale: float
+) -> Fit:
+    own = layout.cavities.values()
+    half = max((abs(c.x) * scale + rooms[c.name].half for c in own), default=4.0)
+    above = max((-c.y * scale + rooms[c.name].above for c in own), default=4.0)
+    below = max((c.y * scale + rooms[c.name].below for c in own), default=4.0)
     if layout.shape == "ring" and own:
-        half = above = below = max(_reach(c, scale, rooms[n]) for n, c in own.items())
+        half = above = below = max(_reach(c, scale, rooms[c.name]) for c in own)
     aside = _aside((*doubled, *layout.outside), rooms, half)
-    aside_height = 0.0
-    if aside.cavities:
-        half = max(half, aside.width / 2)
-        aside_height = aside.height + 5.0
-    shown = replace(layout, cavities=own)
-    return Fit(shown, aside, rooms, scale, half, above, below, aside_height, codes)
+    aside_height = aside.height + ASIDE_GAP if aside.cavities else 0.0
+    half = max(half, aside.width / 2)
+    return Fit(layout, aside, rooms, scale, half, above, below, aside_height)
 
 
 def _reach(cavity: Cavity, scale: float, room: Room) -> float:
@@ -158,7 +192,7 @@ def spots(fit: Fit, grown: float, side: int) -> dict[str, Spot]:
             x=side * x,
             y=y,
             radius=room.radius * grown,
-            number_size=SMALLEST_TEXT * grown,
+            number_size=min(SMALLEST_TEXT * grown, NUMBER_TEXT),
             code_size=min(SMALLEST_TEXT * grown, CODE_TEXT),
             codes=room.codes,
             blade_angle_deg=angle if angle is None or side > 0 else (180 - angle) % 180,
@@ -166,42 +200,39 @@ def spots(fit: Fit, grown: float, side: int) -> dict[str, Spot]:
     return out
 
 
-def _rooms(
-    layout: FaceLayout, facts: Mapping[str, CavityFacts], codes: bool, dense: bool
-) -> dict[str, Room]:
+def _rooms(layout: FaceLayout, facts: Mapping[str, CavityFacts], way: Way) -> dict[str, Room]:
     widest = max(
         (text_width_mm(name, SMALLEST_TEXT, bold=True) for name in layout.names), default=0
     )
-    radius = DENSE_RADIUS if dense else SMALLEST_RADIUS
-    radius = max(radius, min(widest, LARGEST_NAME) / 1.9 + 0.05)
+    radius = max(way.radius, min(widest, LARGEST_NAME) / 2 + 0.7)
     smallest = min((c.diameter for c in layout.cavities.values()), default=1.0) or 1.0
     rooms = {}
     for name in layout.names:
         cavity = layout.cavities.get(name)
         ratio = min(max(cavity.diameter / smallest, 1.0), LARGEST_RATIO) if cavity else 1.0
-        rooms[name] = _room(radius * ratio, facts[name].codes if codes else ())
+        rooms[name] = _room(radius * ratio, facts[name].codes if way.line else (), way.line)
     return rooms
 
 
-def _room(radius: float, codes: Sequence[str]) -> Room:
-    lines = tuple(line for code in codes for line in code_lines(code))
+def _room(radius: float, codes: Sequence[str], line_mm: float) -> Room:
+    lines = tuple(line for code in codes for line in code_lines(code, line_mm))
     wide = max((text_width_mm(line, SMALLEST_TEXT) for line in lines), default=0.0)
     text_high = SMALLEST_TEXT * (CODE_LINE * len(lines) + 0.25) if lines else 0.0
     half = max(radius + 0.25, wide / 2) + SIDE_GAP / 2
     return Room(radius, half, radius + 0.25, radius + text_high + BELOW_GAP, lines)
 
 
-def code_lines(code: str) -> tuple[str, ...]:
-    """Break a long colour code at its strokes; the stroke stays at the end of its line.
+def code_lines(code: str, width_mm: float) -> tuple[str, ...]:
+    """Break a colour code wider than `width_mm` at its first stroke, which stays above.
 
     Example:
-        >>> code_lines("BU/WH"), code_lines("LT GN/DK BU/WH")
+        >>> code_lines("BU/WH", 8.0), code_lines("LT GN/DK BU/WH", 8.0)
         (('BU/WH',), ('LT GN/', 'DK BU/WH'))
     """
-    if text_width_mm(code, SMALLEST_TEXT) <= CODE_SPLIT or "/" not in code:
+    if text_width_mm(code, SMALLEST_TEXT) <= width_mm or "/" not in code:
         return (code,)
-    head, *rest = code.split("/")
-    return (f"{head}/", "/".join(rest))
+    head, _, rest = code.partition("/")
+    return (f"{head}/", rest)
 
 
 def _needed_scale(cavities: Mapping[str, Cavity], rooms: Mapping[str, Room]) -> float:

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from wiregen.connect import Network
-from wiregen.layout.face_fit import doubled_cavities
 from wiregen.model import Design, Plug
 from wiregen.model.faces import NOT_RECORDED, FaceLayout
 from wiregen.sheet import style
@@ -78,25 +78,29 @@ def arrangement_words(layout: FaceLayout, scale: float) -> str:
         scale: mm on paper for one unit of the layout.
     """
     if layout.origin == NOT_RECORDED:
-        return "Cavities in plain rows."
+        return ""
     origin = "as stated for this plug" if layout.origin == "own face" else layout.origin
     if layout.to_scale:
         return f"Arrangement: {origin}; places to scale {scale:.1f} : 1, openings enlarged."
     return f"Arrangement: {origin}; drawn to proportion, not to scale."
 
 
-def doubt_words(layout: FaceLayout) -> tuple[str, ...]:
-    """Return in sentences why the drawn places may not be the true ones."""
+def doubt_words(layout: FaceLayout, doubled: Sequence[str]) -> tuple[str, ...]:
+    """Return in sentences why the drawn places may not be the true ones.
+
+    Args:
+        layout: the layout.
+        doubled: cavities that were given the place of another one.
+    """
     doubts = []
     if layout.positions_status == "not recorded":
-        doubts.append("Arrangement not recorded: this is not where the cavities are.")
+        doubts.append("Arrangement not recorded: plain rows, this is not where the cavities are.")
     if layout.positions_status == "from memory":
         doubts.append("Places from memory: check the numbers moulded on the plug first.")
     if layout.note:
         doubts.append(layout.note[:1].upper() + layout.note[1:].rstrip(".") + ".")
     if layout.outside:
         doubts.append(f"Not on the face: {', '.join(layout.outside)}.")
-    doubled = doubled_cavities(layout)
     if doubled:
         doubts.append(f"Given the place of another cavity: {', '.join(doubled)}.")
     return tuple(doubts)
@@ -120,8 +124,8 @@ def head_items(head: FaceHead, area: Area, small: bool = False) -> tuple[tuple[I
     width = area.right - left
     title_size = 3.6 if small else style.TEXT_TITLE
     y = area.y - 0.6
-    for line in wrap(head.title, width, title_size, bold=True, max_lines=2):
-        y += title_size
+    for number, line in enumerate(wrap(head.title, width, title_size, bold=True, max_lines=2)):
+        y += title_size * (1.2 if number else 1.0)
         if line:
             items.append(Text(left, y, ((line, True, style.INK),), title_size, cls="plug-title"))
     y += 0.8

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
 from wiregen.connect import Network
 from wiregen.layout.cavity_facts import CavityFacts, plug_facts
-from wiregen.layout.face_arrange import BETWEEN, Arrangement, Room, arrange
-from wiregen.layout.face_fit import fit_face
+from wiregen.layout.face_arrange import BETWEEN, Arrangement, Room, arrange, one_each
+from wiregen.layout.face_fit import NUMBERS_ONLY, WITH_CODES, Fit, Way, at_scale, fit_face
 from wiregen.layout.face_head import (
     FaceHead,
     arrangement_words,
@@ -19,11 +19,20 @@ from wiregen.layout.face_head import (
     head_items,
     plug_words,
 )
-from wiregen.layout.face_picture import Picture, Side, picture_group, picture_height, subtitle_words
+from wiregen.layout.face_picture import (
+    Picture,
+    Side,
+    picture_group,
+    picture_growth,
+    picture_height,
+    subtitle_words,
+    with_tabs,
+)
 from wiregen.layout.pin_table import (
     COMPACT,
     HEAD,
     ROOMY,
+    Density,
     PinTable,
     pin_table,
     rows_that_fit,
@@ -33,15 +42,22 @@ from wiregen.layout.title import title_block
 from wiregen.model import Design, Plug, in_order
 from wiregen.model.faces import FaceLayout, as_strip
 from wiregen.problems import Problem
-from wiregen.sheet.frame import Area, FootFinding, Frame, Paper, TitleBlock, framed
+from wiregen.sheet.frame import A1, A2, A3, A4, Area, FootFinding, Frame, Paper, TitleBlock, framed
 from wiregen.sheet.items import Item, Sheet
 
 GAP = 3.5
 """Between head, pictures and table, mm."""
 LEAST_TABLE = GAP + HEAD + 3 * (ROOMY.line + ROOMY.free)
 """A table is begun below the pictures only when three rows fit there, mm."""
-ROOMY_ROWS = 12
+ROOMY_ROWS = 14
 """A longer table is set more closely."""
+_ATTEMPTS = (
+    *((way, A4, 1.1) for way in WITH_CODES),
+    *((way, A3, 1.0) for way in WITH_CODES),
+    (NUMBERS_ONLY, A3, 1.25),
+    (NUMBERS_ONLY, A3, 1.0),
+)
+"""How closely a face is drawn, on which paper, and how far text of 1.8 mm must have grown."""
 TOO_CLOSE = "Places too close together to be drawn: cavities in plain rows."
 
 
@@ -145,10 +161,10 @@ class FaceSubject:
             self.mono,
         )
 
-    def table(self, width: float) -> PinTable:
-        """Return the pin table for a width in mm, cavities in natural order."""
+    def table(self, paper: Paper, density: Density) -> PinTable:
+        """Return the pin table for a paper, cavities in natural order."""
         rows = [self.facts[name] for name in in_order(self.facts)]
-        return pin_table(rows, width, ROOMY if len(rows) <= ROOMY_ROWS else COMPACT, self.marks)
+        return pin_table(rows, self.foot.frame(paper).area.width, density, self.marks)
 
     def _facts(self, plug: Plug) -> dict[str, CavityFacts]:
         return plug_facts(self.design, self.network, plug.id, self.layouts[plug.id].names)
@@ -156,25 +172,31 @@ class FaceSubject:
 
 def compose(subject: FaceSubject) -> list[FacePage]:
     """Return the pages of one plug: pictures, then what is left of its pin table."""
-    pictures, chosen = _choose(subject)
-    groups = [[picture] for picture in pictures] if chosen.apart else [pictures]
-    contents = []
-    for group in groups:
-        items, bottom = _pictures_on_page(subject, group, chosen)
-        contents.append((items, bottom))
+    pages: list[FacePage] = []
+    for density in (ROOMY, COMPACT) if len(subject.facts) <= ROOMY_ROWS else (COMPACT,):
+        pages = _composed(subject, density)
+        if len(pages) == 1:
+            break
+    return pages
+
+
+def _composed(subject: FaceSubject, density: Density) -> list[FacePage]:
+    pictures, chosen = _choose(subject, density)
     paper = chosen.paper
-    table = subject.table(subject.foot.frame(paper).area.width)
+    area = subject.foot.frame(paper).area
+    groups = [[picture] for picture in pictures] if chosen.apart else [pictures]
+    drawn = [_pictures_on_page(subject, group, chosen) for group in groups]
+    contents = [items for items, _ in drawn]
+    table = subject.table(paper, density)
     begun = 0
-    if chosen.shared:
-        items, bottom = contents[-1]
-        area = subject.foot.frame(paper).area
-        begun = rows_that_fit(table, 0, area.bottom - bottom - GAP)
-        if begun:
-            drawn = table_items(table, (0, begun), (area.x, bottom + GAP), subject.mono)
-            contents[-1] = ((*items, *drawn), bottom)
-    pages = [items for items, _ in contents]
-    pages.extend(_table_pages(subject, table, begun, paper))
-    return [_page(subject, number, paper, items) for number, items in enumerate(pages, start=1)]
+    if chosen.shared and table.rows:
+        spare = area.bottom - drawn[0][1] - GAP - table.height
+        top = drawn[0][1] + GAP + min(max(0.3 * spare, 0.0), 4.0)
+        begun = rows_that_fit(table, 0, area.bottom - top)
+        rows = table_items(table, (0, begun), (area.x, top), subject.mono)
+        contents[0] = (*contents[0], *rows)
+    contents.extend(_table_pages(subject, table, begun, paper))
+    return [_page(subject, number, paper, items) for number, items in enumerate(contents, start=1)]
 
 
 def _page(subject: FaceSubject, number: int, paper: Paper, items: tuple[Item, ...]) -> FacePage:
@@ -186,74 +208,90 @@ def _page(subject: FaceSubject, number: int, paper: Paper, items: tuple[Item, ..
     return FacePage(plug.id, name, title, paper, subject.foot, items)
 
 
-def _choose(subject: FaceSubject) -> tuple[list[Picture], Arrangement]:
-    """Try ever denser pictures until all can be read; the last ones are plain rows."""
-    ways = ((True, False, False), (True, True, False), (False, True, False), (True, True, True))
-    for codes, dense, strip in ways:
-        pictures = _pictures(subject, codes, dense, strip)
-        chosen = arrange(
-            pictures,
-            _room(subject, pictures[0].fit.layout),
-            lambda paper: GAP + subject.table(subject.foot.frame(paper).area.width).height,
-            LEAST_TABLE,
-            last=strip,
-        )
+def _choose(subject: FaceSubject, density: Density) -> tuple[list[Picture], Arrangement]:
+    """Find the smallest paper on which every text of the pictures can be read."""
+    for way, paper, enough in _ATTEMPTS:
+        pictures = _pictures(subject, way)
+        room = _room(subject, pictures, paper)
+        table = GAP + subject.table(paper, density).height
+        chosen = arrange(pictures, paper, room, table, least_table=LEAST_TABLE, enough=enough)
+        if chosen is None and paper is A3:
+            chosen = one_each(pictures, paper, room, enough)
         if chosen is not None:
             return pictures, chosen
-    raise AssertionError("plain rows always find a paper")
+    return _plain_rows(subject)
 
 
-def _room(subject: FaceSubject, layout: FaceLayout) -> Callable[[Paper], Room]:
-    """Width and height below the head, by paper."""
+def _plain_rows(subject: FaceSubject) -> tuple[list[Picture], Arrangement]:
+    """The last resort: no paper holds the face as it is, so the cavities stand in rows."""
+    pictures = _pictures(subject, WITH_CODES[1], strip=True)
+    for paper in (A4, A3, A2):
+        room = _room(subject, pictures, paper)
+        chosen = one_each(pictures, paper, room)
+        if chosen is not None:
+            return pictures, chosen
+    room = _room(subject, pictures, A1)
+    grown = min(picture_growth(picture, *room) for picture in pictures)
+    return pictures, Arrangement(A1, 1, grown, apart=True)
 
-    def room(paper: Paper) -> Room:
-        area = subject.foot.frame(paper).area
-        _, bottom = head_items(_head(subject, layout, 1.0), area)
-        return area.width, area.bottom - bottom - GAP
 
-    return room
+def _room(subject: FaceSubject, pictures: Sequence[Picture], paper: Paper) -> Room:
+    """Width and height below the head, mm."""
+    area = subject.foot.frame(paper).area
+    _, bottom = head_items(_head(subject, pictures[0].fit, 1.0), area)
+    return area.width, area.bottom - bottom - GAP
 
 
-def _head(subject: FaceSubject, layout: FaceLayout, scale: float) -> FaceHead:
-    plug = subject.plug
+def _head(subject: FaceSubject, fit: Fit, grown: float) -> FaceHead:
+    plug, layout = subject.plug, fit.layout
+    words = [arrangement_words(layout, fit.scale * grown), *_unrecorded_half(subject)]
+    if any(room.codes == () for room in fit.rooms.values()):
+        words.append("The colours stand in the pin table.")
     return FaceHead(
         plug.id,
         plug.title,
-        plug_words(subject.design, subject.network, plug, len(layout.cavities)),
-        arrangement_words(layout, scale),
-        doubt_words(layout),
+        plug_words(subject.design, subject.network, plug, len(layout.cavities) + len(fit.doubled)),
+        " ".join(words),
+        doubt_words(layout, fit.doubled),
     )
 
 
-def _pictures(subject: FaceSubject, codes: bool, dense: bool, strip: bool) -> list[Picture]:
-    plug, mate = subject.plug, subject.mate
+def _unrecorded_half(subject: FaceSubject) -> tuple[str, ...]:
+    if subject.mate or not subject.plug.of:
+        return ()
+    return ("The wire side of the loom half looks like the mating side drawn here.",)
 
-    def view(half: Plug, facts: Mapping[str, CavityFacts], side: Side, title: str) -> Picture:
+
+def _pictures(subject: FaceSubject, way: Way, strip: bool = False) -> list[Picture]:
+    """Wire side, mating side and the other half, all at one scale."""
+
+    def fitted(half: Plug, facts: Mapping[str, CavityFacts]) -> Fit:
         layout = subject.layouts[half.id]
-        if strip:
-            layout = as_strip(layout, TOO_CLOSE)
-        picture = Picture(
-            half.id, side, title, "", fit_face(layout, facts, codes=codes, dense=dense), facts
-        )
-        words = subtitle_words(half.id, half.contacts, picture.key, picture.latch)
-        if half is mate:
-            words = " · ".join(part for part in (words, belonging(subject.design, half)) if part)
-        return replace(
-            picture, subtitle=words, strong=_is_new(subject.design, half), mate=half is mate
-        )
+        return fit_face(as_strip(layout, TOO_CLOSE) if strip else layout, facts, way)
 
+    plug, mate = subject.plug, subject.mate
+    fit = fitted(plug, subject.facts)
+    other = fitted(mate, subject.mate_facts) if mate else None
+    if other and other.layout.width == fit.layout.width:
+        fit, other = at_scale(fit, other.scale), at_scale(other, fit.scale)
     pictures = [
-        view(plug, subject.facts, "wire", "seen from the wire side"),
-        view(plug, subject.facts, "mating", "seen from the mating side"),
+        _view(subject, plug, fit, "wire", "seen from the wire side"),
+        _view(subject, plug, fit, "mating", "seen from the mating side"),
     ]
-    if mate:
-        pictures.append(view(mate, subject.mate_facts, "mating", "mating half, mating side"))
-    return _same_scale(pictures)
+    if mate and other:
+        pictures.append(_view(subject, mate, other, "mating", "mating half, mating side"))
+    return with_tabs(pictures)
 
 
-def _same_scale(pictures: Sequence[Picture]) -> list[Picture]:
-    """Draw both halves of a pair at one scale: the one of the half that needs more room."""
-    return list(pictures)
+def _view(subject: FaceSubject, half: Plug, fit: Fit, side: Side, title: str) -> Picture:
+    is_mate = half is subject.mate
+    facts = subject.mate_facts if is_mate else subject.facts
+    strong = _is_new(subject.design, half)
+    picture = Picture(half.id, side, title, "", fit, facts, strong, is_mate)
+    words = subtitle_words(half.id, half.contacts, picture.key, picture.latch)
+    if is_mate:
+        words = " · ".join(part for part in (words, belonging(subject.design, half)) if part)
+    return replace(picture, subtitle=words)
 
 
 def _is_new(design: Design, plug: Plug) -> bool:
@@ -266,9 +304,7 @@ def _pictures_on_page(
 ) -> tuple[tuple[Item, ...], float]:
     """Head and pictures of one page, and the y where they end (mm)."""
     area = subject.foot.frame(chosen.paper).area
-    fit = pictures[0].fit
-    head = _head(subject, fit.layout, fit.scale * chosen.grown)
-    items, top = head_items(head, area)
+    items, top = head_items(_head(subject, pictures[0].fit, chosen.grown), area)
     top += GAP
     columns = min(chosen.columns, len(pictures))
     slot = (area.width - BETWEEN * (columns - 1)) / columns

@@ -4,27 +4,27 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import Literal
+from typing import Literal, TypeAlias
 
 from wiregen.layout.cavity_facts import CavityFacts
 from wiregen.layout.cavity_mark import Spot, cavity_group
-from wiregen.layout.face_fit import RIM, Fit, growth, spots
+from wiregen.layout.face_fit import RIM, SIDE_GAP, Fit, growth, spots
 from wiregen.model.faces import mirrored_words
 from wiregen.sheet import style
 from wiregen.sheet.items import Circle, Group, Item, Path, Pen, Point, Rect, Text
-from wiregen.sheet.marks import finding_ring
+from wiregen.sheet.marks import finding_radius_mm, finding_ring
 from wiregen.sheet.metrics import fit as fit_text
 from wiregen.sheet.metrics import shrink
 
 Side = Literal["wire", "mating"]
+Corners: TypeAlias = tuple[float, float, float, float]
+"""Left, top, right and bottom of a box, mm."""
 
 CAPTION = 8.6
 TAB = 3.2
 """Room above and below the outline for a latch, mm."""
-FRAME_HEIGHT = CAPTION + 2 * TAB
-"""Height of a picture beside the face itself, mm."""
 _KEY = (3.6, 1.7)
 _LATCH = (14.0, 2.2)
 
@@ -42,6 +42,7 @@ class Picture:
         facts: by cavity.
         strong: True for the outline of a half that is to be built.
         mate: True for the other half drawn beside.
+        tabs: room above and below the outline, mm; the same for all pictures of a sheet.
     """
 
     plug: str
@@ -52,6 +53,12 @@ class Picture:
     facts: Mapping[str, CavityFacts]
     strong: bool = True
     mate: bool = False
+    tabs: tuple[float, float] = (0.0, 0.0)
+
+    @property
+    def around(self) -> float:
+        """Height beside the face itself, mm."""
+        return CAPTION + sum(self.tabs) + 2 * RIM
 
     @property
     def key(self) -> str:
@@ -67,14 +74,22 @@ class Picture:
         return words if self.side == "mating" else mirrored_words(words)
 
 
+def with_tabs(pictures: Sequence[Picture]) -> list[Picture]:
+    """Give all pictures of a sheet the room that the latch of any of them needs."""
+    ways = [_way(picture.latch) or (0.0, 0.0) for picture in pictures]
+    above = TAB if any(down < 0 for _, down in ways) else 0.8
+    below = TAB if any(down > 0 for _, down in ways) else 0.0
+    return [replace(picture, tabs=(above, below)) for picture in pictures]
+
+
 def picture_growth(picture: Picture, width: float, height: float) -> float:
     """Return how much larger than at 1.8 mm text a picture may be drawn in a slot (mm)."""
-    return growth(picture.fit, width, height - FRAME_HEIGHT)
+    return growth(picture.fit, width, height - picture.around)
 
 
 def picture_height(picture: Picture, grown: float) -> float:
     """Return the height of a picture with its caption, mm."""
-    return FRAME_HEIGHT + 2 * RIM + picture.fit.height * grown
+    return picture.around + picture.fit.height * grown
 
 
 def picture_group(
@@ -98,7 +113,7 @@ def picture_group(
     """
     fit = picture.fit
     x, y = at
-    middle = y + CAPTION + TAB + RIM + fit.above * grown
+    middle = y + CAPTION + picture.tabs[0] + RIM + fit.above * grown
     items: list[Item] = list(_caption(picture, x, y, width))
     items.extend(_outline(picture, x, middle, grown))
     side = 1 if picture.side == "mating" else -1
@@ -109,8 +124,7 @@ def picture_group(
             spot, x=spot.x + x, y=spot.y + middle, corner=corner if name == fit.layout.first else 0
         )
         items.append(cavity_group(picture.facts[name], moved, mono))
-        if name in findings:
-            items.append(_ring(findings[name], moved, side))
+    items.extend(_rings(fit, placed, findings, (x, middle), grown))
     return Group(
         tuple(items),
         cls="face mate" if picture.mate else "face",
@@ -133,9 +147,42 @@ def _corner(fit: Fit, side: int) -> int:
     return side if first is not None and first.x > 0 else -side
 
 
-def _ring(number: int, spot: Spot, side: int) -> Item:
-    reach = spot.radius * 0.8
-    return finding_ring(number, spot.x + reach, spot.y - reach)
+def _rings(
+    fit: Fit, placed: Mapping[str, Spot], findings: Mapping[str, int], at: Point, grown: float
+) -> Iterator[Group]:
+    """Rings of findings beside their cavities, where they cover nothing else.
+
+    A ring without room is left out here; the pin table always has it.
+    """
+    taken = [_box(fit, spot, name, grown) for name, spot in placed.items()]
+    for name, number in findings.items():
+        if name not in placed:
+            continue
+        spot, radius = placed[name], finding_radius_mm(number)
+        own = _box(fit, spot, name, grown)
+        reach = spot.radius + 0.5 * radius
+        for way in (1, -1):
+            x, y = spot.x + way * reach, spot.y
+            ring = (x - radius, y - radius, x + radius, y + radius)
+            if not any(_overlap(ring, box) for box in taken if box != own):
+                taken.append(ring)
+                yield finding_ring(number, at[0] + x, at[1] + y)
+                break
+
+
+def _box(fit: Fit, spot: Spot, name: str, grown: float) -> Corners:
+    """The room a cavity really fills, mm."""
+    half = (fit.rooms[name].half - SIDE_GAP / 2) * grown
+    return (
+        spot.x - half,
+        spot.y - spot.radius,
+        spot.x + half,
+        spot.y + fit.rooms[name].below * grown,
+    )
+
+
+def _overlap(one: Corners, other: Corners) -> bool:
+    return one[0] < other[2] and other[0] < one[2] and one[1] < other[3] and other[1] < one[3]
 
 
 def _outline(picture: Picture, x: float, middle: float, grown: float) -> Iterator[Item]:

@@ -145,21 +145,24 @@ def table_items(
 
 
 def _columns(facts: Sequence[CavityFacts]) -> tuple[Column, ...]:
-    """The columns; the one for wire numbers only where there are wires."""
-    wires = Column("Wire", lambda f: f.wires, 20.0, by_wire=True)
-    known = [
-        Column("Cavity", lambda f: (f.name,), 26.0),
-        Column("Carries", lambda f: (f.carries,), 62.0),
-        Column("Colour", _colour_parts, 46.0, by_wire=True, samples=True),
-        Column("Size", _size_parts, 30.0, by_wire=True),
-        Column("Goes to", _goes_to_parts, 66.0, by_wire=True),
-        Column("Protected by", lambda f: (", ".join(f.protected_by) or "—",), 40.0),
-        Column("Contact", lambda f: (f.contact or "—",), 30.0),
-        Column("Known from", lambda f: (f.known.words,), 52.0),
-    ]
-    if any(cavity.wires for cavity in facts):
-        known.insert(2, wires)
-    return tuple(known)
+    """The columns that have something to say of at least one cavity."""
+    used = [cavity for cavity in facts if not _plain(cavity)]
+    columns = (
+        (True, Column("Cavity", lambda f: (f.name,), 26.0)),
+        (True, Column("Carries", lambda f: (f.carries,), 62.0)),
+        (any(f.wires for f in used), Column("Wire", lambda f: f.wires, 20.0, by_wire=True)),
+        (True, Column("Colour", _colour_parts, 46.0, by_wire=True, samples=True)),
+        (any(f.sizes for f in used), Column("Size", _size_parts, 30.0, by_wire=True)),
+        (any(f.goes_to for f in used), Column("Goes to", _goes_to_parts, 66.0, by_wire=True)),
+        (any(f.protected_by for f in used), Column("Protected by", _fuse_parts, 40.0)),
+        (any(f.contact for f in used), Column("Contact", lambda f: (f.contact or "—",), 30.0)),
+        (True, Column("Known from", lambda f: (f.known.words,), 52.0)),
+    )
+    return tuple(column for needed, column in columns if needed)
+
+
+def _fuse_parts(facts: CavityFacts) -> tuple[str, ...]:
+    return (", ".join(facts.protected_by) or "—",)
 
 
 def _colour_parts(facts: CavityFacts) -> tuple[str, ...]:
@@ -214,7 +217,7 @@ def _widths(
 
 def _plain(facts: CavityFacts) -> bool:
     """Whether the row has nothing but its name and one sentence."""
-    return facts.state in ("empty", "blocked", "reserved")
+    return facts.state != "used"
 
 
 def _row(
@@ -336,11 +339,11 @@ def _finding(number: int, right: float, base: float, density: Density) -> Group:
 
 
 def _colour(facts: CavityFacts, column: Column) -> str:
+    if _plain(facts):
+        unknown = facts.state == "unknown" and column.title == "Carries"
+        return style.ATTENTION if unknown else style.SECONDARY
     attention = {
         "Known from": facts.known.attention,
-        "Carries": facts.state == "unknown",
         "Colour": "" in facts.colours or not facts.colours,
     }
-    if attention.get(column.title):
-        return style.ATTENTION
-    return style.SECONDARY if _plain(facts) else style.INK
+    return style.ATTENTION if attention.get(column.title) else style.INK
