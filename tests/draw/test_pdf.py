@@ -113,6 +113,12 @@ def test_same_bytes_under_any_hash_seed(document: bytes) -> None:
     assert to_pdf(PAGES, TITLE, "Workshop") == document
 
 
+@pytest.mark.parametrize("words", ["", "a\x00b", "\ud800", "\ufffe", "line\nbreak", "x" * 500])
+def test_any_title_makes_a_document(words: str) -> None:
+    made = read(to_pdf([Sheet("a", words, 50, 20, ())], words, words))
+    assert len(made.pages) == 1
+
+
 def test_no_sheet_is_refused() -> None:
     with pytest.raises(ValueError, match="at least one sheet"):
         to_pdf((), "Loom")

@@ -8,6 +8,7 @@ from importlib.resources import as_file, files
 
 from wiregen.draw.svg import to_svg
 from wiregen.sheet.items import Sheet
+from wiregen.sheet.metrics import legal
 
 _TEMPLATE = """\
 #let d = json(bytes(sys.inputs.data))
@@ -54,10 +55,10 @@ def _made(sheets: Sequence[Sheet], title: str, author: str, ppi: float | None = 
     import typst
 
     data = {
-        "title": title,
-        "author": author,
+        "title": legal(title),
+        "author": legal(author),
         "sheets": [
-            {"title": s.title, "width": s.width, "height": s.height, "svg": to_svg(s)}
+            {"title": legal(s.title), "width": s.width, "height": s.height, "svg": to_svg(s)}
             for s in sheets
         ],
     }

@@ -7,10 +7,9 @@ import re
 from html import escape
 
 from wiregen.sheet.items import Arc, Circle, Group, Item, Path, Pen, Point, Rect, Sheet, Text
-from wiregen.sheet.metrics import printable
+from wiregen.sheet.metrics import legal, printable
 from wiregen.sheet.style import FONT_FAMILIES, PAPER
 
-_ILLEGAL = re.compile("[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 _NOT_IN_ID = re.compile(r"[^A-Za-z0-9_.-]")
 
 
@@ -28,7 +27,7 @@ def to_svg(sheet: Sheet) -> str:
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{width}mm" height="{height}mm" '
         f'viewBox="0 0 {width} {height}" font-family="{escape(FONT_FAMILIES)}" '
         'stroke-linejoin="round">',
-        f"<title>{escape(_legal(sheet.title))}</title>",
+        f"<title>{escape(legal(sheet.title))}</title>",
         f'<rect width="{width}" height="{height}" fill="{PAPER}"/>',
     ]
     for item in sheet.items:
@@ -58,7 +57,7 @@ def _add_group(group: Group, lines: list[str]) -> None:
     ident = f' id="{_NOT_IN_ID.sub("_", group.id)}"' if group.id else ""
     lines.append(f"<g{_class(group.cls)}{ident}{_data(group.data)}>")
     if group.title:
-        lines.append(f"<title>{escape(_legal(group.title))}</title>")
+        lines.append(f"<title>{escape(legal(group.title))}</title>")
     for item in group.items:
         _add(item, lines)
     lines.append("</g>")
@@ -152,7 +151,7 @@ def _pen(pen: Pen) -> str:
 
 
 def _class(name: str) -> str:
-    return f' class="{escape(_legal(name))}"' if name else ""
+    return f' class="{escape(legal(name))}"' if name else ""
 
 
 def _data(pairs: tuple[tuple[str, str], ...]) -> str:
@@ -161,13 +160,8 @@ def _data(pairs: tuple[tuple[str, str], ...]) -> str:
 
 def _value(text: str) -> str:
     """An attribute value: escaped, with line breaks and tabs kept through XML's normalising."""
-    out = escape(_legal(text))
+    out = escape(legal(text))
     return out.replace("\n", "&#10;").replace("\r", "&#13;").replace("\t", "&#9;")
-
-
-def _legal(text: str) -> str:
-    """Replace characters that XML 1.0 cannot hold."""
-    return _ILLEGAL.sub("\ufffd", text)
 
 
 def _number(value: float) -> str:

@@ -7,6 +7,7 @@ those files have no kerning, so the width of a text is the sum of the widths of 
 from __future__ import annotations
 
 import json
+import re
 import unicodedata
 from collections.abc import Mapping
 from functools import cache
@@ -16,6 +17,19 @@ MISSING = "▯"
 """Printed in place of a character the font does not have, so that none vanishes."""
 
 ELLIPSIS = "…"
+
+
+_ILLEGAL = re.compile("[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
+
+
+def legal(text: str) -> str:
+    """Return `text` with characters that XML 1.0 cannot hold replaced by a mark.
+
+    Example:
+        >>> legal("a\\x00b")
+        'a�b'
+    """
+    return _ILLEGAL.sub("\ufffd", text)
 
 
 def printable(text: str) -> str:
