@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import gc
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -36,5 +39,18 @@ def load(path: str | Path) -> Loaded:
     Raises:
         Unreadable: the file, its YAML, a key, a word or a quantity cannot be read (FMT codes).
     """
-    design, findings = build(read_files(path))
+    with _no_garbage_runs():
+        design, findings = build(read_files(path))
     return Loaded(design, findings)
+
+
+@contextmanager
+def _no_garbage_runs() -> Iterator[None]:
+    """Hold the garbage collector: it finds nothing in a growing tree and takes half the time."""
+    was_on = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was_on:
+            gc.enable()

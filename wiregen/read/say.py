@@ -106,9 +106,27 @@ def unknown_key(key: str, known: Iterable[str], where: str) -> str:
     if colon and before in legal:
         return f"{said}; write a space after the colon: '{before}: {after[:40]}'"
     ours = SYNONYMS.get(key.lower().removesuffix("_mm2").removesuffix("_mm"), "")
-    if ours in legal:
-        return f"{said}; did you mean '{ours}'?"
-    return said + (did_you_mean(key, legal) or f"; known: {', '.join(legal)}")
+    near = f"; did you mean '{ours}'?" if ours in legal else ""
+    if not ours:
+        near = did_you_mean(key, legal)
+    return said + (near or f"; known: {', '.join(legal)}")
+
+
+def _split_text(node: Map, key: str, known: list[str]) -> str:
+    """Return the message for a value that a comma has cut in two: `{why: spare, not used}`."""
+    keys = list(node)
+    before = keys[keys.index(key) - 1] if keys[0] != key else ""
+    if node[key] is not None or before not in known or ":" in key:
+        return ""
+    value = node[before]
+    if node.value_at[before][0] != node.key_at[key][0]:
+        return ""
+    if isinstance(value, int) and key[:1].isdigit():
+        return f"the comma ends the value of '{before}'; write {value}.{key[:20]}"
+    if not isinstance(value, str):
+        return ""
+    whole = f"{value}, {key}"[:80]
+    return f"the comma ends the text of '{before}'; quote it: {before}: \"{whole}\""
 
 
 def found(node: Node) -> str:
@@ -138,7 +156,7 @@ def _problems(error: Any, tree: Map, file: str) -> Iterator[Problem]:
         known = list(error.schema.get("properties", ()))
         for key in node:
             if key not in known:
-                said = unknown_key(key, known, where)
+                said = _split_text(node, key, known) or unknown_key(key, known, where)
                 yield _at(codes.UNKNOWN_KEY, said, file, node.key_at[key])
     elif error.validator == "required":
         at = _key_place(tree, path)
@@ -165,7 +183,8 @@ def _value(error: Any, node: Node) -> tuple[str, str]:
         legal = rule["enum"]
         ours = _WORD_SYNONYMS.get(word.lower(), "")
         hint = f"; did you mean '{ours}'?" if ours in legal else did_you_mean(word, legal)
-        return codes.WORD, f"{found(node)} is not a legal word here{hint} legal: {', '.join(legal)}"
+        said = f"{found(node)} is not a legal word here{hint or ';'} legal: {', '.join(legal)}"
+        return codes.WORD, said
     code = {
         "type": codes.WRONG_SORT,
         "pattern": codes.NAME,
@@ -175,7 +194,8 @@ def _value(error: Any, node: Node) -> tuple[str, str]:
         "minimum": codes.QUANTITY,
     }[error.validator]
     if error.validator in ("minItems", "maxItems"):
-        return code, f"found {len(node)} items; {rule['x-say']}"
+        items = "1 item" if len(node) == 1 else f"{len(node)} items"
+        return code, f"found {items}; {rule['x-say']}"
     if rule.get("title") == "Pin" and isinstance(node, str):
         code = codes.WORD
     return code, f"found {found(node)}; {rule['x-say']}"
