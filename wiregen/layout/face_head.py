@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from wiregen.connect import Network
 from wiregen.model import Design, Plug
-from wiregen.model.faces import NOT_RECORDED, FaceLayout
+from wiregen.model.faces import FaceLayout
 from wiregen.sheet import style
 from wiregen.sheet.frame import Area
 from wiregen.sheet.items import Item, Text
@@ -77,7 +77,7 @@ def arrangement_words(layout: FaceLayout, scale: float) -> str:
         layout: the layout.
         scale: mm on paper for one unit of the layout.
     """
-    if layout.origin == NOT_RECORDED:
+    if layout.shape == "strip":
         return ""
     origin = "as stated for this plug" if layout.origin == "own face" else layout.origin
     if layout.to_scale:

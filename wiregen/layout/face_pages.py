@@ -4,11 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
-from functools import cached_property
+from dataclasses import replace
 
-from wiregen.connect import Network
-from wiregen.layout.cavity_facts import CavityFacts, plug_facts
+from wiregen.layout.cavity_facts import CavityFacts
 from wiregen.layout.face_arrange import BETWEEN, Arrangement, Room, arrange, one_each
 from wiregen.layout.face_fit import NUMBERS_ONLY, WITH_CODES, Fit, Way, at_scale, fit_face
 from wiregen.layout.face_head import (
@@ -28,22 +26,20 @@ from wiregen.layout.face_picture import (
     subtitle_words,
     with_tabs,
 )
+from wiregen.layout.face_subject import FacePage, FaceSubject
+from wiregen.layout.pin_rows import table_items
 from wiregen.layout.pin_table import (
     COMPACT,
     HEAD,
     ROOMY,
     Density,
     PinTable,
-    pin_table,
     rows_that_fit,
-    table_items,
 )
-from wiregen.layout.title import title_block
-from wiregen.model import Design, Plug, in_order
-from wiregen.model.faces import FaceLayout, as_strip
-from wiregen.problems import Problem
-from wiregen.sheet.frame import A1, A2, A3, A4, Area, FootFinding, Frame, Paper, TitleBlock, framed
-from wiregen.sheet.items import Item, Sheet
+from wiregen.model import Design, Plug
+from wiregen.model.faces import as_strip
+from wiregen.sheet.frame import A1, A2, A3, A4, Area, Paper
+from wiregen.sheet.items import Item
 
 GAP = 3.5
 """Between head, pictures and table, mm."""
@@ -59,115 +55,6 @@ _ATTEMPTS = (
 )
 """How closely a face is drawn, on which paper, and how far text of 1.8 mm must have grown."""
 TOO_CLOSE = "Places too close together to be drawn: cavities in plain rows."
-
-
-@dataclass(frozen=True, slots=True)
-class Foot:
-    """Frame, legend and findings around every page of a plug."""
-
-    block: TitleBlock
-    colours: tuple[str, ...]
-    findings: tuple[FootFinding, ...]
-    mono: bool
-
-    def frame(self, paper: Paper, number: int = 1, count: int = 1) -> Frame:
-        """Return the frame of sheet `number` of `count`."""
-        block = replace(self.block, sheet=number, sheets=count)
-        return framed(paper, block, colours=self.colours, findings=self.findings, mono=self.mono)
-
-
-@dataclass(frozen=True, slots=True)
-class FacePage:
-    """One page of a plug's face sheets, not yet numbered.
-
-    Attributes:
-        plug: id of the plug.
-        name: file part, `face-X1`, `face-X1-2`.
-        title: heading and bookmark.
-        paper: its size.
-        foot: frame, legends and findings.
-        content: what stands on it.
-    """
-
-    plug: str
-    name: str
-    title: str
-    paper: Paper
-    foot: Foot
-    content: tuple[Item, ...]
-
-    def sheet(self, number: int, count: int) -> Sheet:
-        """Return the page as sheet `number` of `count`."""
-        return self.foot.frame(self.paper, number, count).sheet(self.name, self.title, self.content)
-
-
-@dataclass(frozen=True)
-class FaceSubject:
-    """A plug with everything its pages are made from.
-
-    Attributes:
-        design: the design.
-        network: what is connected.
-        plug: the half the pages are about.
-        layouts: of every plug, as seen from the mating side.
-        findings: about this plug, most dangerous first.
-        mono: for printing without colours.
-    """
-
-    design: Design
-    network: Network
-    plug: Plug
-    layouts: Mapping[str, FaceLayout]
-    findings: tuple[Problem, ...]
-    mono: bool
-
-    @cached_property
-    def mate(self) -> Plug | None:
-        """The other half, None when nobody recorded it."""
-        return self.design.plugs.get(self.network.mate(self.plug.id) or "")
-
-    @cached_property
-    def facts(self) -> dict[str, CavityFacts]:
-        """Of every cavity of the plug."""
-        return self._facts(self.plug)
-
-    @cached_property
-    def mate_facts(self) -> dict[str, CavityFacts]:
-        """Of every cavity of the other half."""
-        return self._facts(self.mate) if self.mate else {}
-
-    @cached_property
-    def marks(self) -> dict[str, int]:
-        """Cavity -> number of the first finding about it."""
-        numbers: dict[str, int] = {}
-        for number, problem in enumerate(self.findings, start=1):
-            for subject in problem.subjects:
-                plug, _, cavity = subject.partition(":")
-                if plug == self.plug.id:
-                    numbers.setdefault(cavity, number)
-        return numbers
-
-    @cached_property
-    def foot(self) -> Foot:
-        """Around every page."""
-        facts = [*self.facts.values(), *self.mate_facts.values()]
-        return Foot(
-            title_block(self.design),
-            tuple(sorted({code for cavity in facts for code in cavity.colours if code})),
-            tuple(
-                FootFinding(number, problem.code, problem.message)
-                for number, problem in enumerate(self.findings, start=1)
-            ),
-            self.mono,
-        )
-
-    def table(self, paper: Paper, density: Density) -> PinTable:
-        """Return the pin table for a paper, cavities in natural order."""
-        rows = [self.facts[name] for name in in_order(self.facts)]
-        return pin_table(rows, self.foot.frame(paper).area.width, density, self.marks)
-
-    def _facts(self, plug: Plug) -> dict[str, CavityFacts]:
-        return plug_facts(self.design, self.network, plug.id, self.layouts[plug.id].names)
 
 
 def compose(subject: FaceSubject) -> list[FacePage]:
@@ -225,12 +112,13 @@ def _choose(subject: FaceSubject, density: Density) -> tuple[list[Picture], Arra
 def _plain_rows(subject: FaceSubject) -> tuple[list[Picture], Arrangement]:
     """The last resort: no paper holds the face as it is, so the cavities stand in rows."""
     pictures = _pictures(subject, WITH_CODES[1], strip=True)
-    for paper in (A4, A3, A2):
+    for paper in (A4, A3, A2, A1):
         room = _room(subject, pictures, paper)
-        chosen = one_each(pictures, paper, room)
+        table = GAP + subject.table(paper, COMPACT).height
+        chosen = arrange(pictures, paper, room, table, least_table=LEAST_TABLE)
+        chosen = chosen or one_each(pictures, paper, room)
         if chosen is not None:
             return pictures, chosen
-    room = _room(subject, pictures, A1)
     grown = min(picture_growth(picture, *room) for picture in pictures)
     return pictures, Arrangement(A1, 1, grown, apart=True)
 

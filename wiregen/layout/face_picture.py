@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -11,9 +10,10 @@ from typing import Literal, TypeAlias
 from wiregen.layout.cavity_facts import CavityFacts
 from wiregen.layout.cavity_mark import Spot, cavity_group
 from wiregen.layout.face_fit import RIM, SIDE_GAP, Fit, growth, spots
+from wiregen.layout.face_outline import outline_items, way_of
 from wiregen.model.faces import mirrored_words
 from wiregen.sheet import style
-from wiregen.sheet.items import Circle, Group, Item, Path, Pen, Point, Rect, Text
+from wiregen.sheet.items import Group, Item, Point, Text
 from wiregen.sheet.marks import finding_radius_mm, finding_ring
 from wiregen.sheet.metrics import fit as fit_text
 from wiregen.sheet.metrics import shrink
@@ -25,8 +25,6 @@ Corners: TypeAlias = tuple[float, float, float, float]
 CAPTION = 8.6
 TAB = 3.2
 """Room above and below the outline for a latch, mm."""
-_KEY = (3.6, 1.7)
-_LATCH = (14.0, 2.2)
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +74,7 @@ class Picture:
 
 def with_tabs(pictures: Sequence[Picture]) -> list[Picture]:
     """Give all pictures of a sheet the room that the latch of any of them needs."""
-    ways = [_way(picture.latch) or (0.0, 0.0) for picture in pictures]
+    ways = [way_of(picture.latch) or (0.0, 0.0) for picture in pictures]
     above = TAB if any(down < 0 for _, down in ways) else 0.8
     below = TAB if any(down > 0 for _, down in ways) else 0.0
     return [replace(picture, tabs=(above, below)) for picture in pictures]
@@ -115,7 +113,8 @@ def picture_group(
     x, y = at
     middle = y + CAPTION + picture.tabs[0] + RIM + fit.above * grown
     items: list[Item] = list(_caption(picture, x, y, width))
-    items.extend(_outline(picture, x, middle, grown))
+    marks = (picture.key, picture.latch)
+    items.extend(outline_items(fit, (x, middle), grown, marks, picture.strong))
     side = 1 if picture.side == "mating" else -1
     placed = spots(fit, grown, side)
     corner = _corner(fit, side)
@@ -183,92 +182,6 @@ def _box(fit: Fit, spot: Spot, name: str, grown: float) -> Corners:
 
 def _overlap(one: Corners, other: Corners) -> bool:
     return one[0] < other[2] and other[0] < one[2] and one[1] < other[3] and other[1] < one[3]
-
-
-def _outline(picture: Picture, x: float, middle: float, grown: float) -> Iterator[Item]:
-    fit = picture.fit
-    shape = fit.layout.shape
-    half = fit.half_width * grown + RIM
-    if fit.aside.cavities and shape != "ring":
-        half = max(half, fit.aside.width / 2 * grown + RIM)
-    top = middle - fit.above * grown - RIM
-    bottom = middle + fit.below * grown + RIM
-    dash = (2.0, 1.2) if shape == "strip" else ()
-    width = 0.6 if picture.strong else 0.35
-    pen = Pen(style.INK, width, style.TINT, dash)
-    box = (x, top, bottom, half)
-    if shape == "ring":
-        radius = fit.above * grown + RIM
-        box = (x, top, bottom, radius)
-        yield from _tab(picture.latch, box, True, pen)
-        yield Circle((x, middle), radius, pen, cls="outline")
-        yield from _notch(picture.key, box, True, pen)
-    else:
-        yield from _tab(picture.latch, box, False, pen)
-        corner = 1.0 if shape == "box" else 3.0
-        yield Rect(x - half, top, 2 * half, bottom - top, pen, corner, cls="outline")
-        yield from _notch(picture.key, box, False, pen)
-    if fit.aside.cavities:
-        words = "without a place on the face"
-        yield Text(x, bottom + 2.7, ((words, False, style.ATTENTION),), 2.1, "middle")
-
-
-Box = tuple[float, float, float, float]
-"""Middle across, top, bottom and half the width of an outline, mm."""
-
-
-def _tab(words: str, box: Box, ring: bool, pen: Pen) -> Iterator[Item]:
-    """The latch stands out from the edge."""
-    place = _edge(words, box, ring)
-    if place:
-        length = min(_LATCH[0], box[3])
-        points = _slab(*place, (length / 2, -0.5, _LATCH[1]))
-        yield Path(points, replace(pen, fill=style.PAPER, dash=()), closed=True, cls="latch")
-
-
-def _notch(words: str, box: Box, ring: bool, pen: Pen) -> Iterator[Item]:
-    """The key cuts in from the edge."""
-    place = _edge(words, box, ring)
-    if place:
-        points = _slab(*place, (_KEY[0] / 2, -_KEY[1], 0.4))
-        yield Path(points, replace(pen, fill=style.PAPER, dash=()), closed=True, cls="key")
-
-
-def _slab(at: Point, outward: Point, size: tuple[float, float, float]) -> tuple[Point, ...]:
-    """A rectangle at an edge: half its length along it, from inside to outside (mm)."""
-    (x, y), (ox, oy) = at, outward
-    half, inner, outer = size
-    corners = ((-half, inner), (-half, outer), (half, outer), (half, inner))
-    return tuple((x + ox * out - oy * along, y + oy * out + ox * along) for along, out in corners)
-
-
-def _edge(words: str, box: Box, ring: bool) -> tuple[Point, Point] | None:
-    """Where on the outline words such as `top left` or `at 10 o'clock` point, and outwards."""
-    way = _way(words)
-    if way is None:
-        return None
-    x, top, bottom, half = box
-    across, down = way
-    if ring:
-        length = math.hypot(across, down)
-        out = (across / length, down / length)
-        return (x + out[0] * half, (top + bottom) / 2 + out[1] * half), out
-    if abs(down) >= abs(across):
-        return (x + across * half * 0.6, top if down < 0 else bottom), (0.0, math.copysign(1, down))
-    middle = (top + bottom) / 2 + down * (bottom - top) * 0.3
-    return (x + math.copysign(half, across), middle), (math.copysign(1.0, across), 0.0)
-
-
-def _way(words: str) -> Point | None:
-    """The direction words point to, None when they name none."""
-    hour = re.search(r"\b(\d{1,2}) ?o'clock", words)
-    if hour:
-        angle = math.radians(30 * int(hour[1]))
-        return math.sin(angle), -math.cos(angle)
-    found = set(re.findall(r"\b(top|bottom|left|right|up|down|above|below)\b", words.lower()))
-    across = ("right" in found) - ("left" in found)
-    down = bool(found & {"bottom", "down", "below"}) - bool(found & {"top", "up", "above"})
-    return (float(across), float(down)) if across or down else None
 
 
 def subtitle_words(plug: str, contacts: str, key: str, latch: str) -> str:

@@ -6,7 +6,8 @@ from collections.abc import Sequence
 
 from wiregen.check import Report
 from wiregen.connect import Network
-from wiregen.layout.face_pages import FacePage, FaceSubject, compose
+from wiregen.layout.face_pages import compose
+from wiregen.layout.face_subject import FacePage, FaceSubject
 from wiregen.model import Design, in_order
 from wiregen.model.faces import face_layouts
 from wiregen.problems import Problem

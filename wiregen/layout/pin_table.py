@@ -1,24 +1,20 @@
-"""The pin table of a face: one row a cavity, long texts wrapped, drawn in pieces (mm)."""
+"""The pin table of a face: one row a cavity, long texts wrapped, columns as wide as needed (mm)."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
 from wiregen.layout.cavity_facts import CavityFacts
 from wiregen.sheet import style
-from wiregen.sheet.items import Circle, Group, Item, Path, Pen, Rect, Text
 from wiregen.sheet.metrics import fit, text_width_mm, wrap
-from wiregen.sheet.swatch import HEIGHT, swatch
 
 HEAD = 6.4
 SWATCH = 8.0
-_PAD = 2.0
-_SWATCH_ROOM = SWATCH + 1.8
+PAD = 2.0
+SWATCH_ROOM = SWATCH + 1.8
 _MARK_ROOM = 5.0
 _MAX_LINES = 4
-_ASCENT = 0.86
-"""From the top of a line to its base, in text sizes."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,35 +114,9 @@ def rows_that_fit(table: PinTable, begin: int, height: float) -> int:
     return count
 
 
-def table_items(
-    table: PinTable, part: tuple[int, int], at: tuple[float, float], mono: bool = False
-) -> Iterator[Item]:
-    """Draw head and some rows of a table.
-
-    Args:
-        table: from `pin_table`.
-        part: first row and number of rows.
-        at: its upper left corner, mm.
-        mono: no colours.
-    """
-    begin, count = part
-    x, y = at
-    yield Rect(x, y, sum(table.widths), HEAD, Pen(fill=style.INK), cls="table-head")
-    left = x
-    for column, wide in zip(table.columns, table.widths, strict=True):
-        title = fit(column.title, wide - _PAD, table.density.text, bold=True)
-        words = ((title, True, style.PAPER),)
-        yield Text(left + _PAD, y + HEAD / 2 + 0.9, words, table.density.text)
-        left += wide
-    top = y + HEAD
-    for number, row in enumerate(table.rows[begin : begin + count]):
-        yield _row_group(table, row, (x, top), number % 2 == 1, mono)
-        top += row.height
-
-
 def _columns(facts: Sequence[CavityFacts]) -> tuple[Column, ...]:
     """The columns that have something to say of at least one cavity."""
-    used = [cavity for cavity in facts if not _plain(cavity)]
+    used = [cavity for cavity in facts if not is_plain(cavity)]
     columns = (
         (True, Column("Cavity", lambda f: (f.name,), 26.0)),
         (True, Column("Carries", lambda f: (f.carries,), 62.0)),
@@ -190,12 +160,12 @@ def _widths(
     """Each column as wide as its content asks for; the room left or missing is shared out."""
     wished = []
     for column in columns:
-        extra = _PAD * 2 + (_SWATCH_ROOM if column.samples else 0.0)
+        extra = PAD * 2 + (SWATCH_ROOM if column.samples else 0.0)
         if column.title == "Cavity":
             extra += mark_room
-        widest = text_width_mm(column.title, density.text, bold=True) + _PAD * 2
+        widest = text_width_mm(column.title, density.text, bold=True) + PAD * 2
         for cavity in facts:
-            if _plain(cavity) and column.title not in ("Cavity", "Known from"):
+            if is_plain(cavity) and column.title not in ("Cavity", "Known from"):
                 continue
             for part in column.parts(cavity):
                 bold = column.title == "Cavity"
@@ -208,14 +178,14 @@ def _widths(
         return tuple(wide + (width - total) * wide / total for wide in wished)
     # Too wide: every column gives up in proportion to what it has above a narrow width.
     narrow = [
-        min(wide, 14.0 + (_SWATCH_ROOM if c.samples else 0.0))
+        min(wide, 14.0 + (SWATCH_ROOM if c.samples else 0.0))
         for wide, c in zip(wished, columns, strict=True)
     ]
     share = (width - sum(narrow)) / (total - sum(narrow))
     return tuple(low + (wide - low) * share for low, wide in zip(narrow, wished, strict=True))
 
 
-def _plain(facts: CavityFacts) -> bool:
+def is_plain(facts: CavityFacts) -> bool:
     """Whether the row has nothing but its name and one sentence."""
     return facts.state != "used"
 
@@ -227,9 +197,9 @@ def _row(
     density: Density,
     finding: int,
 ) -> Row:
-    if _plain(facts):
-        room = sum(widths[1:]) - 2 * _PAD
-        name = (Line(0, fit(facts.name, widths[0] - 2 * _PAD, density.text, bold=True)),)
+    if is_plain(facts):
+        room = sum(widths[1:]) - 2 * PAD
+        name = (Line(0, fit(facts.name, widths[0] - 2 * PAD, density.text, bold=True)),)
         words = (Line(0, fit(facts.carries, room, density.text)),)
         cells = (name, words, *(() for _ in columns[2:]))
         return Row(facts, cells, density.line + density.free, finding)
@@ -246,7 +216,7 @@ def _row(
 
 
 def _wrapped(part: str, column: Column, wide: float, density: Density) -> tuple[str, ...]:
-    room = wide - 2 * _PAD - (_SWATCH_ROOM if column.samples else 0.0)
+    room = wide - 2 * PAD - (SWATCH_ROOM if column.samples else 0.0)
     return wrap(part, room, density.text, column.title == "Cavity", _MAX_LINES)
 
 
@@ -277,73 +247,3 @@ def _lines(
             made.append(Line(number, text, colour))
             number += 1
     return tuple(made)
-
-
-def _row_group(
-    table: PinTable, row: Row, at: tuple[float, float], tinted: bool, mono: bool
-) -> Group:
-    x, y = at
-    width = sum(table.widths)
-    items: list[Item] = []
-    if tinted:
-        items.append(Rect(x, y, width, row.height, Pen(fill=style.TINT)))
-    base = y + table.density.free / 2 + table.density.text * _ASCENT
-    left = x + _PAD
-    for column, wide, cell in zip(table.columns, table.widths, row.cells, strict=True):
-        lines = _Lines(cell, column, table.density)
-        items.extend(_cell(row.facts, lines, (left, base), mono))
-        left += wide
-    if row.finding:
-        items.append(_finding(row.finding, x + table.widths[0] - 2.4, base, table.density))
-    rule = ((x, y + row.height), (x + width, y + row.height))
-    items.append(Path(rule, style.TABLE_PEN))
-    return Group(tuple(items), cls="pin-row", data=(("pin", row.facts.node),))
-
-
-@dataclass(frozen=True, slots=True)
-class _Lines:
-    """The lines of one cell with the column and the density they are set in."""
-
-    lines: tuple[Line, ...]
-    column: Column
-    density: Density
-
-
-def _cell(facts: CavityFacts, cell: _Lines, at: tuple[float, float], mono: bool) -> Iterator[Item]:
-    column, density = cell.column, cell.density
-    left, base = at
-    words_left = left + (_SWATCH_ROOM if column.samples and cell.lines else 0.0)
-    for line in cell.lines:
-        y = base + line.number * density.line
-        if line.sample is not None:
-            top = y - density.text * 0.36 - HEIGHT / 2
-            yield _sample(left, top, line.sample, mono)
-        bold = column.title == "Cavity"
-        yield Text(words_left, y, ((line.text, bold, _colour(facts, column)),), density.text)
-
-
-def _sample(x: float, y: float, colour: str, mono: bool) -> Item:
-    if colour:
-        return swatch(x, y, colour, width=SWATCH, mono=mono)
-    return Rect(x, y, SWATCH, HEIGHT, Pen(style.SECONDARY, 0.25, style.PAPER, (0.8, 0.6)))
-
-
-def _finding(number: int, right: float, base: float, density: Density) -> Group:
-    """A small ring with the number of a finding, at the right of the cavity's name."""
-    radius = 0.62 * density.text + 0.3 + 0.5 * (len(str(number)) - 1)
-    x, y = right - radius, base - density.text * 0.36
-    ring = Circle((x, y), radius, Pen(style.ATTENTION, 0.3, style.PAPER))
-    size = style.TEXT_SMALLEST
-    words = ((str(number), True, style.ATTENTION),)
-    return Group((ring, Text(x, y + size * 0.36, words, size, "middle")), cls="finding")
-
-
-def _colour(facts: CavityFacts, column: Column) -> str:
-    if _plain(facts):
-        unknown = facts.state == "unknown" and column.title == "Carries"
-        return style.ATTENTION if unknown else style.SECONDARY
-    attention = {
-        "Known from": facts.known.attention,
-        "Colour": "" in facts.colours or not facts.colours,
-    }
-    return style.ATTENTION if attention.get(column.title) else style.INK

@@ -1,0 +1,123 @@
+"""Draws rows of a pin table that has been measured (mm)."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from wiregen.layout.cavity_facts import CavityFacts
+from wiregen.layout.pin_table import (
+    HEAD,
+    PAD,
+    SWATCH,
+    SWATCH_ROOM,
+    Column,
+    Density,
+    Line,
+    PinTable,
+    Row,
+    is_plain,
+)
+from wiregen.sheet import style
+from wiregen.sheet.items import Circle, Group, Item, Path, Pen, Rect, Text
+from wiregen.sheet.metrics import fit
+from wiregen.sheet.swatch import HEIGHT, swatch
+
+_ASCENT = 0.86
+"""From the top of a line to its base, in text sizes."""
+
+
+def table_items(
+    table: PinTable, part: tuple[int, int], at: tuple[float, float], mono: bool = False
+) -> Iterator[Item]:
+    """Draw head and some rows of a table.
+
+    Args:
+        table: from `pin_table`.
+        part: first row and number of rows.
+        at: its upper left corner, mm.
+        mono: no colours.
+    """
+    begin, count = part
+    x, y = at
+    yield Rect(x, y, sum(table.widths), HEAD, Pen(fill=style.INK), cls="table-head")
+    left = x
+    for column, wide in zip(table.columns, table.widths, strict=True):
+        title = fit(column.title, wide - PAD, table.density.text, bold=True)
+        words = ((title, True, style.PAPER),)
+        yield Text(left + PAD, y + HEAD / 2 + 0.9, words, table.density.text)
+        left += wide
+    top = y + HEAD
+    for number, row in enumerate(table.rows[begin : begin + count]):
+        yield _row_group(table, row, (x, top), number % 2 == 1, mono)
+        top += row.height
+
+
+def _row_group(
+    table: PinTable, row: Row, at: tuple[float, float], tinted: bool, mono: bool
+) -> Group:
+    x, y = at
+    width = sum(table.widths)
+    items: list[Item] = []
+    if tinted:
+        items.append(Rect(x, y, width, row.height, Pen(fill=style.TINT)))
+    base = y + table.density.free / 2 + table.density.text * _ASCENT
+    left = x + PAD
+    for column, wide, cell in zip(table.columns, table.widths, row.cells, strict=True):
+        lines = _Lines(cell, column, table.density)
+        items.extend(_cell(row.facts, lines, (left, base), mono))
+        left += wide
+    if row.finding:
+        items.append(_finding(row.finding, x + table.widths[0] - 2.4, base, table.density))
+    rule = ((x, y + row.height), (x + width, y + row.height))
+    items.append(Path(rule, style.TABLE_PEN))
+    return Group(tuple(items), cls="pin-row", data=(("pin", row.facts.node),))
+
+
+@dataclass(frozen=True, slots=True)
+class _Lines:
+    """The lines of one cell with the column and the density they are set in."""
+
+    lines: tuple[Line, ...]
+    column: Column
+    density: Density
+
+
+def _cell(facts: CavityFacts, cell: _Lines, at: tuple[float, float], mono: bool) -> Iterator[Item]:
+    column, density = cell.column, cell.density
+    left, base = at
+    words_left = left + (SWATCH_ROOM if column.samples and cell.lines else 0.0)
+    for line in cell.lines:
+        y = base + line.number * density.line
+        if line.sample is not None:
+            top = y - density.text * 0.36 - HEIGHT / 2
+            yield _sample(left, top, line.sample, mono)
+        bold = column.title == "Cavity"
+        yield Text(words_left, y, ((line.text, bold, _colour(facts, column)),), density.text)
+
+
+def _sample(x: float, y: float, colour: str, mono: bool) -> Item:
+    if colour:
+        return swatch(x, y, colour, width=SWATCH, mono=mono)
+    return Rect(x, y, SWATCH, HEIGHT, Pen(style.SECONDARY, 0.25, style.PAPER, (0.8, 0.6)))
+
+
+def _finding(number: int, right: float, base: float, density: Density) -> Group:
+    """A small ring with the number of a finding, at the right of the cavity's name."""
+    radius = 0.62 * density.text + 0.3 + 0.5 * (len(str(number)) - 1)
+    x, y = right - radius, base - density.text * 0.36
+    ring = Circle((x, y), radius, Pen(style.ATTENTION, 0.3, style.PAPER))
+    size = style.TEXT_SMALLEST
+    words = ((str(number), True, style.ATTENTION),)
+    return Group((ring, Text(x, y + size * 0.36, words, size, "middle")), cls="finding")
+
+
+def _colour(facts: CavityFacts, column: Column) -> str:
+    if is_plain(facts):
+        unknown = facts.state == "unknown" and column.title == "Carries"
+        return style.ATTENTION if unknown else style.SECONDARY
+    attention = {
+        "Known from": facts.known.attention,
+        "Colour": "" in facts.colours or not facts.colours,
+    }
+    return style.ATTENTION if attention.get(column.title) else style.INK
