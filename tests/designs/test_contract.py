@@ -331,8 +331,8 @@ def said(design: dict) -> list[str]:
 
 
 def test_every_word_is_on_a_sheet(drawn):
-    whole = " ".join(words(sheet) for sheet in drawn.sheets.values())
-    missing = [text for text in said(drawn.design) if text not in whole]
+    whole = " ".join(words(sheet) for sheet in drawn.sheets.values()).casefold()
+    missing = [text for text in said(drawn.design) if text.casefold() not in whole]
     assert missing == []
 
 
