@@ -1,5 +1,5 @@
 """Reading a design file: YAML text to records, each with its place in the file."""
 
-from wiregen.read.loader import Loaded, load
+from wiregen.read.loader import Loaded, load, load_text
 
-__all__ = ["Loaded", "load"]
+__all__ = ["Loaded", "load", "load_text"]

@@ -13,7 +13,8 @@ from wiregen.source import Span
 
 MAX_BYTES = 20_000_000
 _HIDDEN = re.compile(
-    "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028\u2029\u202a-\u202e\u2066-\u2069\ufeff\ufffe\uffff]"
+    "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028\u2029\u202a-\u202e\u2066-\u2069\ud800-\udfff"
+    "\ufeff\ufffe\uffff]"
 )
 _TAB = re.compile(r"^ *\t[ \t]*(?=[^\s#])", re.MULTILINE)
 _WIDE = (codecs.BOM_UTF32_LE, codecs.BOM_UTF32_BE, codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)
@@ -45,6 +46,15 @@ def decode(data: bytes, name: str) -> str:
         found = data[error.start]
         said = f"not UTF-8 text (byte 0x{found:02X}); save the file as UTF-8"
         raise _unreadable(codes.TEXT, said, name, _plain_ends(before)) from None
+    return plain_text(text, name)
+
+
+def plain_text(text: str, name: str) -> str:
+    """Return a text with `\\n` line ends, free of characters that do not show.
+
+    Raises:
+        Unreadable: FMT102 or FMT103.
+    """
     text = _plain_ends(text)
     hidden = _HIDDEN.search(text)
     if hidden:

@@ -10,7 +10,7 @@ from pathlib import Path
 
 from wiregen.problems import Problem, Unreadable
 from wiregen.read import codes
-from wiregen.read.files import MAX_BYTES, read_text
+from wiregen.read.files import MAX_BYTES, plain_text, read_text
 from wiregen.read.say import schema_problems
 from wiregen.read.yaml_tree import Map, Place, Seq, read_tree, text_of
 from wiregen.source import Span
@@ -35,15 +35,19 @@ class FileTree:
     tree: Map
 
 
-def read_files(path: str | Path) -> list[FileTree]:
+def read_files(path: str | Path, text: str | None = None) -> list[FileTree]:
     """Read the main file and everything it includes, in order.
+
+    Args:
+        path: the main file, as the user named it.
+        text: its text where it is known already; the file is not opened then.
 
     Raises:
         Unreadable: with everything that is wrong in any of the files.
     """
     name = str(path)
     job = _Job(root=_real(os.path.dirname(name) or "."))
-    job.read(name, name, ())
+    job.read(name, name, (), text)
     if job.problems:
         raise Unreadable(job.problems)
     return job.files
@@ -57,11 +61,11 @@ class _Job:
     seen: set[str] = field(default_factory=set)
     size: int = 0
 
-    def read(self, name: str, path: str, above: tuple[str, ...]) -> None:
+    def read(self, name: str, path: str, above: tuple[str, ...], known: str | None = None) -> None:
         real = _real(path)
         self.seen.add(real)
         try:
-            text = read_text(path, name)
+            text = read_text(path, name) if known is None else plain_text(known, name)
             tree = read_tree(text, name)
         except Unreadable as error:
             self.problems.extend(error.problems)

@@ -44,6 +44,29 @@ def load(path: str | Path) -> Loaded:
     return Loaded(design, findings)
 
 
+def load_text(text: str, path: str | Path = "design.yaml") -> Loaded:
+    """Read a design from its text, as if it stood in the file `path`.
+
+    Args:
+        text: the design file.
+        path: name for the spans; files it includes are looked for beside it.
+
+    Returns:
+        As `load`.
+
+    Raises:
+        Unreadable: as `load`.
+
+    Example:
+        >>> loaded = load_text("format: 1\\nplugs: {X1: {title: Wiper motor plug}}")
+        >>> loaded.design.plugs["X1"].title
+        'Wiper motor plug'
+    """
+    with _no_garbage_runs():
+        design, findings = build(read_files(path, text))
+    return Loaded(design, findings)
+
+
 @contextmanager
 def _no_garbage_runs() -> Iterator[None]:
     """Hold the garbage collector: it finds nothing in a growing tree and takes half the time."""
