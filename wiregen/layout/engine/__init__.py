@@ -1,1 +1,25 @@
-"""Abstract schematic layout: boxes with fixed pins, wires as orthogonal lanes that never touch."""
+"""Schematic layout: boxes with fixed pins, wires as upright and level runs that never touch."""
+
+from wiregen.layout.engine.graph import (
+    Box,
+    Graph,
+    Link,
+    Pin,
+    PlacedBox,
+    PlacedPin,
+    Placement,
+    Strip,
+)
+from wiregen.layout.engine.layout import lay_out
+
+__all__ = [
+    "Box",
+    "Graph",
+    "Link",
+    "Pin",
+    "PlacedBox",
+    "PlacedPin",
+    "Placement",
+    "Strip",
+    "lay_out",
+]

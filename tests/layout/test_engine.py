@@ -1,0 +1,198 @@
+"""The schematic layout engine: hard properties of every placement, and awkward graphs."""
+
+from __future__ import annotations
+
+import random
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from tests.layout.placement_lint import faults, figures
+from tests.layout.wiring_graphs import as_graph, wiring
+from wiregen.layout.engine import Box, Graph, Link, Pin, lay_out
+
+
+def plug(name, west, east, pitch=5.0, **more):
+    """Return a box with pins 1.. down its left edge, then down its right edge."""
+    tall = max(west, east, 1)
+    pins = [Pin(str(i + 1), "W", 0.0, 4 + pitch * i) for i in range(west)]
+    pins += [Pin(str(west + i + 1), "E", 20.0, 4 + pitch * i) for i in range(east)]
+    return Box(name, 20.0, 8 + pitch * (tall - 1), tuple(pins), **more)
+
+
+def splice(name, count):
+    """Return an upright bar whose pins choose their edges."""
+    pins = tuple(Pin(str(i + 1), "W", 0.0, 1 + 5.0 * i, free=True) for i in range(count))
+    return Box(name, 2.0, 2 + 5.0 * (count - 1), pins)
+
+
+def wires(*ends):
+    """Return links W1.. from texts such as `X1:3 X2:1`."""
+    pairs = [[tuple(end.split(":")) for end in text.split()] for text in ends]
+    return tuple(Link(f"W{i + 1}", a, b, 26.0) for i, (a, b) in enumerate(pairs))
+
+
+def check(graph):
+    placement = lay_out(graph)
+    assert faults(graph, placement) == []
+    return placement
+
+
+@pytest.mark.parametrize(("size", "seed"), [("small", s) for s in range(1, 9)] + [("medium", 2)])
+def test_seeded_wiring_keeps_every_hard_property(size, seed):
+    check(as_graph(wiring(size, seed)))
+
+
+def test_400_wires_on_one_sheet():
+    check(as_graph(wiring("large", 2)))
+
+
+def test_one_box_without_wires():
+    placement = check(Graph((plug("X1", 2, 0),), ()))
+    assert (placement.width, placement.height) == (20.0, 13.0)
+    assert placement.pins["X1", "2"].y == 9.0
+
+
+def test_no_boxes_at_all():
+    assert lay_out(Graph((), ())).boxes == {}
+
+
+def test_adjacent_pins_at_one_height_are_joined_by_one_straight_run():
+    graph = Graph((plug("X1", 0, 3), plug("X2", 3, 0)), wires("X1:1 X2:1", "X1:2 X2:2"))
+    assert figures(check(graph))[:2] == (0, 0)
+
+
+def test_100_parallel_wires_cross_nothing():
+    ends = [f"X1:{i} X2:{i}" for i in range(1, 101)]
+    assert figures(check(Graph((plug("X1", 0, 100), plug("X2", 100, 0)), wires(*ends))))[0] == 0
+
+
+def test_100_swapped_wires():
+    ends = [f"X1:{i} X2:{101 - i}" for i in range(1, 101)]
+    placement = check(Graph((plug("X1", 0, 100), plug("X2", 100, 0)), wires(*ends)))
+    assert figures(placement)[0] == 100 * 99 // 2
+
+
+def test_500_pins_in_one_box():
+    small = [plug(f"X{i}", 10, 0) for i in range(1, 51)]
+    ends = [f"A1:{10 * i + j + 1} X{i + 1}:{j + 1}" for i in range(50) for j in range(10)]
+    check(Graph((plug("A1", 0, 500), *small), wires(*ends), max_height=3000.0))
+
+
+def test_star_of_100_wires_on_one_splice():
+    lamps = [plug(f"E{i}", 1, 0) for i in range(1, 100)]
+    ends = ["X1:1 J1:1", *(f"J1:{i + 1} E{i}:1" for i in range(1, 100))]
+    placement = check(Graph((plug("X1", 0, 1), splice("J1", 100), *lamps), wires(*ends)))
+    assert placement.pins["J1", "1"].side == "W"
+
+
+def test_all_wires_between_like_edges():
+    ends = [f"X1:{i} X2:{i}" for i in range(1, 21)]
+    check(Graph((plug("X1", 0, 20), plug("X2", 0, 20)), wires(*ends)))
+
+
+@pytest.mark.parametrize("ends", ["X1:1 X1:3", "X1:3 X1:6", "X1:6 X1:3", "X1:4 X1:6"])
+def test_wire_from_a_box_back_to_itself(ends):
+    check(Graph((plug("X1", 3, 3),), wires(ends)))
+
+
+def test_two_terminal_parts_are_turned_the_way_the_wires_come():
+    fuse = plug("F1", 1, 1, flip=True)
+    graph = Graph((plug("X1", 0, 1), plug("X2", 1, 0), fuse), wires("X1:1 F1:2", "F1:1 X2:1"))
+    placement = check(graph)
+    assert placement.boxes["F1"].flipped
+    assert figures(placement)[:2] == (0, 0)
+
+
+def test_rank_hints_put_supplies_left_and_loads_right():
+    boxes = (
+        plug("A1", 1, 1, rank="right"),
+        plug("B1", 1, 1, rank="left"),
+        plug("C1", 2, 2),
+        plug("D1", 2, 2),
+    )
+    placement = check(Graph(boxes, wires("C1:3 D1:1", "A1:2 C1:1", "D1:3 B1:1")))
+    x = {name: box.x for name, box in placement.boxes.items()}
+    assert x["B1"] == min(x.values())
+    assert x["A1"] == max(x.values())
+
+
+def test_separate_groups_fill_a_sheet_rather_than_a_column():
+    boxes = [plug(f"X{i}", 1, 1) for i in range(1, 41)]
+    ends = [f"X{i}:2 X{i + 1}:1" for i in range(1, 41, 2)]
+    placement = check(Graph(tuple(boxes), wires(*ends)))
+    assert 1.0 < placement.width / placement.height < 2.5
+
+
+@pytest.mark.parametrize(
+    ("boxes", "links", "text"),
+    [
+        ((plug("X1", 1, 0), plug("X1", 1, 0)), (), "two entries with the box id 'X1'"),
+        ((plug("X1", 1, 1),), wires("X1:1 X1:9"), "ends at no pin"),
+        ((plug("X1", 2, 1),), wires("X1:1 X1:2", "X1:3 X1:2"), "share the pin"),
+        (
+            (Box("J1", 2, 2, (Pin("1", "W", 0, 1, free=True), Pin("2", "E", 2, 1))),),
+            (),
+            "both free and fixed pins",
+        ),
+    ],
+)
+def test_graph_that_cannot_be_drawn_is_refused(boxes, links, text):
+    with pytest.raises(ValueError, match=text):
+        lay_out(Graph(boxes, links))
+
+
+@st.composite
+def graphs(draw):
+    """Return a random graph: plugs, flipping parts and splices with pins on an uneven grid."""
+    boxes, pins = [], []
+    for i in range(draw(st.integers(1, 8))):
+        kind = draw(st.sampled_from(["plug", "odd", "part", "splice"]))
+        name = f"B{i + 1}"
+        if kind == "plug":
+            box = plug(name, draw(st.integers(0, 6)), draw(st.integers(0, 6)))
+        elif kind == "odd":
+            pitch = draw(st.sampled_from([4.0, 4.7, 5.3, 6.35]))
+            box = plug(
+                name,
+                draw(st.integers(0, 6)),
+                draw(st.integers(0, 6)),
+                pitch,
+                margin_above=draw(st.sampled_from([0.0, 7.3])),
+            )
+        elif kind == "part":
+            rank = draw(st.sampled_from([None, None, "left", "right", 1]))
+            box = plug(name, 1, draw(st.integers(0, 1)), flip=True, rank=rank)
+        else:
+            box = splice(name, draw(st.integers(1, 6)))
+        boxes.append(box)
+        pins += [(name, pin.name) for pin in box.pins]
+    order = draw(st.permutations(pins))
+    count = draw(st.integers(0, len(order) // 2))
+    width = draw(st.sampled_from([0.0, 18.0, 26.0]))
+    links = [Link(f"W{i + 1}", order[2 * i], order[2 * i + 1], width) for i in range(count)]
+    return Graph(tuple(boxes), tuple(links))
+
+
+@settings(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@given(graphs())
+def test_random_graphs_keep_every_hard_property(graph):
+    check(graph)
+
+
+@settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@given(graphs(), st.randoms(use_true_random=False))
+def test_order_of_boxes_and_links_changes_nothing(graph, draw):
+    boxes, links = list(graph.boxes), list(graph.links)
+    draw.shuffle(boxes)
+    draw.shuffle(links)
+    assert lay_out(Graph(tuple(boxes), tuple(links))) == lay_out(graph)
+
+
+def test_seeded_order_changes_nothing():
+    graph = as_graph(wiring("medium", 3))
+    boxes, links = list(graph.boxes), list(graph.links)
+    random.Random(5).shuffle(boxes)
+    random.Random(6).shuffle(links)
+    assert lay_out(Graph(tuple(boxes), tuple(links))) == lay_out(graph)

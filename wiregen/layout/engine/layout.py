@@ -1,0 +1,131 @@
+"""The engine's one entry: a graph in, a placement out."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import pairwise
+
+from wiregen.layout.engine.compose import Group, lay_group, move
+from wiregen.layout.engine.facing import Tie
+from wiregen.layout.engine.graph import Box, Graph, Link, PinRef, Placement
+from wiregen.model.order import natural_key
+
+
+def lay_out(graph: Graph) -> Placement:
+    """Return the places of boxes, pins, wires and labels.
+
+    The result depends on nothing but the graph, and not on the order of its boxes and links.
+
+    Args:
+        graph: boxes and links; every link ends on pins of the graph, a pin has one link at most.
+
+    Raises:
+        ValueError: an id is used twice, a link ends at no pin, a pin has two links, or a box has
+            both free and fixed pins.
+
+    Example:
+        >>> from wiregen.layout.engine.graph import Pin
+        >>> left = Box("X1", 20, 10, (Pin("1", "E", 20, 5),))
+        >>> right = Box("X2", 20, 10, (Pin("1", "W", 0, 5),))
+        >>> lay_out(Graph((left, right), (Link("W1", ("X1", "1"), ("X2", "1"), 18),))).routes
+        {'W1': ((20.0, 5.0), (42.5, 5.0))}
+    """
+    groups = _groups(graph)
+    return _pack([lay_group(group, graph) for group in groups], graph)
+
+
+def _groups(graph: Graph) -> list[Group]:
+    """Return the boxes that hang together, groups by their first box."""
+    boxes = sorted(graph.boxes, key=lambda box: natural_key(box.id))
+    links = sorted(graph.links, key=lambda link: natural_key(link.id))
+    _check(boxes, links)
+    near: dict[str, list[str]] = {box.id: [] for box in boxes}
+    for link in links:
+        near[link.a[0]].append(link.b[0])
+        near[link.b[0]].append(link.a[0])
+    group_of: dict[str, int] = {}
+    count = 0
+    for box in boxes:
+        if box.id in group_of:
+            continue
+        todo = [box.id]
+        group_of[box.id] = count
+        while todo:
+            for other in near[todo.pop()]:
+                if other not in group_of:
+                    group_of[other] = count
+                    todo.append(other)
+        count += 1
+    members: list[list[Box]] = [[] for _ in range(count)]
+    wires: list[list[Link]] = [[] for _ in range(count)]
+    for box in boxes:
+        members[group_of[box.id]].append(box)
+    for link in links:
+        wires[group_of[link.a[0]]].append(link)
+    return [_group(own, tied) for own, tied in zip(members, wires, strict=True)]
+
+
+def _group(boxes: Sequence[Box], links: Sequence[Link]) -> Group:
+    number = {box.id: index for index, box in enumerate(boxes)}
+    pin = {(box.id, p.name): index for box in boxes for index, p in enumerate(box.pins)}
+    ties = tuple(
+        Tie(number[link.a[0]], pin[link.a], number[link.b[0]], pin[link.b]) for link in links
+    )
+    return Group(tuple(boxes), tuple(links), ties)
+
+
+def _check(boxes: Sequence[Box], links: Sequence[Link]) -> None:
+    """Raise ValueError for a graph the engine cannot draw."""
+    for kind, ids in (("box", [b.id for b in boxes]), ("link", [e.id for e in links])):
+        for one, other in pairwise(ids):
+            if one == other:
+                raise ValueError(f"two entries with the {kind} id {one!r}")
+    pins = {(box.id, pin.name) for box in boxes for pin in box.pins}
+    for box in boxes:
+        if len({pin.free for pin in box.pins}) > 1:
+            raise ValueError(f"box {box.id!r} has both free and fixed pins")
+        if len({pin.name for pin in box.pins}) < len(box.pins):
+            raise ValueError(f"box {box.id!r} has two pins of one name")
+    taken: dict[PinRef, str] = {}
+    for link in links:
+        for ref in (link.a, link.b):
+            if ref not in pins:
+                raise ValueError(f"link {link.id!r} ends at no pin: {ref!r}")
+            if ref in taken:
+                raise ValueError(f"links {taken[ref]!r} and {link.id!r} share the pin {ref!r}")
+            taken[ref] = link.id
+
+
+def _pack(parts: Sequence[Placement], graph: Graph) -> Placement:
+    """Set the groups side by side in rows, in the row width that needs the smallest sheet."""
+    gap = 2 * graph.pitch
+    widest = max((part.width for part in parts), default=0.0)
+    limits = [widest]
+    run = -gap
+    for part in parts:
+        run += part.width + gap
+        if run > widest:
+            limits.append(run)
+    trials = [_rows(parts, limit, gap) for limit in limits]
+    return min(trials, key=lambda trial: max(trial.width / graph.aspect, trial.height))
+
+
+def _rows(parts: Sequence[Placement], limit: float, gap: float) -> Placement:
+    """Set the groups side by side in rows no wider than `limit` mm."""
+    x = y = row = width = 0.0
+    placed = []
+    for part in parts:
+        if x and x + part.width > limit + 1e-9:
+            x, y, row = 0.0, y + row + gap, 0.0
+        placed.append(move(part, x, y))
+        width = max(width, x + part.width)
+        row = max(row, part.height)
+        x += part.width + gap
+    return Placement(
+        {k: v for part in placed for k, v in part.boxes.items()},
+        {k: v for part in placed for k, v in part.pins.items()},
+        {k: v for part in placed for k, v in part.routes.items()},
+        {k: v for part in placed for k, v in part.labels.items()},
+        width,
+        y + row,
+    )

@@ -1,0 +1,103 @@
+"""Heights: at which y every box and lane stands, so that wires run straight where they can."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from wiregen.layout.engine.web import Web
+
+Wish = tuple[float, int]
+
+
+def _median(wishes: Sequence[Wish], near: float) -> float:
+    """Return the weighted median of sorted wishes; within a middle gap the point next to `near`."""
+    total = sum(weight for _, weight in wishes)
+    run = 0
+    for index, (value, weight) in enumerate(wishes):
+        run += weight
+        if 2 * run == total:
+            return min(max(near, value), wishes[index + 1][0])
+        if 2 * run > total:
+            return value
+    return near
+
+
+def fit(wishes: Sequence[Sequence[Wish]], near: Sequence[float]) -> list[float]:
+    """Return the rising values closest to the wishes (least sum of weighted distances).
+
+    Neighbours whose wishes contradict the order are pooled and take their common median.
+
+    Args:
+        wishes: per place the wanted values with their weights.
+        near: per place the value to prefer where the wishes leave a choice.
+    """
+    pools: list[tuple[float, int, list[Wish], float]] = []
+    for own, here in zip(wishes, near, strict=True):
+        size, pool, mean = 1, sorted(own), here
+        value = _median(pool, mean)
+        while pools and pools[-1][0] >= value:
+            _, other_size, other, other_mean = pools.pop()
+            mean = (mean * size + other_mean * other_size) / (size + other_size)
+            size += other_size
+            pool = sorted(other + pool)
+            value = _median(pool, mean)
+        pools.append((value, size, pool, mean))
+    return [value for value, size, _, _ in pools for _ in range(size)]
+
+
+def _offsets(web: Web, layer: Sequence[int], pitch: float) -> list[float]:
+    """Return the least y of every item of a layer when all are pushed to the top."""
+    offsets = []
+    at = 0.0
+    for item in layer:
+        offsets.append(at)
+        at += web.height[item] + pitch
+    return offsets
+
+
+def _weight(web: Web, terminal: int) -> int:
+    """Return how much a hop wants to be straight: lanes more than ends at boxes."""
+    lanes = (web.item_of[terminal] >= web.boxes) + (web.item_of[web.mate[terminal]] >= web.boxes)
+    return (1, 2, 8)[lanes]
+
+
+def _level(web: Web, y: list[float], number: int, pitch: float, edges: str) -> None:
+    """Place one layer as close as it goes to the wires on the named edges (`W`, `E` or `WE`)."""
+    layer = web.layers[number]
+    offsets = _offsets(web, layer, pitch)
+    wishes: list[list[Wish]] = []
+    for item, offset in zip(layer, offsets, strict=True):
+        terminals = (web.west[item] if "W" in edges else []) + (
+            web.east[item] if "E" in edges else []
+        )
+        own = []
+        for terminal in terminals:
+            far = web.mate[terminal]
+            if web.faces_east[far] is not web.faces_east[terminal]:
+                value = y[web.item_of[far]] + web.dy[far] - web.dy[terminal] - offset
+                own.append((value, _weight(web, terminal)))
+        wishes.append(own)
+    near = [y[item] - offset for item, offset in zip(layer, offsets, strict=True)]
+    for item, offset, value in zip(layer, offsets, fit(wishes, near), strict=True):
+        y[item] = value + offset
+
+
+def place_rows(web: Web, pitch: float) -> list[float]:
+    """Return the y of every item: the top of a box with its margin, or the line of a lane, mm."""
+    y = [0.0] * len(web.height)
+    sizes = [sum(web.height[item] + pitch for item in layer) - pitch for layer in web.layers]
+    tallest = max(sizes, default=0.0)
+    for layer, size in zip(web.layers, sizes, strict=True):
+        for item, offset in zip(layer, _offsets(web, layer, pitch), strict=True):
+            y[item] = (tallest - size) / 2 + offset
+    last = len(web.layers)
+    for number in range(1, last):
+        _level(web, y, number, pitch, "W")
+    for number in range(last - 2, -1, -1):
+        _level(web, y, number, pitch, "E")
+    for _ in range(3):
+        for number in range(last):
+            _level(web, y, number, pitch, "WE")
+        for number in range(last - 1, -1, -1):
+            _level(web, y, number, pitch, "WE")
+    return y

@@ -1,0 +1,127 @@
+"""The working form: boxes and lanes stand in layers, wires hop from layer to layer.
+
+Channel `c` lies left of layer `c`. A wire end at an `E` edge belongs to the channel right of its
+layer, one at a `W` edge to the channel left of it; between its two channels the wire passes every
+layer as a lane. So one rule covers forward, backward, same-side and returning wires.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from wiregen.layout.engine.graph import Side
+
+
+@dataclass(frozen=True, slots=True)
+class End:
+    """Where a wire ends: box number, edge, and offset of the pin from the box's clear area, mm."""
+
+    box: int
+    side: Side
+    dy: float
+
+
+@dataclass(frozen=True, slots=True)
+class Wire:
+    """A wire between two ends, `a` and `b` as in the link."""
+
+    a: End
+    b: End
+
+
+@dataclass(slots=True)
+class Web:
+    """Items (boxes first, then lanes) in layers and the terminals that join them.
+
+    Attributes:
+        layers: items of every layer, top to bottom.
+        height: of every item with its margins, mm; 0 for a lane.
+        west: terminals at the left edge of every item, top to bottom.
+        east: terminals at the right edge of every item, top to bottom.
+        layer_of: layer of every item.
+        item_of: item of every terminal.
+        dy: offset of every terminal below the top of its item, mm.
+        mate: the terminal at the other end of the hop.
+        faces_east: whether a terminal lies at a right edge.
+        hops: per wire the pairs of terminals from end `a` to end `b`, one a channel.
+        boxes: number of items that are boxes.
+    """
+
+    layers: list[list[int]]
+    height: list[float]
+    west: list[list[int]]
+    east: list[list[int]]
+    layer_of: list[int]
+    item_of: list[int]
+    dy: list[float]
+    mate: list[int]
+    faces_east: list[bool]
+    hops: list[list[tuple[int, int]]]
+    boxes: int
+
+    def channel(self, terminal: int) -> int:
+        """Return the channel a terminal faces."""
+        return self.layer_of[self.item_of[terminal]] + self.faces_east[terminal]
+
+
+def build(layer: Sequence[int], heights: Sequence[float], wires: Sequence[Wire]) -> Web:
+    """Return the web of boxes in given layers; every layer lists its boxes before its lanes."""
+    count = len(layer)
+    web = Web(
+        layers=[[] for _ in range(max(layer, default=-1) + 1)],
+        height=list(heights),
+        west=[[] for _ in range(count)],
+        east=[[] for _ in range(count)],
+        layer_of=list(layer),
+        item_of=[],
+        dy=[],
+        mate=[],
+        faces_east=[],
+        hops=[],
+        boxes=count,
+    )
+    for box, number in enumerate(layer):
+        web.layers[number].append(box)
+    for wire in wires:
+        _thread(web, wire)
+    for terminals in (*web.west[:count], *web.east[:count]):
+        terminals.sort(key=lambda terminal: web.dy[terminal])
+    return web
+
+
+def _terminal(web: Web, item: int, east: bool, dy: float) -> int:
+    number = len(web.item_of)
+    web.item_of.append(item)
+    web.dy.append(dy)
+    web.mate.append(-1)
+    web.faces_east.append(east)
+    (web.east if east else web.west)[item].append(number)
+    return number
+
+
+def _thread(web: Web, wire: Wire) -> None:
+    """Lay one wire through the layers between its two channels."""
+    start = _terminal(web, wire.a.box, wire.a.side == "E", wire.a.dy)
+    goal = _terminal(web, wire.b.box, wire.b.side == "E", wire.b.dy)
+    here, there = web.channel(start), web.channel(goal)
+    passed = range(here, there) if here <= there else range(here - 1, there - 1, -1)
+    hops: list[tuple[int, int]] = []
+    at = start
+    for number in passed:
+        lane = len(web.height)
+        web.height.append(0.0)
+        web.west.append([])
+        web.east.append([])
+        web.layer_of.append(number)
+        web.layers[number].append(lane)
+        near, far = (
+            _terminal(web, lane, here > there, 0.0),
+            _terminal(web, lane, here <= there, 0.0),
+        )
+        hops.append((at, near))
+        at = far
+    hops.append((at, goal))
+    for one, other in hops:
+        web.mate[one], web.mate[other] = other, one
+    web.hops.append(hops)
