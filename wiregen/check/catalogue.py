@@ -3,14 +3,44 @@
 from __future__ import annotations
 
 from wiregen.check.rule import Rule
-from wiregen.check.rules import bld, cav, col, con, old, ref, wir
+from wiregen.check.rules import (
+    bld,
+    cav,
+    col,
+    con,
+    doc,
+    fus,
+    net_apart,
+    net_drivers,
+    net_extra,
+    net_groups,
+    net_loads,
+    net_names,
+    old,
+    ref,
+    saf,
+    wir,
+)
+from wiregen.check.rules.live_pins import LIVE_PIN
+from wiregen.check.rules.standard import STANDARD_DIFFERS
 
 RULES: tuple[Rule, ...] = (
     *ref.RULES,
     *cav.RULES,
     *con.RULES,
+    LIVE_PIN,
+    STANDARD_DIFFERS,
     *col.RULES,
     *wir.RULES,
     *old.RULES,
     *bld.RULES,
+    *net_names.RULES,
+    *net_loads.RULES,
+    *net_drivers.RULES,
+    *net_groups.RULES,
+    *net_apart.RULES,
+    *net_extra.RULES,
+    *fus.RULES,
+    *saf.RULES,
+    *doc.RULES,
 )

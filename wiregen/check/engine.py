@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field, replace
 
+from wiregen.check.feeds import find_feeds
 from wiregen.check.report import NotChecked, Report
 from wiregen.check.rule import Found, Missing, Rule, Scene
 from wiregen.check.variants import in_variant
@@ -42,15 +43,16 @@ def run_rules(loaded: Loaded, rules: Sequence[Rule]) -> Report:
     names = tuple(design.variants)
     for variant in names or ("",):
         part = in_variant(design, variant) if variant else design
-        scene = Scene(part, connect(part), design, face_layouts(part), loaded.problems)
-        _run_once(scene, rules, variant, hits)
+        _run_once(scene_of(part, design, loaded.problems), rules, variant, hits)
     waivers = _Waivers(design)
     kept = [
         (found, _problem(rule, found, variants, names))
         for (rule, found), variants in hits.found.items()
     ]
     open_ones = [(f, p) for f, p in kept if not waivers.take(p)]
-    reader = [p for p in loaded.problems if not waivers.take(p)]
+    fixes = {rule.code: rule.fix for rule in rules}
+    read = [replace(p, help=p.help or fixes.get(p.code, "")) for p in loaded.problems]
+    reader = [p for p in read if not waivers.take(p)]
     merged = [*reader, *_merge(open_ones)]
     merged += waivers.unused({rule.code: rule for rule in rules})
     missing = [
@@ -64,6 +66,18 @@ def run_rules(loaded: Loaded, rules: Sequence[Rule]) -> Report:
         not_checked=tuple(sorted(missing, key=lambda n: (n.code, n.needs))),
         skipped=tuple(sorted(hits.skipped)),
     )
+
+
+def scene_of(design: Design, whole: Design, read: tuple[Problem, ...] = ()) -> Scene:
+    """Return what the rules see of a design, or of one variant of it.
+
+    Args:
+        design: the design, reduced to the variant.
+        whole: the design with all variants.
+        read: what the reader found.
+    """
+    network = connect(design)
+    return Scene(design, network, whole, face_layouts(design), find_feeds(design, network), read)
 
 
 def _run_once(scene: Scene, rules: Sequence[Rule], variant: str, hits: _Hits) -> None:

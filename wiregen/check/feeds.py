@@ -1,8 +1,7 @@
 """Where supply and earth can get to, judged without computing anything.
 
-A switch or relay contact is taken as one that can be closed; a load passes current in series with
-another one. What leads into a part of the vehicle that the file does not describe is `open`: of
-that nothing is claimed.
+A switch or relay contact is taken as one that can be closed. What leads into a part of the vehicle
+that the file does not describe is `open`: of that nothing is claimed.
 """
 
 from __future__ import annotations
@@ -14,7 +13,7 @@ from dataclasses import dataclass
 from wiregen.connect import Link, Network
 from wiregen.model import Design, Plug
 
-_PASSING = ("fuse", "contact", "diode", "load")
+_PASSING = ("fuse", "contact", "diode")
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,9 +72,9 @@ def _fused(network: Network) -> tuple[int, ...]:
 
 
 def _reach(network: Network, start: Iterable[int]) -> frozenset[int]:
-    """Return these nets and all that hang on them through fuses, contacts and loads in series.
+    """Return these nets and all that hang on them through fuses, contacts and diodes.
 
-    Earth nets and sources end the way; a load with more than two terminals does too.
+    Earth nets end the way.
     """
     first = list(dict.fromkeys(start))
     seen = set(first)
@@ -87,18 +86,12 @@ def _reach(network: Network, start: Iterable[int]) -> frozenset[int]:
         if net.kind == "earth" and index not in at_start:
             continue
         for link, node in links_at(network, net.nodes):
-            for other in _beyond(link, node):
+            for other in link.nodes if link.kind in _PASSING else ():
                 target = network.net_index[other]
-                if target not in seen:
+                if other != node and target not in seen:
                     seen.add(target)
                     queue.append(target)
     return frozenset(seen)
-
-
-def _beyond(link: Link, node: str) -> tuple[str, ...]:
-    if link.kind not in _PASSING or (link.kind == "load" and len(link.nodes) > 2):
-        return ()
-    return tuple(other for other in link.nodes if other != node)
 
 
 def links_at(network: Network, nodes: Iterable[str]) -> Iterator[tuple[Link, str]]:

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Literal
 
+from wiregen.check.feeds import Feeds
 from wiregen.connect import Network
 from wiregen.model import Design
 from wiregen.model.faces import FaceLayout
@@ -25,12 +26,14 @@ class Scene:
         whole: the design with all variants.
         read: what the reader found.
         layouts: plug -> its face as seen from the mating side.
+        feeds: where supply and earth can get to.
     """
 
     design: Design
     network: Network
     whole: Design
     layouts: Mapping[str, FaceLayout]
+    feeds: Feeds
     read: tuple[Problem, ...] = ()
 
 

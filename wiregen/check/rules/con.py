@@ -118,7 +118,7 @@ def _a(role: str) -> str:
 def words_differ(scene: Scene) -> Iterator[Found]:
     """Two contacts that meet are described in different words."""
     for one, other, pin, mate in _mated_pins(scene):
-        if not pin.carries or not mate.carries or (pin.circuit and pin.circuit == mate.circuit):
+        if not pin.carries or not mate.carries or (pin.circuit and mate.circuit):
             continue
         if pin.carries.casefold() != mate.carries.casefold():
             pair = f"{one.id} and {other.id}"

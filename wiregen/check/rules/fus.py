@@ -1,0 +1,96 @@
+"""Fuses: what is reached from a source without passing one."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wiregen.check.feeds import links_at
+from wiregen.check.known import title
+from wiregen.check.rule import Found, Missing, Rule, Scene
+from wiregen.model import Wire
+from wiregen.problems import Note
+
+
+def unfused(scene: Scene) -> Iterator[Found | Missing]:
+    """Wires are reached from a source without passing a fuse."""
+    network = scene.network
+    if not network.sources and scene.design.fuses:
+        yield Missing("a source")
+    for index, source in _unfused_nets(scene).items():
+        net = network.nets[index]
+        wires = [scene.design.wires[w] for w in net.wires]
+        wires = [w for w in wires if not _is_starter(scene, w)]
+        if not wires:
+            continue
+        listed = ", ".join(_described(w) for w in wires)
+        loads = _loads(scene, net.nodes)
+        feeds = f", feeding {', '.join(loads)}" if loads else ""
+        message = f"no fuse between {source} and {listed}{feeds}"
+        notes = tuple(Note(f"{w.id} is not fused", w.origin.span) for w in wires[1:])
+        yield Found(message, wires[0].origin.span, (*(w.id for w in wires), source), notes)
+
+
+def _unfused_nets(scene: Scene) -> dict[int, str]:
+    """Return net -> the live pole it hangs on by metal and contacts alone."""
+    network = scene.network
+    found: dict[int, str] = {}
+    queue: list[int] = []
+    for node in network.sources:
+        index = network.net_index[node]
+        if network.nets[index].kind != "earth" and index not in found:
+            found[index] = node
+            queue.append(index)
+    for index in queue:
+        for link, node in links_at(network, network.nets[index].nodes):
+            for other in link.nodes if link.kind == "contact" else ():
+                target = network.net_index[other]
+                if other != node and target not in found and network.nets[target].kind != "earth":
+                    found[target] = found[index]
+                    queue.append(target)
+    return found
+
+
+def _is_starter(scene: Scene, wire: Wire) -> bool:
+    """A starter cable is exempt when the motor is declared: `use: starter`."""
+    devices = scene.design.devices
+    return any(e.owner in devices and devices[e.owner].use == "starter" for e in wire.ends)
+
+
+def _described(wire: Wire) -> str:
+    facts = [wire.size.label if wire.size else "", _length(wire)]
+    words = ", ".join(fact for fact in facts if fact)
+    return f"{wire.id} ({words})" if words else wire.id
+
+
+def _length(wire: Wire) -> str:
+    return f"{wire.length_mm:g} mm" if wire.length_mm is not None else ""
+
+
+def _loads(scene: Scene, nodes: tuple[str, ...]) -> list[str]:
+    loads = [
+        title(scene.design.devices, link.device)
+        for link, _ in links_at(scene.network, nodes)
+        if link.kind == "load"
+        and scene.design.devices[link.device].use != "starter"
+        and scene.design.devices[link.device].kind not in ("battery", "alternator")
+    ]
+    return list(dict.fromkeys(loads))
+
+
+RULES = (
+    Rule(
+        code="FUS101",
+        name="unfused reach",
+        title="Wires are reached from a source without passing a fuse",
+        severity="error",
+        why="When such a wire touches metal nothing stops the current: the insulation burns along "
+        "its whole length, and the fire cannot be switched off.",
+        fix="Fit a fuse close to the source, rated for the smallest wire behind it; accept a cable "
+        "that must go without one with a reason",
+        source="blog.korte.land 2016-11-26, dashboard fire; ftp.team.net spitfires 2000-08 "
+        "msg00034",
+        needs="a source",
+        since="0.1",
+        run=unfused,
+    ),
+)

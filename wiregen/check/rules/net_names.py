@@ -1,0 +1,181 @@
+"""Nets and names: what is one piece of metal has one name, and a feed stays what it is."""
+
+from __future__ import annotations
+
+from collections import deque
+from collections.abc import Iterator
+
+from wiregen.check.known import title
+from wiregen.check.rule import Found, Rule, Scene
+from wiregen.check.rules.shared_cavity import two_net_cavities
+from wiregen.check.ways import shortest
+from wiregen.connect import Link, Net
+from wiregen.problems import Note
+
+
+def two_names(scene: Scene) -> Iterator[Found]:
+    """A wire joins two nets that carry different names."""
+    explained = {
+        net.index
+        for node, _ in two_net_cavities(scene)
+        if (net := scene.network.net_of(node)) is not None
+    }
+    for net in scene.network.nets:
+        if net.index not in explained and len({use.name for use in net.circuits}) > 1:
+            yield from _where_names_meet(scene, net)
+
+
+def _where_names_meet(scene: Scene, net: Net) -> Iterator[Found]:
+    """Spread each name from the pins that say it; report the wires on which two names meet."""
+    label = {use.node: use.name for use in net.circuits}
+    place = {use.name: use for use in reversed(net.circuits)}
+    queue = deque(label)
+    met: dict[tuple[str, str], str] = {}
+    while queue:
+        here = queue.popleft()
+        for joint in scene.network.joints.get(here, ()):
+            if joint.node not in label:
+                label[joint.node] = label[here]
+                queue.append(joint.node)
+            elif label[joint.node] != label[here] and (
+                joint.wire or not _mated(scene, here, joint.node)
+            ):
+                names = (min(label[here], label[joint.node]), max(label[here], label[joint.node]))
+                met.setdefault(names, joint.wire or here)
+    for (one, other), thing in met.items():
+        wire = scene.design.wires.get(thing)
+        span = wire.origin.span if wire else place[one].span
+        message = f"{thing} joins '{one}' ({place[one].node}) and '{other}' ({place[other].node})"
+        notes = tuple(Note(f"'{name}' is said here", place[name].span) for name in (one, other))
+        yield Found(message, span, (thing, place[one].node, place[other].node), notes)
+
+
+def _mated(scene: Scene, one: str, other: str) -> bool:
+    return scene.network.mate(one.partition(":")[0]) == other.partition(":")[0]
+
+
+def bridged_contact(scene: Scene) -> Iterator[Found]:
+    """Both sides of a switch or relay contact hang on the same metal: the switch does nothing."""
+    network, fused = scene.network, scene.feeds.fused
+    for link in network.links:
+        if link.kind != "contact" or len(link.nodes) != 2:
+            continue
+        one, other = (network.net_index[node] for node in link.nodes)
+        if fused[one] != fused[other] or network.nets[one].kind == "earth":
+            continue
+        way = "by metal" if one == other else "through fuses"
+        feed = "permanent feed meets switched feed: " if scene.feeds.is_permanent(one) else ""
+        message = (
+            f"{feed}{link.nodes[0]} and {link.nodes[1]} are joined {way}, "
+            f"past the contact of {title(scene.design.devices, link.device)}"
+        )
+        yield _bridged(scene, link, message)
+
+
+def _bridged(scene: Scene, link: Link, message: str) -> Found:
+    device = scene.design.devices[link.device]
+    wires = [w for node in link.nodes for w in scene.network.wires_at(node)]
+    notes = tuple(
+        Note(f"{wire} ends there", scene.design.wires[wire].origin.span)
+        for wire in dict.fromkeys(wires)
+    )
+    return Found(message, device.origin.span, (link.device, *link.nodes, *wires), notes)
+
+
+def supply_to_earth(scene: Scene) -> Iterator[Found]:
+    """The live pole of a source is joined to its other pole, or to earth, without a load."""
+    network, fused = scene.network, scene.feeds.fused
+    reported: set[int] = set()
+    for link in network.links:
+        if link.kind != "source":
+            continue
+        live = next((n for n in link.nodes if n in network.sources), link.nodes[0])
+        here = network.net_index[live]
+        earths = [n for n in (*link.nodes, *sorted(network.earth_points)) if n != live]
+        shorted = next((n for n in earths if fused[network.net_index[n]] == fused[here]), "")
+        if shorted and fused[here] not in reported:
+            reported.add(fused[here])
+            yield _short(scene, link, live, shorted)
+    yield from _pins_to_earth(scene, reported)
+
+
+def _short(scene: Scene, link: Link, live: str, shorted: str) -> Found:
+    way = shortest(scene.network, live, lambda node: node == shorted)
+    device = scene.design.devices[link.device]
+    how = way.text if way is not None else "through fuses"
+    message = f"{live} is joined to {shorted} without a load between them, {how}"
+    last = scene.design.wires.get(way.wires[-1]) if way is not None and way.wires else None
+    span = last.origin.span if last else device.origin.span
+    wires = way.wires if way is not None else ()
+    return Found(message, span, (live, shorted, *wires), (Note(f"{live}", device.origin.span),))
+
+
+def _pins_to_earth(scene: Scene, reported: set[int]) -> Iterator[Found]:
+    """A supply pin lies on an earth net that holds no live pole."""
+    design, network = scene.design, scene.network
+    for net in network.nets:
+        if net.kind not in ("earth", "supply") or scene.feeds.fused[net.index] in reported:
+            continue
+        pins = [(node, _role(scene, node)) for node in net.nodes]
+        earths = {node for node, role in pins if role == "earth"}
+        earths |= {node for node in net.nodes if node in network.earth_points}
+        for node, role in pins:
+            if role != "supply" or not earths:
+                continue
+            way = shortest(network, node, earths.__contains__)
+            if way is None or not way.wires:
+                continue
+            pin = design.plugs[node.partition(":")[0]].pins[node.partition(":")[2]]
+            wire = design.wires[way.wires[-1]]
+            message = f"supply pin {node} is joined to earth {way.end} {way.text}"
+            notes = (Note(f"{node} is a supply pin", pin.origin.at("role")),)
+            yield Found(message, wire.origin.span, (node, way.end, *way.wires), notes)
+
+
+def _role(scene: Scene, node: str) -> str:
+    owner, _, point = node.partition(":")
+    plug = scene.design.plugs.get(owner)
+    pin = plug.pins.get(point) if plug else None
+    return pin.role if pin else ""
+
+
+RULES = (
+    Rule(
+        code="NET101",
+        name="two names on one net",
+        title="A wire joins two nets that carry different names",
+        severity="error",
+        why="One of the two circuits gets what was meant for the other: a sensor the battery, a "
+        "lamp the ignition.",
+        fix="Correct the end of the wire, or give both pins the same circuit if they are one net",
+        source="common practice, no source",
+        needs="circuit of the pins",
+        since="0.1",
+        run=two_names,
+    ),
+    Rule(
+        code="NET102",
+        name="switch bridged",
+        title="A permanent feed meets a switched one: both sides of a contact are joined",
+        severity="error",
+        why="The switch no longer switches anything off: the engine does not stop, or the battery "
+        "is flat in the morning.",
+        fix="Find the wire that goes past the contact and take it off one side",
+        source="rc-individual.de, radio plug with permanent and ignition feed exchanged",
+        needs="positions of the switch, contacts of the relay",
+        since="0.1",
+        run=bridged_contact,
+    ),
+    Rule(
+        code="NET103",
+        name="supply joined to earth",
+        title="Supply is joined to earth without a load between them",
+        severity="error",
+        why="A dead short: the fuse opens, or where there is none the wire burns.",
+        fix="Correct the end of the wire that lands on the wrong pin",
+        source="common practice, no source",
+        needs="a source, or supply and earth roles of pins",
+        since="0.1",
+        run=supply_to_earth,
+    ),
+)
