@@ -89,7 +89,9 @@ def _facts(
     other = mate.pins.get(name) if mate else None
     wires = [design.wires[wire] for wire in network.wires_at(node)]
     state = _state(pin, other, wires)
-    colours = _colours(pin, wires) if state == "used" else ()
+    # A half built into a device has no wires of its own: the loom half's are shown.
+    told = other if plug.of and other and not (pin and pin.colours) else pin
+    colours = _colours(told, wires) if state == "used" else ()
     fuses = network.protecting_fuses(node) if state == "used" else ()
     return CavityFacts(
         node=node,
@@ -99,7 +101,7 @@ def _facts(
         colours=tuple(colour.iec if colour else "" for colour in colours),
         markings=tuple(_marking(colour) for colour in colours),
         wires=tuple(wire.id for wire in wires),
-        sizes=_sizes(pin, wires),
+        sizes=_sizes(told, wires),
         goes_to=_goes_to(design, network, plug.id, name),
         protected_by=tuple(_fuse_words(design, fuse) for fuse in fuses),
         contact=_contact(design, plug, name) if state == "used" else "",

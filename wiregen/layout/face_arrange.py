@@ -34,44 +34,37 @@ class Arrangement:
     apart: bool = False
 
 
-def arrange(
-    pictures: Sequence[Picture],
-    paper: Paper,
-    room: Room,
-    table_height: float,
-    *,
-    least_table: float,
-    enough: float = 1.0,
+def shared_page(
+    pictures: Sequence[Picture], paper: Paper, room: Room, table_height: float, enough: float
 ) -> Arrangement | None:
-    """Put the pictures on one page, with the pin table below them where that is possible.
+    """Put all pictures on one page with at least `table_height` (mm) of the pin table below.
 
     Args:
         pictures: views of both sides and of the other half.
         paper: to try.
         room: width and height below the head, mm.
-        table_height: of the whole pin table, mm.
-        least_table: height of the shortest piece of a table worth beginning, mm.
+        table_height: what is to stand below the pictures, mm.
         enough: the growth that must be reached.
 
     Returns:
         The arrangement; None when the texts would be too small.
     """
-    width, height = room
-    columns, grown = best_grid(pictures, width, height - least_table)
-    if grown >= enough:
-        free = height - table_height
-        least = 1.0 if grid_height(pictures, columns, 1.0) <= free else enough
-        shared = min(max(free, grid_height(pictures, columns, least)), height - least_table)
-        columns, smaller = best_grid(pictures, width, shared)
-        return Arrangement(paper, columns, max(smaller, least), shared=True)
-    columns, grown = best_grid(pictures, width, height)
+    columns, grown = best_grid(pictures, room[0], room[1] - table_height)
+    return Arrangement(paper, columns, grown, shared=True) if grown >= enough else None
+
+
+def one_page(
+    pictures: Sequence[Picture], paper: Paper, room: Room, enough: float
+) -> Arrangement | None:
+    """Put all pictures on one page, the table on pages of its own; see `shared_page`."""
+    columns, grown = best_grid(pictures, *room)
     return Arrangement(paper, columns, grown) if grown >= enough else None
 
 
 def one_each(
-    pictures: Sequence[Picture], paper: Paper, room: Room, enough: float = 1.0
+    pictures: Sequence[Picture], paper: Paper, room: Room, enough: float
 ) -> Arrangement | None:
-    """Give every picture a page of its own; see `arrange`."""
+    """Give every picture a page of its own; see `shared_page`."""
     grown = min(picture_growth(picture, *room) for picture in pictures)
     return Arrangement(paper, 1, grown, apart=True) if grown >= enough else None
 

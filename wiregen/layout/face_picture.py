@@ -11,10 +11,10 @@ from wiregen.layout.cavity_facts import CavityFacts
 from wiregen.layout.cavity_mark import Spot, cavity_group
 from wiregen.layout.face_fit import RIM, SIDE_GAP, Fit, growth, spots
 from wiregen.layout.face_outline import outline_items, way_of
+from wiregen.layout.finding_mark import Mark, mark_group
 from wiregen.model.faces import mirrored_words
 from wiregen.sheet import style
 from wiregen.sheet.items import Group, Item, Point, Text
-from wiregen.sheet.marks import finding_radius_mm, finding_ring
 from wiregen.sheet.metrics import fit as fit_text
 from wiregen.sheet.metrics import shrink
 
@@ -95,7 +95,7 @@ def picture_group(
     at: Point,
     width: float,
     grown: float,
-    findings: Mapping[str, int],
+    findings: Mapping[str, Mark],
     *,
     mono: bool = False,
 ) -> Group:
@@ -106,7 +106,7 @@ def picture_group(
         at: middle and top of the slot, mm.
         width: of the slot, mm.
         grown: from `picture_growth`.
-        findings: number of the finding to mark at a cavity.
+        findings: the finding to mark at a cavity.
         mono: no colours.
     """
     fit = picture.fit
@@ -147,25 +147,27 @@ def _corner(fit: Fit, side: int) -> int:
 
 
 def _rings(
-    fit: Fit, placed: Mapping[str, Spot], findings: Mapping[str, int], at: Point, grown: float
+    fit: Fit, placed: Mapping[str, Spot], findings: Mapping[str, Mark], at: Point, grown: float
 ) -> Iterator[Group]:
     """Rings of findings beside their cavities, where they cover nothing else.
 
     A ring without room is left out here; the pin table always has it.
     """
     taken = [_box(fit, spot, name, grown) for name, spot in placed.items()]
-    for name, number in findings.items():
-        if name not in placed:
+    edge = fit.half_width * grown + RIM
+    for name, mark in findings.items():
+        if name not in placed or not mark.drawn:
             continue
-        spot, radius = placed[name], finding_radius_mm(number)
+        spot, radius = placed[name], mark.radius
         own = _box(fit, spot, name, grown)
-        reach = spot.radius + 0.5 * radius
-        for way in (1, -1):
-            x, y = spot.x + way * reach, spot.y
+        for across, down in ((1.0, 0.0), (-1.0, 0.0), (0.75, -0.75), (-0.75, -0.75)):
+            x = spot.x + across * (spot.radius + 0.55 * radius)
+            y = spot.y + down * (spot.radius + 0.3 * radius)
             ring = (x - radius, y - radius, x + radius, y + radius)
-            if not any(_overlap(ring, box) for box in taken if box != own):
+            free = not any(_overlap(ring, box) for box in taken if box != own)
+            if free and abs(x) + radius < edge:
                 taken.append(ring)
-                yield finding_ring(number, at[0] + x, at[1] + y)
+                yield mark_group(mark, at[0] + x, at[1] + y)
                 break
 
 

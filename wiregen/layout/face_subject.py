@@ -8,6 +8,7 @@ from functools import cached_property
 
 from wiregen.connect import Network
 from wiregen.layout.cavity_facts import CavityFacts, plug_facts
+from wiregen.layout.finding_mark import Mark
 from wiregen.layout.pin_table import Density, PinTable, pin_table
 from wiregen.layout.title import title_block
 from wiregen.model import Design, Plug, in_order
@@ -15,6 +16,9 @@ from wiregen.model.faces import FaceLayout
 from wiregen.problems import Problem
 from wiregen.sheet.frame import FootFinding, Frame, Paper, TitleBlock, framed
 from wiregen.sheet.items import Item, Sheet
+
+MANY_CAVITIES = 3
+"""A finding about more cavities than this is marked in the pin table only."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,22 +97,23 @@ class FaceSubject:
         return self._facts(self.mate) if self.mate else {}
 
     @cached_property
-    def marks(self) -> dict[str, int]:
-        """Cavity -> number of the first finding about it."""
-        numbers: dict[str, int] = {}
+    def marks(self) -> dict[str, Mark]:
+        """Cavity -> the first finding about it."""
+        found: dict[str, Mark] = {}
         for number, problem in enumerate(self.findings, start=1):
-            for subject in problem.subjects:
-                plug, _, cavity = subject.partition(":")
-                if plug == self.plug.id:
-                    numbers.setdefault(cavity, number)
-        return numbers
+            named = [subject.partition(":") for subject in problem.subjects]
+            cavities = [cavity for plug, _, cavity in named if plug == self.plug.id and cavity]
+            mark = Mark(number, problem.code, len(cavities) <= MANY_CAVITIES)
+            for cavity in cavities:
+                found.setdefault(cavity, mark)
+        return found
 
     @cached_property
     def foot(self) -> Foot:
         """Around every page."""
         facts = [*self.facts.values(), *self.mate_facts.values()]
         return Foot(
-            title_block(self.design),
+            replace(title_block(self.design), revisions=()),
             tuple(sorted({code for cavity in facts for code in cavity.colours if code})),
             tuple(
                 FootFinding(number, problem.code, problem.message)

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from wiregen.layout.cavity_facts import CavityFacts
+from wiregen.layout.finding_mark import mark_group
 from wiregen.layout.pin_table import (
     HEAD,
     PAD,
@@ -19,7 +20,7 @@ from wiregen.layout.pin_table import (
     is_plain,
 )
 from wiregen.sheet import style
-from wiregen.sheet.items import Circle, Group, Item, Path, Pen, Rect, Text
+from wiregen.sheet.items import Group, Item, Path, Pen, Rect, Text
 from wiregen.sheet.metrics import fit
 from wiregen.sheet.swatch import HEIGHT, swatch
 
@@ -67,8 +68,10 @@ def _row_group(
         lines = _Lines(cell, column, table.density)
         items.extend(_cell(row.facts, lines, (left, base), mono))
         left += wide
-    if row.finding:
-        items.append(_finding(row.finding, x + table.widths[0] - 2.4, base, table.density))
+    if row.mark:
+        right = x + table.widths[0] - 2.4
+        middle = base - table.density.text * 0.36
+        items.append(mark_group(row.mark, right - row.mark.radius, middle))
     rule = ((x, y + row.height), (x + width, y + row.height))
     items.append(Path(rule, style.TABLE_PEN))
     return Group(tuple(items), cls="pin-row", data=(("pin", row.facts.node),))
@@ -100,16 +103,6 @@ def _sample(x: float, y: float, colour: str, mono: bool) -> Item:
     if colour:
         return swatch(x, y, colour, width=SWATCH, mono=mono)
     return Rect(x, y, SWATCH, HEIGHT, Pen(style.SECONDARY, 0.25, style.PAPER, (0.8, 0.6)))
-
-
-def _finding(number: int, right: float, base: float, density: Density) -> Group:
-    """A small ring with the number of a finding, at the right of the cavity's name."""
-    radius = 0.62 * density.text + 0.3 + 0.5 * (len(str(number)) - 1)
-    x, y = right - radius, base - density.text * 0.36
-    ring = Circle((x, y), radius, Pen(style.ATTENTION, 0.3, style.PAPER))
-    size = style.TEXT_SMALLEST
-    words = ((str(number), True, style.ATTENTION),)
-    return Group((ring, Text(x, y + size * 0.36, words, size, "middle")), cls="finding")
 
 
 def _colour(facts: CavityFacts, column: Column) -> str:

@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
 from wiregen.layout.cavity_facts import CavityFacts
+from wiregen.layout.finding_mark import Mark
 from wiregen.sheet import style
 from wiregen.sheet.metrics import fit, text_width_mm, wrap
 
@@ -28,6 +29,8 @@ class Density:
 
 ROOMY = Density(style.TEXT_PIN, 3.3, 3.0)
 COMPACT = Density(style.TEXT_WIRE, 3.0, 1.9)
+TIGHT = Density(2.2, 2.8, 1.4)
+DENSITIES = (ROOMY, COMPACT, TIGHT)
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,12 +63,12 @@ class Line:
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """A cavity with the lines of each cell, the height of the row (mm) and its finding (or 0)."""
+    """A cavity with the lines of each cell, the height of the row (mm) and its finding."""
 
     facts: CavityFacts
     cells: tuple[tuple[Line, ...], ...]
     height: float
-    finding: int = 0
+    mark: Mark | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +87,7 @@ class PinTable:
 
 
 def pin_table(
-    facts: Sequence[CavityFacts], width: float, density: Density, marks: Mapping[str, int]
+    facts: Sequence[CavityFacts], width: float, density: Density, marks: Mapping[str, Mark]
 ) -> PinTable:
     """Measure the table of some cavities.
 
@@ -92,13 +95,11 @@ def pin_table(
         facts: in the order of the rows.
         width: mm.
         density: `ROOMY` or `COMPACT`.
-        marks: cavity -> number of the finding to mark beside its name.
+        marks: cavity -> the finding to mark beside its name.
     """
     columns = _columns(facts)
     widths = _widths(columns, facts, width, density, _MARK_ROOM if marks else 0.0)
-    rows = tuple(
-        _row(cavity, columns, widths, density, marks.get(cavity.name, 0)) for cavity in facts
-    )
+    rows = tuple(_row(cavity, columns, widths, density, marks.get(cavity.name)) for cavity in facts)
     return PinTable(columns, widths, rows, density)
 
 
@@ -195,14 +196,14 @@ def _row(
     columns: Sequence[Column],
     widths: Sequence[float],
     density: Density,
-    finding: int,
+    mark: Mark | None,
 ) -> Row:
     if is_plain(facts):
         room = sum(widths[1:]) - 2 * PAD
         name = (Line(0, fit(facts.name, widths[0] - 2 * PAD, density.text, bold=True)),)
         words = (Line(0, fit(facts.carries, room, density.text)),)
         cells = (name, words, *(() for _ in columns[2:]))
-        return Row(facts, cells, density.line + density.free, finding)
+        return Row(facts, cells, density.line + density.free, mark)
     wrapped = [
         [_wrapped(part, column, wide, density) for part in column.parts(facts)]
         for column, wide in zip(columns, widths, strict=True)
@@ -212,7 +213,7 @@ def _row(
         _lines(facts, column, parts, starts) for column, parts in zip(columns, wrapped, strict=True)
     )
     count = max((line.number + 1 for cell in made for line in cell), default=1)
-    return Row(facts, made, count * density.line + density.free, finding)
+    return Row(facts, made, count * density.line + density.free, mark)
 
 
 def _wrapped(part: str, column: Column, wide: float, density: Density) -> tuple[str, ...]:

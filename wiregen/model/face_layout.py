@@ -198,7 +198,7 @@ def standard_layout(plug: Plug, face_id: str) -> FaceLayout | None:
 
 
 def _is_other_half(plug: Plug, found: catalogue.StandardFace) -> bool:
-    """Whether a plug pushes into the half the catalogue lays out: its contacts tell, or its side."""
+    """Whether a plug pushes into the half of the catalogue: its contacts tell, or its side."""
     if found.contacts and plug.contacts:
         return found.contacts != plug.contacts
     return "vehicle" in found.half and plug.side == "trailer"

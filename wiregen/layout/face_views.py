@@ -1,0 +1,92 @@
+"""The views of one plug with the words above them (mm)."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+
+from wiregen.layout.cavity_facts import CavityFacts
+from wiregen.layout.face_arrange import Room
+from wiregen.layout.face_fit import Fit, Way, at_scale, fit_face
+from wiregen.layout.face_head import (
+    FaceHead,
+    arrangement_words,
+    belonging,
+    doubt_words,
+    head_items,
+    plug_words,
+)
+from wiregen.layout.face_picture import Picture, Side, subtitle_words, with_tabs
+from wiregen.layout.face_subject import FaceSubject
+from wiregen.model import Design, Plug
+from wiregen.model.faces import as_strip
+from wiregen.sheet.frame import Paper
+
+GAP = 3.5
+"""Between head, pictures and table, mm."""
+TOO_CLOSE = "Places too close together to be drawn: cavities in plain rows."
+
+
+def free_room(subject: FaceSubject, pictures: Sequence[Picture], paper: Paper) -> Room:
+    """Width and height below the head, mm."""
+    area = subject.foot.frame(paper).area
+    _, bottom = head_items(face_head_of(subject, pictures[0].fit, 1.0), area)
+    return area.width, area.bottom - bottom - GAP
+
+
+def face_head_of(subject: FaceSubject, fit: Fit, grown: float) -> FaceHead:
+    """Return what stands above the pictures when they are drawn `grown` times larger."""
+    plug, layout = subject.plug, fit.layout
+    words = [arrangement_words(layout, fit.scale * grown), *_unrecorded_half(subject)]
+    if any(room.codes == () for room in fit.rooms.values()):
+        words.append("The colours stand in the pin table.")
+    return FaceHead(
+        plug.id,
+        plug.title,
+        plug_words(subject.design, subject.network, plug, len(layout.cavities) + len(fit.doubled)),
+        " ".join(words),
+        doubt_words(layout, fit.doubled),
+    )
+
+
+def _unrecorded_half(subject: FaceSubject) -> tuple[str, ...]:
+    if subject.mate or not subject.plug.of:
+        return ()
+    return ("The wire side of the loom half looks like the mating side drawn here.",)
+
+
+def make_pictures(subject: FaceSubject, way: Way, strip: bool = False) -> list[Picture]:
+    """Wire side, mating side and the other half, all at one scale."""
+
+    def fitted(half: Plug, facts: Mapping[str, CavityFacts]) -> Fit:
+        layout = subject.layouts[half.id]
+        return fit_face(as_strip(layout, TOO_CLOSE) if strip else layout, facts, way)
+
+    plug, mate = subject.plug, subject.mate
+    fit = fitted(plug, subject.facts)
+    other = fitted(mate, subject.mate_facts) if mate else None
+    if other and other.layout.width == fit.layout.width:
+        fit, other = at_scale(fit, other.scale), at_scale(other, fit.scale)
+    pictures = [
+        _view(subject, plug, fit, "wire", "seen from the wire side"),
+        _view(subject, plug, fit, "mating", "seen from the mating side"),
+    ]
+    if mate and other:
+        pictures.append(_view(subject, mate, other, "mating", "mating half, mating side"))
+    return with_tabs(pictures)
+
+
+def _view(subject: FaceSubject, half: Plug, fit: Fit, side: Side, title: str) -> Picture:
+    is_mate = half is subject.mate
+    facts = subject.mate_facts if is_mate else subject.facts
+    strong = _is_new(subject.design, half)
+    picture = Picture(half.id, side, title, "", fit, facts, strong, is_mate)
+    words = subtitle_words(half.id, half.contacts, picture.key, picture.latch)
+    if is_mate:
+        words = " · ".join(part for part in (words, belonging(subject.design, half)) if part)
+    return replace(picture, subtitle=words)
+
+
+def _is_new(design: Design, plug: Plug) -> bool:
+    loom = design.looms.get(plug.loom)
+    return loom.status == "new" if loom else not plug.of
