@@ -18,6 +18,9 @@ Side = Literal["W", "E"]
 ROW_MM = 5.0
 """Distance of neighbouring pin rows; every port lies on this grid."""
 
+NOTE_MM = 2.2
+"""Text size of notes: the smallest on a schematic, which may be printed a fifth smaller, mm."""
+
 NO_PEN = Pen()
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from wiregen.layout.schematic.block import Block, Part, Port, Side, body, line, words
+from wiregen.layout.schematic.block import NOTE_MM, Block, Part, Port, Side, body, line, words
 from wiregen.layout.schematic.heads import Head, head, up_to_grid
 from wiregen.layout.schematic.interior import (
     Columns,
@@ -140,7 +140,7 @@ def _interior_mm(device: Device, found: Columns, edges: dict[Side, Edge]) -> flo
         return found.width_mm + 2.0
     if device.kind == "unit":
         return 8.0 if edges["W"].slots and edges["E"].slots else 4.0
-    return 18.0
+    return symbol(symbol_kind(device.kind)).width + 3.0
 
 
 def _heading(scene: Scene, device: Device, slots: Sequence[Slot], room_mm: float) -> Head:
@@ -311,7 +311,7 @@ class _Drawing:
         anchor = "start" if edge.side == "W" else "end"
         label_x = self.left + 2.6 if edge.side == "W" else self.right - 2.6
         items.append(
-            words(label_x, top - 0.7, plug_id, style.TEXT_SMALL, bold=True,
+            words(label_x, top - 0.7, plug_id, NOTE_MM, bold=True,
                   colour=style.SECONDARY, anchor=anchor)  # type: ignore[arg-type]
         )  # fmt: skip
         edge_x = self.left if edge.side == "W" else self.right

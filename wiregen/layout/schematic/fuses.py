@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from wiregen.layout.schematic.block import Block, Part, Port, body, line, words
+from wiregen.layout.schematic.block import NOTE_MM, Block, Part, Port, body, line, words
 from wiregen.layout.schematic.ends import WireEnd
 from wiregen.layout.schematic.heads import head, up_to_grid
 from wiregen.layout.schematic.scene import Scene
@@ -56,7 +56,7 @@ def box_block(scene: Scene, box: Box) -> Block:
     groups = [group for group in groups if group[1] or group[2]]
     names = [scene.design.fuses[f].title for _, _, fuses in groups for f in fuses
              if f in scene.design.fuses]  # fmt: skip
-    title_mm = min(max((text_width_mm(n, style.TEXT_SMALL) for n in names), default=0), _TITLE_MM)
+    title_mm = min(max((text_width_mm(n, NOTE_MM) for n in names), default=0), _TITLE_MM)
     width = _FUSE_X + 15.0 + 13.0 + title_mm + 4.0
     title = head(box.id, box.title, (box.where or scene.loom_title(box.loom),), width)
     y = up_to_grid(title.height + _EDGE_MM + 2.0, step)
@@ -105,7 +105,7 @@ def _fuse_row(scene: Scene, fuse_id: str, y: float, width: float) -> Part:
     drawn = placed(shape, _BAR_X + 1.0, y, at=shape.anchors[0][0])
     right = _BAR_X + 16.0
     base = y - 0.9
-    title = fit(fuse.title if fuse else "not in the design", _TITLE_MM, style.TEXT_SMALL)
+    title = fit(fuse.title if fuse else "not in the design", _TITLE_MM, NOTE_MM)
     name = fit(fuse_id, 12.0, style.TEXT_PIN, bold=True)
     name_mm = text_width_mm(name, style.TEXT_PIN, bold=True)
     rating = rating_text(fuse) if fuse else ""
@@ -120,7 +120,7 @@ def _fuse_row(scene: Scene, fuse_id: str, y: float, width: float) -> Part:
             rating_x + text_width_mm(rating, style.TEXT_PIN) + 1.5,
             base,
             title,
-            style.TEXT_SMALL,
+            NOTE_MM,
             colour=style.SECONDARY,
         ),
     ]

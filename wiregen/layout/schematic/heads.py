@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from wiregen.layout.schematic.block import words
+from wiregen.layout.schematic.block import NOTE_MM, words
 from wiregen.sheet import style
 from wiregen.sheet.items import Item
 from wiregen.sheet.metrics import fit, text_width_mm, wrap
@@ -54,11 +54,11 @@ def head(
     beside = room - reference_width - _GAP
     inline = bool(title) and text_width_mm(title, style.TEXT_PIN_NUMBER, bold=True) <= beside
     titles = () if inline or not title else _lines(title, room, style.TEXT_PIN_NUMBER, bold=True)
-    greys = [line for note in notes if note for line in _lines(note, room, style.TEXT_SMALL)]
+    greys = [line for note in notes if note for line in _lines(note, room, NOTE_MM)]
     items: list[Item] = []
     y = -_REFERENCE_DROP
     for text in reversed(greys):
-        items.append(words(0, y, text, style.TEXT_SMALL, colour=style.SECONDARY))
+        items.append(words(0, y, text, NOTE_MM, colour=style.SECONDARY))
         y -= _LINE_SUB
     for text in reversed(titles):
         items.append(words(0, y, text, style.TEXT_PIN_NUMBER, bold=True))
@@ -70,7 +70,7 @@ def head(
         x = reference_width + _GAP
         items.append(words(x, y, title, style.TEXT_PIN_NUMBER, bold=True))
         widths.append(x + text_width_mm(title, style.TEXT_PIN_NUMBER, bold=True))
-    widths += [text_width_mm(text, style.TEXT_SMALL) for text in greys]
+    widths += [text_width_mm(text, NOTE_MM) for text in greys]
     widths += [text_width_mm(text, style.TEXT_PIN_NUMBER, bold=True) for text in titles]
     return Head(tuple(items), max(widths), -y + size * 0.75)
 

@@ -7,10 +7,10 @@ that leads do not cross where they need not.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
-from wiregen.layout.schematic.block import Side, line, words
+from wiregen.layout.schematic.block import NOTE_MM, Side, line, words
 from wiregen.sheet import style
 from wiregen.sheet.items import Circle, Item, Path, Pen
 from wiregen.sheet.metrics import fit, text_width_mm
@@ -25,6 +25,10 @@ CLEAR_MM = 10.0
 _BODY_MM = 9.0
 _COLUMN_MM = 8.5
 _LABEL_MM = 22.0
+_BUS_MM = 2.0
+_NOTE_X = 5.2
+"""Notes of a level part begin this far from its middle, mm."""
+_NOTE_ROOM = 24.0
 _DASHED = Pen(style.INK, 0.25, dash=(1.0, 0.8))
 
 
@@ -117,6 +121,8 @@ class Columns:
     left: tuple[Inner, ...]
     right: tuple[Inner, ...]
     level: tuple[Inner, ...]
+    at_left: frozenset[str] = frozenset()
+    at_right: frozenset[str] = frozenset()
 
     @property
     def left_mm(self) -> float:
@@ -131,11 +137,32 @@ class Columns:
     @property
     def width_mm(self) -> float:
         """Width of the interior, mm."""
-        middle = 0.0
-        if self.level:
-            buses = len(_bus_nodes(self.level))
-            middle = LEVEL_MM + 6.0 + 2.0 * buses
-        return self.left_mm + middle + self.right_mm
+        return self.left_mm + sum(self.level_mm) + self.right_mm
+
+    @property
+    def level_mm(self) -> tuple[float, float]:
+        """Room the level parts need left and right of their middle, mm."""
+        if not self.level:
+            return 0.0, 0.0
+        drawn = LEVEL_MM / 2 if any(part.symbol for part in self.level) else 1.0
+        left = drawn + _BUS_MM * len(_buses(self.level, self.at_left)) + 1.0
+        right = drawn + _BUS_MM * len(_buses(self.level, self.at_right)) + 1.0
+        note = max((_note_mm(part) for part in self.level), default=0.0)
+        if self.notes_left:
+            return max(left, note), right
+        return left, max(right, note)
+
+    @property
+    def notes_left(self) -> bool:
+        """Whether the words of contacts stand left of their blades: where no line joins them."""
+        right, left = _buses(self.level, self.at_right), _buses(self.level, self.at_left)
+        return len(right) > len(left)
+
+
+def _note_mm(part: Inner) -> float:
+    if not part.symbol or not part.note:
+        return 0.0
+    return _NOTE_X + min(text_width_mm(part.note, NOTE_MM), _NOTE_ROOM) + 1.5
 
 
 def column_mm(part: Inner) -> float:
@@ -143,7 +170,7 @@ def column_mm(part: Inner) -> float:
     if not part.symbol:
         return 3.0
     name = text_width_mm(part.name, style.TEXT_PIN, bold=True)
-    note = text_width_mm(part.note, style.TEXT_SMALLEST)
+    note = text_width_mm(part.note, NOTE_MM)
     return _COLUMN_MM + min(max(name, note), _LABEL_MM) + 1.0
 
 
@@ -161,6 +188,8 @@ def columns(inners: Sequence[Inner], rows: Rows) -> Columns:
         tuple(sorted(sides["W"], key=span)),
         tuple(sorted(sides["E"], key=span)),
         tuple(sides[""]),
+        frozenset(rows.at["W"]),
+        frozenset(rows.at["E"]),
     )
 
 
@@ -198,9 +227,7 @@ def draw_interior(
         for lane in lanes:
             if abs(lane - reach[node]) > 0.01:
                 items.append(dot(lane, rows.y(node)))
-    middle_left = left_mm + found.left_mm
-    middle_right = right_mm - found.right_mm
-    items.extend(_level(found.level, rows, middle_left, middle_right, ends, reach))
+    items.extend(_level(found, rows, (left_mm, right_mm), ends, reach))
     return tuple(items)
 
 
@@ -236,98 +263,107 @@ def names(part: Inner, x: float, y: float) -> list[Item]:
         name = fit(part.name, _LABEL_MM, style.TEXT_PIN, bold=True)
         items.append(words(x, y - up, name, style.TEXT_PIN, bold=True))
     if part.note:
-        note = fit(part.note, _LABEL_MM, style.TEXT_SMALLEST)
-        items.append(words(x, y + 2.5, note, style.TEXT_SMALLEST, colour=style.SECONDARY))
+        note = fit(part.note, _LABEL_MM, NOTE_MM)
+        items.append(words(x, y + 2.5, note, NOTE_MM, colour=style.SECONDARY))
     return items
 
 
-def _bus_nodes(level: Sequence[Inner]) -> list[str]:
+def _buses(level: Sequence[Inner], pins: frozenset[str]) -> list[str]:
     """Pins that more than one level part uses: these get an upright line of their own."""
     uses: dict[str, int] = {}
     for part in level:
         for node in (part.a, part.b):
             uses[node] = uses.get(node, 0) + 1
-    return [node for node, count in uses.items() if count > 1]
+    return [node for node, count in uses.items() if count > 1 and node in pins]
 
 
 def _level(
-    level: Sequence[Inner],
+    found: Columns,
     rows: Rows,
-    left_mm: float,
-    right_mm: float,
+    span_mm: tuple[float, float],
     ends: Mapping[str, float],
     reach: Mapping[str, float],
 ) -> list[Item]:
     """Parts between the edges, each on the height of the pin that only it uses."""
+    if not found.level:
+        return []
+    left, right = span_mm[0] + found.left_mm, span_mm[1] - found.right_mm
+    room_left, room_right = found.level_mm
+    middle = left + room_left + max(0.0, right - left - room_left - room_right) / 2
+    lanes = {
+        node: edge + sign * (1.0 + _BUS_MM * index)
+        for edge, sign, pins in ((left, 1.0, found.at_left), (right, -1.0, found.at_right))
+        for index, node in enumerate(_buses(found.level, pins))
+    }
     items: list[Item] = []
-    buses = _bus_nodes(level)
-    lanes: dict[str, float] = {}
-    for side, start, sign in (("W", left_mm, 1.0), ("E", right_mm, -1.0)):
-        for index, node in enumerate(n for n in buses if rows.side_of(n) == side):
-            lanes[node] = start + sign * (1.5 + 2.0 * index)
-    middle = (left_mm + right_mm) / 2
     touched: dict[str, list[float]] = {}
-    linked: list[float] = []
-    coil_y: float | None = None
-    for part in level:
-        west, east = (part.a, part.b) if rows.side_of(part.a) == "W" else (part.b, part.a)
-        y = _height(west, east, buses, rows)
-        if part.symbol == "relay coil":
-            coil_y = y
-        if part.linked:
-            linked.append(y)
-        for node, edge, sign in ((west, left_mm, -1.0), (east, right_mm, 1.0)):
-            stop = middle + sign * LEVEL_MM / 2 if part.symbol else middle
+    for part in found.level:
+        west, east = (part.a, part.b) if part.a in found.at_left else (part.b, part.a)
+        y = _height(west, east, lanes, rows)
+        half = LEVEL_MM / 2 if part.symbol else 0.0
+        for node, stop, jog in (
+            (west, middle - half, left + 0.5),
+            (east, middle + half, right - 0.5),
+        ):
             if node in lanes:
                 items.append(line((lanes[node], y), (stop, y)))
                 touched.setdefault(node, []).append(y)
                 continue
-            begin = reach.get(node, ends[node])
-            own = rows.y(node)
-            if abs(own - y) < 0.01:
-                items.append(line((begin, own), (stop, y)))
-            else:
-                jog = edge - sign * 0.8
-                items.append(line((begin, own), (jog, own), (jog, y), (stop, y)))
+            own, begin = rows.y(node), reach.get(node, ends[node])
+            straight = abs(own - y) < 0.01
+            corners = [(begin, own), *([] if straight else [(jog, own), (jog, y)]), (stop, y)]
+            items.append(line(*corners))
         if part.symbol:
-            mirror = part.a == east
-            anchor = symbol(part.symbol).anchors[1 if mirror else 0][0]
-            drawn = placed(symbol(part.symbol), middle - LEVEL_MM / 2, y, mirror=mirror, at=anchor)
-            items.append(drawn.group)
-            items.extend(_above(part, middle, drawn.y, y))
+            items.extend(_level_symbol(part, part.a == east, middle, y, found.notes_left))
     for node, heights in touched.items():
-        own = rows.y(node)
-        spread = (min(*heights, own), max(*heights, own))
-        items.append(line((lanes[node], spread[0]), (lanes[node], spread[1])))
-        items.append(line((reach.get(node, ends[node]), own), (lanes[node], own)))
-        items.extend(dot(lanes[node], y) for y in (*heights, own) if spread[0] < y < spread[1])
-    if linked and coil_y is not None:
-        top, bottom = sorted((coil_y + 4.0, max(linked) - 1.0))
-        items.append(Path(((middle, top), (middle, bottom)), _DASHED))
-    elif len(linked) > 1:
-        items.append(Path(((middle, min(linked) - 1.5), (middle, max(linked) - 1.5)), _DASHED))
+        items.extend(_bus(lanes[node], reach.get(node, ends[node]), rows.y(node), heights))
+    items.extend(_linkage(found.level, middle, rows, lanes))
     return items
 
 
-def _height(west: str, east: str, buses: Sequence[str], rows: Rows) -> float:
-    if west in buses and east not in buses:
+def _bus(x: float, begin: float, own: float, heights: Sequence[float]) -> list[Item]:
+    """The upright line from a pin to the level parts that share it, with dots."""
+    top, bottom = min(*heights, own), max(*heights, own)
+    dots = (dot(x, y) for y in dict.fromkeys((*heights, own)) if top < y < bottom)
+    return [line((x, top), (x, bottom)), line((begin, own), (x, own)), *dots]
+
+
+def _linkage(
+    level: Sequence[Inner], x: float, rows: Rows, lanes: Mapping[str, float]
+) -> list[Item]:
+    """The dashed line from a coil to its contacts, or between the contacts of a switch."""
+    heights = {id(part): _height_of(part, rows, lanes) for part in level}
+    linked = [heights[id(part)] for part in level if part.linked]
+    coils = [heights[id(part)] for part in level if part.symbol == "relay coil"]
+    if not linked or (len(linked) < 2 and not coils):
+        return []
+    top = coils[0] + 4.0 if coils else min(linked) - 1.5
+    return [Path(((x, top), (x, max(linked) - 1.5)), _DASHED)] if max(linked) > top else []
+
+
+def _height_of(part: Inner, rows: Rows, lanes: Mapping[str, float]) -> float:
+    west, east = (part.a, part.b) if rows.side_of(part.a) == "W" else (part.b, part.a)
+    return _height(west, east, lanes, rows)
+
+
+def _height(west: str, east: str, lanes: Mapping[str, float], rows: Rows) -> float:
+    if west in lanes and east not in lanes:
         return rows.y(east)
-    return rows.y(west) if east in buses or rows.y(west) >= rows.y(east) else rows.y(east)
+    return rows.y(west) if east in lanes or rows.y(west) >= rows.y(east) else rows.y(east)
 
 
-def _above(part: Inner, x: float, top: float, y: float) -> list[Item]:
-    """Words over a level part: its name, or for a contact when it is closed, beside its blade."""
-    items: list[Item] = []
-    room = LEVEL_MM + 8.0
+def _level_symbol(
+    part: Inner, mirror: bool, x: float, y: float, notes_left: bool
+) -> Iterator[Item]:
+    """A level symbol with its middle at x, its name over it, its note over the free lead."""
+    shape = symbol(part.symbol)
+    anchor = shape.anchors[1 if mirror else 0][0]
+    drawn = placed(shape, x - LEVEL_MM / 2, y, mirror=mirror, at=anchor)
+    yield drawn.group
     if part.name:
-        name = fit(part.name, room, style.TEXT_PIN, bold=True)
-        items.append(words(x, top - 0.8, name, style.TEXT_PIN, bold=True, anchor="middle"))
+        name = fit(part.name, LEVEL_MM + 4.0, style.TEXT_PIN, bold=True)
+        yield words(x, drawn.y - 0.8, name, style.TEXT_PIN, bold=True, anchor="middle")
     if part.note:
-        note = fit(part.note, room, style.TEXT_SMALLEST)
-        below = max(y + 3.0, y + 1.0)
-        if part.symbol not in ("switch", "closed contact", "isolator"):
-            below = y + 5.8
-        items.append(
-            words(x, below, note, style.TEXT_SMALLEST, colour=style.SECONDARY, anchor="middle")
-        )
-    return items
+        note = fit(part.note, _NOTE_ROOM, NOTE_MM)
+        at, anchor_at = (x - _NOTE_X, "end") if notes_left else (x + _NOTE_X, "start")
+        yield words(at, y - 1.0, note, NOTE_MM, colour=style.SECONDARY, anchor=anchor_at)  # type: ignore[arg-type]

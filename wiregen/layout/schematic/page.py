@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from itertools import pairwise
 
 from wiregen.layout.engine import Box, Graph, Link, Pin, Placement, lay_out
 from wiregen.layout.schematic.block import Block, Port, placed_groups
@@ -76,7 +77,7 @@ def _box(scene: Scene, block: Block) -> Box:
 
 def _link(scene: Scene, wire_id: str, home: Mapping[str, str], a: str, b: str) -> Link:
     width = label_width(scene.design.wires[wire_id]) + 2.5
-    return Link(f"{a}-{b}", (home[a], a), (home[b], b), width)
+    return Link(f"{a} {b}", (home[a], a), (home[b], b), width)
 
 
 def colour_text(wire: Wire) -> str:
@@ -121,10 +122,10 @@ def draw_page(
                 continue
             tips[port.key] = (port.x + at.x + x, port.y + at.y + y)
     for wire_id in scene.plan.wires:
-        items.append(_wire(laid, wire_id, f"{wire_id}:0-{wire_id}:1", x, y, tips, mono))
+        items.append(_wire(laid, wire_id, f"{wire_id}:0 {wire_id}:1", x, y, tips, mono))
     for cut in scene.plan.cuts:
         key = cut.here.key
-        items.append(_wire(laid, cut.here.wire, f"{key}-{key}>", x, y, tips, mono))
+        items.append(_wire(laid, cut.here.wire, f"{key} {key}>", x, y, tips, mono))
     return (*items, *boxes)
 
 
@@ -160,7 +161,9 @@ def _wire(
     """The group of one wire: its run to the very pins, its labels in their strips."""
     design = laid.scene.design
     wire = design.wires[wire_id]
-    run = tuple((px + x, py + y) for px, py in laid.placement.routes[link])
+    run = _to_tips([(px + x, py + y) for px, py in laid.placement.routes[link]], link, tips)
+    if link.startswith(f"{wire_id}:1 "):
+        run = run[::-1]
     spots = _spots(laid, link, run, x, y, label_width(wire))
     ends = [wire.start, wire.end]
     return wire_group(
@@ -174,6 +177,15 @@ def _wire(
         fate=design.status_of(wire),  # type: ignore[arg-type]
         mono=mono,
     )
+
+
+def _to_tips(run: list[Point], link: str, tips: Mapping[str, Point]) -> tuple[Point, ...]:
+    """Draw a run on to the very pins, which may lie a little inside the edge of their block."""
+    first, last = link.split(" ")
+    for index, key in ((0, first), (-1, last)):
+        if key in tips and abs(tips[key][1] - run[index][1]) < 0.01:
+            run[index] = tips[key]
+    return tuple(run)
 
 
 def _spots(
@@ -190,6 +202,4 @@ def _spots(
 
 def run_length(run: tuple[Point, ...]) -> float:
     """Return the length of a run of level and upright strokes, mm."""
-    return sum(
-        abs(bx - ax) + abs(by - ay) for (ax, ay), (bx, by) in zip(run, run[1:], strict=False)
-    )
+    return sum(abs(bx - ax) + abs(by - ay) for (ax, ay), (bx, by) in pairwise(run))

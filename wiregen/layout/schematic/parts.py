@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from itertools import pairwise
 
 from wiregen.connect import node_name, node_of
 from wiregen.layout.schematic.interior import Inner
@@ -106,7 +107,7 @@ def _inside(unit: Device, part: Device) -> list[Inner]:
     """A part inside a unit, or the link lines of a join."""
     if part.kind == "join":
         nodes = [node_of(end) for end in part.join]
-        return [Inner("", first, second) for first, second in zip(nodes, nodes[1:], strict=False)]
+        return [Inner("", first, second) for first, second in pairwise(nodes)]
     ends = [node_of(end) for end in (part.start, part.end) if end is not None]
     if len(ends) == 1 and (part.case or unit.case):
         ends.append(node_name(unit.id, "case"))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from wiregen.layout.schematic.block import (
+    NOTE_MM,
     Block,
     Part,
     Port,
@@ -26,6 +27,7 @@ from wiregen.sheet.symbols import placed, symbol
 SPLICE_MM = 2.5
 _EARTH_TEXT_MM = 30.0
 _TEXT_REFERENCE = 2.5
+_TEXT_NAME = 3.0
 
 
 def splice_block(scene: Scene, splice_id: str) -> Block:
@@ -78,17 +80,15 @@ def earth_items(
     """Return an earth symbol hanging from (x, y) with its name, and the width right of x, mm."""
     drawn = placed(symbol(earth_symbol(earth.kind if earth else "")), x, y, at="1")
     says = note or (earth.title if earth else "not in the design")
-    says = fit(says, _EARTH_TEXT_MM, style.TEXT_SMALL)
+    says = fit(says, _EARTH_TEXT_MM, NOTE_MM)
     name = fit(earth_id, _EARTH_TEXT_MM, style.TEXT_PIN, bold=True)
     text_x = x + 4.0
     items = (
         drawn.group,
         words(text_x, y + 4.4, name, style.TEXT_PIN, bold=True),
-        words(text_x, y + 7.2, says, style.TEXT_SMALL, colour=style.SECONDARY),
+        words(text_x, y + 7.2, says, NOTE_MM, colour=style.SECONDARY),
     )
-    width = max(
-        text_width_mm(name, style.TEXT_PIN, bold=True), text_width_mm(says, style.TEXT_SMALL)
-    )
+    width = max(text_width_mm(name, style.TEXT_PIN, bold=True), text_width_mm(says, NOTE_MM))
     return items, 4.0 + width
 
 
@@ -120,8 +120,8 @@ def loose_block(scene: Scene, end: WireEnd, side: Side) -> Block:
     wire = scene.design.wires[end.wire]
     fate = {"insulated": "insulated", "removed": "removed", "moved": "moved"}.get(wire.fate)
     says = fit(fate or "end not recorded", 26.0, style.TEXT_PIN, bold=True)
-    why = fit(wire.why, 40.0, style.TEXT_SMALL)
-    text = max(text_width_mm(says, style.TEXT_PIN, True), text_width_mm(why, style.TEXT_SMALL))
+    why = fit(wire.why, 40.0, NOTE_MM)
+    text = max(text_width_mm(says, style.TEXT_PIN, True), text_width_mm(why, NOTE_MM))
     width = text + 5.0
     y = scene.row_mm
     x, cap_x = (0.0, 0.0) if side == "W" else (width, width - 2.6)
@@ -131,7 +131,7 @@ def loose_block(scene: Scene, end: WireEnd, side: Side) -> Block:
         unseen_body(0.0, 0.0, width, 2 * y),
         cap,
         words(text_x, y + 0.9, says, style.TEXT_PIN, bold=True, anchor=anchor),  # type: ignore[arg-type]
-        words(text_x, y + 3.9, why, style.TEXT_SMALL, colour=style.SECONDARY, anchor=anchor),  # type: ignore[arg-type]
+        words(text_x, y + 3.9, why, NOTE_MM, colour=style.SECONDARY, anchor=anchor),  # type: ignore[arg-type]
     )
     port = Port(end.node, x, y, side, end.key)
     part = Part("loose-end", (("wire", end.wire),), items, (port,), wire.why)
@@ -202,47 +202,60 @@ def level_block(
         mirror: draw the symbol flipped.
         case: earth its housing is bolted to, in place of the right terminal.
     """
-    drawn_symbol = symbol(kind)
+    shape = symbol(kind)
     step = scene.row_mm
-    notes = tuple(fit(note, 34.0, style.TEXT_SMALL) for note in notes if note)
-    ref = fit(device_id, 34.0, 3.0, bold=True)
-    text_width = max(
-        [text_width_mm(ref, 3.0, True), *(text_width_mm(n, style.TEXT_SMALL, True) for n in notes)]
+    ref = fit(device_id, 34.0, _TEXT_NAME, bold=True)
+    above, below = _level_words(notes, cls, bool(case))
+    ref_mm = text_width_mm(ref, _TEXT_NAME, True) + (
+        1.5 + text_width_mm(above, NOTE_MM) if above else 0.0
     )
-    width = max(15.0, text_width + 2.0)
-    rise = dict(drawn_symbol.anchors)[drawn_symbol.anchors[0][0]][1]
-    y = up_to_grid(rise + 4.6, step)
-    anchor = drawn_symbol.anchors[1 if mirror else 0][0]
-    middle = width / 2
-    drawn = placed(drawn_symbol, middle - 7.5, y, mirror=mirror, at=anchor)
-    lowest = drawn.y + drawn.height
+    below_mm = max((text_width_mm(note, NOTE_MM, True) for note in below), default=0.0)
+    width = max(15.0, ref_mm + 1.0, below_mm + 1.0)
+    y = up_to_grid(shape.anchors[0][1][1] + 4.6, step)
+    left = 0.0 if case else (width - 15.0) / 2
+    anchor = shape.anchors[1 if mirror else 0][0]
+    drawn = placed(shape, left, y, mirror=mirror, at=anchor)
+    ref_x = 0.0 if case else (width - ref_mm) / 2
     items: list[Item] = [
-        unseen_body(middle - 7.5, drawn.y, 15.0, drawn.height),
+        unseen_body(left, drawn.y, 15.0, drawn.height),
         drawn.group,
-        words(middle, drawn.y - 1.0, ref, 3.0, bold=True, anchor="middle"),
+        words(ref_x, drawn.y - 1.0, ref, _TEXT_NAME, bold=True),
     ]
-    base = lowest + 2.8
-    for index, note in enumerate(notes):
+    if above:
+        x = ref_x + text_width_mm(ref, _TEXT_NAME, True) + 1.5
+        items.append(words(x, drawn.y - 1.0, above, NOTE_MM, colour=style.SECONDARY))
+    base = drawn.y + drawn.height + 2.8
+    for index, note in enumerate(below):
         bold = index == 0 and cls == "fuse"
         colour = style.INK if bold else style.SECONDARY
-        items.append(
-            words(middle, base, note, style.TEXT_SMALL, bold=bold, colour=colour, anchor="middle")
-        )
+        x, at = (0.0, "start") if case else (width / 2, "middle")
+        items.append(words(x, base, note, NOTE_MM, bold=bold, colour=colour, anchor=at))  # type: ignore[arg-type]
         base += 2.7
     height = max(base - 1.5, y + step / 2)
-    cls_data = ((cls, device_id),)
-    ports = _stacked(west, middle - 7.5, y, "W", step, items)
+    ports = _stacked(west, left, y, "W", step, items)
     if case:
-        x = middle + 7.5
-        earth, right = earth_items(scene.design.earths.get(case), case, x, y, "through its case")
+        earth, right = earth_items(
+            scene.design.earths.get(case), case, left + 15.0, y, "through its case"
+        )
         items.extend(earth)
-        width = max(width, x + right)
+        width = max(width, left + 15.0 + right)
         height = max(height, y + 8.0)
     else:
-        ports += _stacked(east, middle + 7.5, y, "E", step, items)
+        ports += _stacked(east, left + 15.0, y, "E", step, items)
     height = max(height, max((port.y for port in ports), default=0.0) + 1.0)
-    part = Part(cls, cls_data, tuple(items), tuple(ports))
+    part = Part(cls, ((cls, device_id),), tuple(items), tuple(ports))
     return Block(device_id, width, height, (part,), scene.flow.at(scene.ends.block_of[device_id]))
+
+
+def _level_words(notes: Sequence[str], cls: str, case: bool) -> tuple[str, list[str]]:
+    """Return what stands beside the name, and the lines below the symbol."""
+    said = [fit(note, 32.0, NOTE_MM) for note in notes if note]
+    if case and said:
+        room = 11.0
+        short = [note for note in said[1:] if text_width_mm(note, NOTE_MM) <= room]
+        rest = [note for note in said[1:] if note not in short]
+        return " · ".join([said[0], *rest]), short
+    return "", said
 
 
 def _stacked(
@@ -274,11 +287,11 @@ def upright_block(
     """Return a part both of whose wires come from one side: symbol upright, words beyond it."""
     step = scene.row_mm
     gap = up_to_grid(15.0, step)
-    texts = [fit(line_, 34.0, style.TEXT_SMALL) for line_ in lines if line_]
+    texts = [fit(line_, 34.0, NOTE_MM) for line_ in lines if line_]
     ref = fit(device_id, 34.0, style.TEXT_BLOCK, bold=True)
     text_width = max(
         [text_width_mm(ref, style.TEXT_BLOCK, True)]
-        + [text_width_mm(text, style.TEXT_SMALL) for text in texts]
+        + [text_width_mm(text, NOTE_MM) for text in texts]
     )
     lane = 5.0
     width = lane + 6.5 + text_width
@@ -299,7 +312,7 @@ def upright_block(
     items.append(words(text_x, y, ref, style.TEXT_BLOCK, bold=True))
     for text in texts:
         y += 2.9
-        items.append(words(text_x, y, text, style.TEXT_SMALL, colour=style.SECONDARY))
+        items.append(words(text_x, y, text, NOTE_MM, colour=style.SECONDARY))
     ports = (
         Port(first[0], edge, top, side, first[1].key),
         Port(second[0], edge, top + gap, side, second[1].key),
@@ -313,7 +326,7 @@ def terminal_name(port: Port, side: Side) -> Item:
     """Return the name of a terminal over its lead."""
     name = port.node.partition(":")[2]
     x, anchor = (port.x + 0.8, "start") if side == "W" else (port.x - 0.8, "end")
-    return words(x, port.y - 0.8, fit(name, 9.0, style.TEXT_SMALL), style.TEXT_SMALL,
+    return words(x, port.y - 0.8, fit(name, 9.0, NOTE_MM), NOTE_MM,
                  colour=style.SECONDARY, anchor=anchor)  # type: ignore[arg-type] # fmt: skip
 
 

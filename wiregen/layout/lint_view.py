@@ -1,0 +1,251 @@
+"""A sheet as the drawing lint sees it: strokes of wires, bodies, texts, pins; found by place."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from itertools import pairwise
+from typing import Generic, TypeVar
+
+from wiregen.sheet.items import Group, Item, Path, Point, Rect, Sheet, Text
+from wiregen.sheet.metrics import text_width_mm
+from wiregen.sheet.zones import FILING_MARGIN, MARGIN
+
+_CELL_MM = 12.0
+_CAP = 0.73
+_DROP = 0.03
+_SAME_MM = 0.05
+CONTENT = ("plug", "device", "fuse", "box", "splice", "earth", "wire", "reference", "loose-end")
+_Inks = TypeVar("_Inks", bound="Ink")
+
+
+@dataclass(frozen=True, slots=True)
+class Ink:
+    """The upright rectangle something fills, mm."""
+
+    name: str
+    left: float
+    top: float
+    right: float
+    bottom: float
+
+
+@dataclass(frozen=True, slots=True)
+class Stroke(Ink):
+    """One straight stroke of a wire; `left` to `right` is its centre line."""
+
+    wire: str = ""
+    level: bool = True
+    width: float = 0.0
+
+    def grown(self, by: float) -> Stroke:
+        """Return the stroke as wide as it is printed, mm."""
+        return replace(
+            self,
+            left=self.left - by,
+            top=self.top - by,
+            right=self.right + by,
+            bottom=self.bottom + by,
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Label(Ink):
+    """One text; `wire` is set for the label of a wire, `content` within the drawing."""
+
+    text: str = ""
+    size: float = 0.0
+    wire: str = ""
+    content: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """One connected line of a wire, and the nodes its file names for its ends."""
+
+    wire: str
+    points: tuple[Point, ...]
+    nodes: tuple[str, str]
+
+
+class Index(Generic[_Inks]):
+    """Rectangles found by place: a grid of cells."""
+
+    def __init__(self, items: Sequence[_Inks]) -> None:
+        self.items = tuple(items)
+        self._cells: dict[tuple[int, int], list[int]] = {}
+        for number, item in enumerate(self.items):
+            for cell in _cells(item, 0.0):
+                self._cells.setdefault(cell, []).append(number)
+
+    def near(self, ink: Ink, by: float = 1.0) -> Iterator[_Inks]:
+        """Yield what may lie within `by` mm of an ink, each once."""
+        found = {n for cell in _cells(ink, by) for n in self._cells.get(cell, ())}
+        return (self.items[number] for number in sorted(found))
+
+    def close_pairs(self, by: float) -> Iterator[tuple[_Inks, _Inks]]:
+        """Yield pairs that may lie within `by` mm of each other, each pair once."""
+        for number, item in enumerate(self.items):
+            found = {n for cell in _cells(item, by) for n in self._cells.get(cell, ())}
+            for other in sorted(found):
+                if other > number:
+                    yield item, self.items[other]
+
+
+def _cells(ink: Ink, by: float) -> Iterator[tuple[int, int]]:
+    for column in range(int((ink.left - by) // _CELL_MM), int((ink.right + by) // _CELL_MM) + 1):
+        for row in range(int((ink.top - by) // _CELL_MM), int((ink.bottom + by) // _CELL_MM) + 1):
+            yield column, row
+
+
+@dataclass(frozen=True, slots=True)
+class View:
+    """Everything the lint measures.
+
+    Attributes:
+        runs: connected lines of the wires.
+        strokes: their straight parts.
+        bodies: outlines of plugs, devices, fuses ...
+        texts: every text of the sheet.
+        lines: ink lines within things, without the wires.
+        pins: every pin, named by its node, where a wire must reach it.
+        stops: where a wire may end otherwise, named by the wire: references and end marks.
+        frame: the frame line.
+    """
+
+    runs: tuple[Run, ...]
+    strokes: Index[Stroke]
+    bodies: Index[Ink]
+    texts: Index[Label]
+    lines: Index[Ink]
+    pins: Index[Ink]
+    stops: Index[Ink]
+    frame: Ink
+
+    def pins_at(self, point: Point) -> frozenset[str]:
+        """Return the nodes a wire that ends at this point has reached."""
+        return _names_at(self.pins, point)
+
+    def stops_at(self, point: Point) -> frozenset[str]:
+        """Return the wires that may end at this point on no pin."""
+        return _names_at(self.stops, point)
+
+
+class _Collector:
+    """Walks a display list once."""
+
+    def __init__(self) -> None:
+        self.runs: list[Run] = []
+        self.strokes: list[Stroke] = []
+        self.bodies: list[Ink] = []
+        self.texts: list[Label] = []
+        self.lines: list[Ink] = []
+        self.pins: list[Ink] = []
+        self.stops: list[Ink] = []
+
+    def visit(self, items: Sequence[Item], owner: str, wire: str, content: bool) -> None:
+        """Take in items that belong to `owner`; `wire` is set within a wire's group."""
+        for item in items:
+            match item:
+                case Group():
+                    self._group(item, owner, wire, content)
+                case Text() if item.plain.strip():
+                    self.texts.append(_label(item, wire, content))
+                case Rect() if item.cls == "body":
+                    self.bodies.append(
+                        Ink(owner, item.x, item.y, item.x + item.width, item.y + item.height)
+                    )
+                case Path() if content and not wire and item.pen.stroke:
+                    self.lines.extend(_lines(item, owner))
+
+    def _group(self, group: Group, owner: str, wire: str, content: bool) -> None:
+        data = dict(group.data)
+        kind = group.cls.split(" ")[0]
+        if kind == "pin":
+            self.pins.append(_spot(data["pin"], data))
+            if owner.startswith("loose-end "):
+                self.stops.append(_spot(owner.partition(" ")[2], data))
+        elif kind == "reference" and "x" in data:
+            self.stops.append(_spot(data["wire"], data))
+        if kind == "wire":
+            self._wire(group, data)
+            return
+        name = owner
+        if kind in CONTENT and group.data:
+            name = group.data[0][1] if kind != "loose-end" else f"loose-end {data['wire']}"
+        self.visit(group.items, name, wire, content or kind in CONTENT)
+
+    def _wire(self, group: Group, data: Mapping[str, str]) -> None:
+        name = data["wire"]
+        widths = [item.pen.width for item in group.items if isinstance(item, Path)]
+        for item in group.items:
+            if isinstance(item, Path) and item.cls == "run":
+                self.runs.append(Run(name, item.points, (data["from"], data["to"])))
+                self.strokes.extend(_strokes(name, item.points, max(widths)))
+            elif isinstance(item, Text):
+                self.texts.append(_label(item, name, True))
+
+
+def _spot(name: str, data: Mapping[str, str]) -> Ink:
+    x, y = float(data["x"]), float(data["y"])
+    return Ink(name, x, y, x, y)
+
+
+def _names_at(index: Index[Ink], point: Point) -> frozenset[str]:
+    x, y = point
+    here = Ink("", x, y, x, y)
+    return frozenset(
+        spot.name
+        for spot in index.near(here)
+        if abs(spot.left - x) < _SAME_MM and abs(spot.top - y) < _SAME_MM
+    )
+
+
+def _strokes(wire: str, points: Sequence[Point], width: float) -> Iterator[Stroke]:
+    for (ax, ay), (bx, by) in pairwise(points):
+        left, right = sorted((ax, bx))
+        top, bottom = sorted((ay, by))
+        yield Stroke(wire, left, top, right, bottom, wire, abs(ay - by) < 0.02, width)
+
+
+def _lines(path: Path, owner: str) -> Iterator[Ink]:
+    """Level and upright strokes of an ink line; slanted ones are too thin to matter."""
+    half = path.pen.width / 2
+    for (ax, ay), (bx, by) in pairwise(path.points):
+        if abs(ax - bx) < 0.02 or abs(ay - by) < 0.02:
+            yield Ink(
+                owner,
+                min(ax, bx) - half,
+                min(ay, by) - half,
+                max(ax, bx) + half,
+                max(ay, by) + half,
+            )
+
+
+def _label(text: Text, wire: str, content: bool) -> Label:
+    width = sum(text_width_mm(part, text.size, bold) for part, bold, _ in text.parts)
+    shift = {"start": 0.0, "middle": width / 2, "end": width}[text.anchor]
+    up, down = text.size * _CAP, text.size * _DROP
+    if text.upright:
+        box = (text.x - up, text.y + shift - width, text.x + down, text.y + shift)
+    else:
+        box = (text.x - shift, text.y - up, text.x - shift + width, text.y + down)
+    own = wire if text.cls == "wire-label" else ""
+    return Label(text.plain, *box, text.plain, text.size, own, content)
+
+
+def view_of(sheet: Sheet) -> View:
+    """Read a sheet for the lint."""
+    found = _Collector()
+    found.visit(sheet.items, "", "", False)
+    frame = Ink("frame", FILING_MARGIN, MARGIN, sheet.width - MARGIN, sheet.height - MARGIN)
+    return View(
+        tuple(found.runs),
+        Index(found.strokes),
+        Index(found.bodies),
+        Index(found.texts),
+        Index(found.lines),
+        Index(found.pins),
+        Index(found.stops),
+        frame,
+    )
