@@ -34,7 +34,7 @@ Place = tuple[int, int, int]
 Node = Any
 """A `Map`, a `Seq`, a text, `int`, `Written`, `bool` or None."""
 
-_WHOLE = re.compile(r"-?(?:0|[1-9][0-9]{0,14})\Z")
+_WHOLE = re.compile(r"(?:0|-?[1-9][0-9]{0,14})\Z")
 _DECIMAL = re.compile(r"-?(?:0|[1-9][0-9]{0,14})\.[0-9]{1,15}\Z")
 _WORDS: dict[str, bool | None] = {"": None, "~": None, "null": None, "true": True, "false": False}
 

@@ -9,6 +9,8 @@ from wiregen.problems import Problem
 from wiregen.read import codes
 from wiregen.source import Span
 
+_REMARK = re.compile(r"[:,\[{] +#")
+_UNFINISHED = re.compile(r"node content|expected ','")
 _BRACKETS = {"sequence": "]", "mapping": "}"}
 
 
@@ -24,6 +26,10 @@ def yaml_error(error: Any, text: str, file: str) -> Problem:
     lines = text.split("\n")
     line, column = (mark.line, mark.column) if mark else (0, 0)
     start = error.context_mark
+    remark = _REMARK.search(_line(lines, line - 1))
+    if remark and _UNFINISHED.search(error.problem or ""):
+        said = "a '#' after a space begins a remark, and the value before it is missing; quote it"
+        return Problem(codes.YAML, "error", said, Span(file, line, remark.end(), 1))
     said, at_start = _say(error.context or "", error.problem or "", lines, (line, column), start)
     if at_start and start is not None:
         line, column = start.line, start.column
@@ -38,10 +44,6 @@ def _say(
 ) -> tuple[str, bool]:
     """Return the message, and whether it belongs to the start of the unfinished thing."""
     here, before = _line(lines, at[0]), _line(lines, at[0] - 1)
-    if re.search(r"[:,\[{]\s#", before) and (
-        "node content" in problem or "expected ','" in problem
-    ):
-        return "the line before ends at its '#', which begins a remark; quote it: '#'", False
     flow = re.search(r"flow (sequence|mapping)", context)
     if flow and ("expected ','" in problem or "unexpected ':'" in problem):
         bracket = _BRACKETS[flow[1]]
