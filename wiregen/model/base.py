@@ -18,7 +18,7 @@ class Origin:
     """
 
     span: Span
-    keys: Mapping[str, Span] = field(default_factory=dict)
+    keys: Mapping[str, Span] = field(default_factory=dict, hash=False)
 
     def at(self, key: str) -> Span:
         """Return the place of a key's value, or of the record when the key is not written."""

@@ -48,8 +48,8 @@ class System:
 
     volts_v: float | None = None
     ambient_c: float | None = None
-    drop: Mapping[str, Drop] = field(default_factory=dict)
-    tables: Mapping[str, str] = field(default_factory=dict)
+    drop: Mapping[str, Drop] = field(default_factory=dict, hash=False)
+    tables: Mapping[str, str] = field(default_factory=dict, hash=False)
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,7 +71,7 @@ class State:
 
     name: str
     origin: Origin
-    settings: Mapping[str, str] = field(default_factory=dict)
+    settings: Mapping[str, str] = field(default_factory=dict, hash=False)
     only: tuple[str, ...] = ()
 
 
@@ -140,25 +140,25 @@ class Design:
     title_block: TitleBlock = field(default_factory=TitleBlock)
     system: System = field(default_factory=System)
     colour_key: str = "iec-60757"
-    variants: Mapping[str, str] = field(default_factory=dict)
-    looms: Mapping[str, Loom] = field(default_factory=dict)
-    contacts: Mapping[str, Contact] = field(default_factory=dict)
-    plugs: Mapping[str, Plug] = field(default_factory=dict)
-    splices: Mapping[str, Splice] = field(default_factory=dict)
-    fuses: Mapping[str, Fuse] = field(default_factory=dict)
-    boxes: Mapping[str, Box] = field(default_factory=dict)
-    earths: Mapping[str, Earth] = field(default_factory=dict)
-    devices: Mapping[str, Device] = field(default_factory=dict)
-    circuits: Mapping[str, Circuit] = field(default_factory=dict)
-    wires: Mapping[str, Wire] = field(default_factory=dict)
-    groups: Mapping[str, Group] = field(default_factory=dict)
-    buses: Mapping[str, Bus] = field(default_factory=dict)
-    states: Mapping[str, State] = field(default_factory=dict)
+    variants: Mapping[str, str] = field(default_factory=dict, hash=False)
+    looms: Mapping[str, Loom] = field(default_factory=dict, hash=False)
+    contacts: Mapping[str, Contact] = field(default_factory=dict, hash=False)
+    plugs: Mapping[str, Plug] = field(default_factory=dict, hash=False)
+    splices: Mapping[str, Splice] = field(default_factory=dict, hash=False)
+    fuses: Mapping[str, Fuse] = field(default_factory=dict, hash=False)
+    boxes: Mapping[str, Box] = field(default_factory=dict, hash=False)
+    earths: Mapping[str, Earth] = field(default_factory=dict, hash=False)
+    devices: Mapping[str, Device] = field(default_factory=dict, hash=False)
+    circuits: Mapping[str, Circuit] = field(default_factory=dict, hash=False)
+    wires: Mapping[str, Wire] = field(default_factory=dict, hash=False)
+    groups: Mapping[str, Group] = field(default_factory=dict, hash=False)
+    buses: Mapping[str, Bus] = field(default_factory=dict, hash=False)
+    states: Mapping[str, State] = field(default_factory=dict, hash=False)
     route: tuple[RouteLeg, ...] = ()
-    signals: Mapping[str, Signal] = field(default_factory=dict)
+    signals: Mapping[str, Signal] = field(default_factory=dict, hash=False)
     waivers: tuple[Waiver, ...] = ()
-    sources: Mapping[str, str] = field(default_factory=dict)
-    colour_keys: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
+    sources: Mapping[str, str] = field(default_factory=dict, hash=False)
+    colour_keys: Mapping[str, Mapping[str, str]] = field(default_factory=dict, hash=False)
 
     def status_of(self, wire: Wire) -> str:
         """Return `new`, `existing` or `removed`: the wire's own word, its fate, or its loom's."""

@@ -109,10 +109,10 @@ class Device:
     drops_out_v: float | None = None
     rest: tuple[Pair, ...] = ()
     pulled: tuple[Pair, ...] = ()
-    positions: Mapping[str, tuple[Pair, ...]] = field(default_factory=dict)
+    positions: Mapping[str, tuple[Pair, ...]] = field(default_factory=dict, hash=False)
     closed_in: tuple[str, ...] = ()
     join: tuple[End, ...] = ()
-    inside: Mapping[str, Device] = field(default_factory=dict)
+    inside: Mapping[str, Device] = field(default_factory=dict, hash=False)
     safety: str = ""
     note: str = ""
     only: tuple[str, ...] = ()

@@ -71,7 +71,7 @@ class Pin:
     measured: str = ""
     says: tuple[Say, ...] = ()
     use: str = ""
-    needs: Mapping[str, str] = field(default_factory=dict)
+    needs: Mapping[str, str] = field(default_factory=dict, hash=False)
     without: str = ""
     drives: str = ""
     max_amps_a: float | None = None
@@ -121,13 +121,13 @@ class Face:
     stagger: float = 0.0
     pitch_mm: float | None = None
     rings: tuple[Ring, ...] = ()
-    places: Mapping[str, tuple[float, float]] = field(default_factory=dict)
+    places: Mapping[str, tuple[float, float]] = field(default_factory=dict, hash=False)
     unit: Literal["mm", "none"] = "mm"
     like: str = ""
     seen_from: Literal["mating side", "wire side"] = "mating side"
     key: str = ""
     latch: str = ""
-    cavity: Mapping[str, str] = field(default_factory=dict)
+    cavity: Mapping[str, str] = field(default_factory=dict, hash=False)
 
 
 @dataclass(frozen=True, slots=True)
@@ -164,7 +164,7 @@ class Plug:
     apart: tuple[tuple[str, ...], ...] = ()
     amps_pin_a: float | None = None
     amps_total_a: float | None = None
-    pins: Mapping[str, Pin] = field(default_factory=dict)
+    pins: Mapping[str, Pin] = field(default_factory=dict, hash=False)
     safety: str = ""
     note: str = ""
     only: tuple[str, ...] = ()

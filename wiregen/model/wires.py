@@ -122,7 +122,7 @@ class Box:
     title: str = ""
     loom: str = ""
     where: str = ""
-    bars: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    bars: Mapping[str, tuple[str, ...]] = field(default_factory=dict, hash=False)
     note: str = ""
     only: tuple[str, ...] = ()
 
