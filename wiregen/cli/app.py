@@ -107,11 +107,14 @@ def draw(
     loom: Annotated[str | None, typer.Option(metavar="LOOM", help="only this loom")] = None,
     png: Annotated[bool, typer.Option("--png", help="also write each sheet as PNG")] = False,
     mono: Annotated[bool, typer.Option("--mono", help="for a black-and-white printer")] = False,
+    lint: Annotated[
+        bool, typer.Option("--lint", help="also measure the sheets and name what is not clear")
+    ] = False,
 ) -> None:
     """Draw connector faces and schematic sheets: SVG files and one PDF."""
     from wiregen.cli.drawing import Wanted, draw_design
 
-    wanted = Wanted(plug=plug, circuit=circuit, loom=loom, png=png, mono=mono)
+    wanted = Wanted(plug=plug, circuit=circuit, loom=loom, png=png, mono=mono, lint=lint)
     raise typer.Exit(draw_design(design, output, wanted))
 
 

@@ -12,7 +12,7 @@ import typer
 from wiregen.check.render_text import plain, render_text, summary
 from wiregen.cli.judged import unreadable
 from wiregen.cli.progress import shown
-from wiregen.cli.words import UNUSABLE, complain
+from wiregen.cli.words import UNUSABLE, complain, count
 from wiregen.problems import Unreadable, did_you_mean
 from wiregen.publish import CannotWrite, Document, Drawing, write_files
 
@@ -28,6 +28,7 @@ class Wanted:
     loom: str | None = None
     png: bool = False
     mono: bool = False
+    lint: bool = False
 
     @property
     def part(self) -> str:
@@ -59,8 +60,27 @@ def draw_design(path: Path, output: Path | None, wanted: Wanted) -> int:
         return complain(str(error))
     for file in written:
         typer.echo(plain(str(file)))
-    typer.echo(f"{len(drawings)} sheets; {_said(document, path)}")
+    if wanted.lint:
+        _print_lint(drawings)
+    typer.echo(f"{count(len(drawings), 'sheet')}; {_said(document, path)}")
     return 1 if document.report.errors else 0
+
+
+def _print_lint(drawings: tuple[Drawing, ...]) -> None:
+    """Print what a careful reader would find wrong with the sheets."""
+    from wiregen.layout.lint import lint
+
+    for drawing in drawings:
+        found = lint(drawing.sheet)
+        counts = (
+            count(found.wires, "wire"),
+            count(found.crossings, "crossing"),
+            count(found.bends, "bend"),
+            count(len(found.flaws), "flaw"),
+        )
+        typer.echo(f"{found.sheet}: {', '.join(counts)}")
+        for flaw in found.flaws:
+            typer.echo(plain(f"  {flaw}"))
 
 
 def _said(document: Document, path: Path) -> str:

@@ -13,3 +13,13 @@ def complain(text: str) -> int:
     """Print one line to stderr and return the exit code for unusable input."""
     typer.echo(f"wiregen: {plain(text)}", err=True)
     return UNUSABLE
+
+
+def count(number: int, noun: str) -> str:
+    """Return a number with its noun.
+
+    Example:
+        >>> count(1, "sheet"), count(3, "sheet")
+        ('1 sheet', '3 sheets')
+    """
+    return f"{number} {noun}{'' if number == 1 else 's'}"
