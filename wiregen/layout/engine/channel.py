@@ -210,7 +210,40 @@ def _sequence(
             waits[other] -= 1
         for other, weight in soft[pick].items():
             regret[other] -= weight
+    _improve(order, hard, soft)
     return order
+
+
+def _improve(order: list[int], hard: Sequence[set[int]], soft: Sequence[dict[int, int]]) -> None:
+    """Move single runs to where more preferences hold, as far as the musts allow."""
+    for _ in range(6):
+        moved = False
+        for run in list(order):
+            start = order.index(run)
+            own = soft[run]
+            best, goal = 0, start
+            total = 0
+            for at in range(start + 1, len(order)):
+                other = order[at]
+                if other in hard[run]:
+                    break
+                total += own.get(other, 0) - soft[other].get(run, 0)
+                if total < best:
+                    best, goal = total, at
+            total = 0
+            for at in range(start - 1, -1, -1):
+                other = order[at]
+                if run in hard[other]:
+                    break
+                total += soft[other].get(run, 0) - own.get(other, 0)
+                if total < best:
+                    best, goal = total, at
+            if goal != start:
+                del order[start]
+                order.insert(goal, run)
+                moved = True
+        if not moved:
+            return
 
 
 def _first_fit(

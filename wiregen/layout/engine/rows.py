@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from wiregen.layout.engine.straighten import straighten
 from wiregen.layout.engine.web import Web
 
 Wish = tuple[float, int]
@@ -100,4 +101,7 @@ def place_rows(web: Web, pitch: float) -> list[float]:
             _level(web, y, number, pitch, "WE")
         for number in range(last - 1, -1, -1):
             _level(web, y, number, pitch, "WE")
+    top = min(y)
+    bottom = max(at + height for at, height in zip(y, web.height, strict=True))
+    straighten(web, y, pitch, top, bottom)
     return y
