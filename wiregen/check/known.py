@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 
 from wiregen.check.rule import Scene
 from wiregen.connect import Network
 from wiregen.connect.links import terminals_of
 from wiregen.model import Design, End, Pin, Plug
 from wiregen.model.faces import NOT_RECORDED
+from wiregen.problems import did_you_mean
 
 ENDS_AT = "plug, device, fuse, splice, earth or box"
 """What an end can name, in words."""
@@ -69,6 +70,32 @@ def terminals(design: Design, device_id: str) -> tuple[str, ...]:
     device = design.devices[device_id]
     names = terminals_of(device)
     return (*names, "case") if names and device.case else names
+
+
+def nearest(name: str, known: Iterable[str]) -> str:
+    """Return `; did you mean 'X2'?` for the nearest id: alike in letters, else in its number.
+
+    Example:
+        >>> nearest("X3", ["F1", "X1", "X2"]), nearest("J7", ["X1"])
+        ("; did you mean 'X2'?", '')
+    """
+    names = list(known)
+    near = did_you_mean(name, names)
+    letters, number = _parted(name)
+    if near or not number:
+        return near
+    alike = [
+        (abs(int(n) - int(number)), other)
+        for other in names
+        for p, n in [_parted(other)]
+        if p == letters and n
+    ]
+    return f"; did you mean '{min(alike)[1]}'?" if alike else ""
+
+
+def _parted(name: str) -> tuple[str, str]:
+    letters = name.rstrip("0123456789")
+    return letters, name[len(letters) :]
 
 
 def wire_ends(design: Design) -> Iterator[tuple[str, End]]:

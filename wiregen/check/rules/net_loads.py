@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 from wiregen.check.feeds import links_at
 from wiregen.check.known import mate_of, pin_at, title
 from wiregen.check.rule import Found, Missing, Rule, Scene
-from wiregen.connect import Link
+from wiregen.connect import Link, Net
 from wiregen.model import Pin, Plug
 from wiregen.source import Span
 
@@ -217,10 +217,16 @@ def sense_not_live(scene: Scene) -> Iterator[Found]:
             net = scene.network.net_of(node)
             if pin.role != "sense" or net is None or not net.wires or not scene.network.sources:
                 continue
-            known = scene.feeds.is_permanent(net.index) or net.index in scene.feeds.open
-            if not known:
+            if not scene.feeds.is_permanent(net.index) and not _leads_away(scene, net):
                 message = f"sense pin {node} is not joined to the source it should measure"
                 yield Found(message, pin.origin.span, (node,))
+
+
+def _leads_away(scene: Scene, net: Net) -> bool:
+    """Tell whether a net goes on in a loom that the file does not describe."""
+    plugs = scene.design.plugs
+    owners = ((node, plugs.get(node.partition(":")[0])) for node in net.nodes)
+    return any(p and not p.of and not scene.network.wires_on.get(node) for node, p in owners)
 
 
 def dead_in_state(scene: Scene) -> Iterator[Found | Missing]:

@@ -91,23 +91,24 @@ def supply_to_earth(scene: Scene) -> Iterator[Found]:
             continue
         live = next((n for n in link.nodes if n in network.sources), link.nodes[0])
         here = network.net_index[live]
-        earths = [n for n in (*link.nodes, *sorted(network.earth_points)) if n != live]
-        shorted = next((n for n in earths if fused[network.net_index[n]] == fused[here]), "")
+        earths = [n for n in (*sorted(network.earth_points), *link.nodes) if n != live]
+        shorted = [n for n in earths if fused[network.net_index[n]] == fused[here]]
         if shorted and fused[here] not in reported:
             reported.add(fused[here])
             yield _short(scene, link, live, shorted)
     yield from _pins_to_earth(scene, reported)
 
 
-def _short(scene: Scene, link: Link, live: str, shorted: str) -> Found:
-    way = shortest(scene.network, live, lambda node: node == shorted)
+def _short(scene: Scene, link: Link, live: str, shorted: list[str]) -> Found:
+    way = shortest(scene.network, live, shorted.__contains__)
     device = scene.design.devices[link.device]
     how = way.text if way is not None else "through fuses"
-    message = f"{live} is joined to {shorted} without a load between them, {how}"
+    end = way.end if way is not None else shorted[0]
+    message = f"{live} is joined to {end} without a load between them, {how}"
     last = scene.design.wires.get(way.wires[-1]) if way is not None and way.wires else None
     span = last.origin.span if last else device.origin.span
     wires = way.wires if way is not None else ()
-    return Found(message, span, (live, shorted, *wires), (Note(f"{live}", device.origin.span),))
+    return Found(message, span, (live, end, *wires), (Note(f"{live} is live", device.origin.span),))
 
 
 def _pins_to_earth(scene: Scene, reported: set[int]) -> Iterator[Found]:

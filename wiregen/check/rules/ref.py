@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator
 from itertools import chain
 
-from wiregen.check.known import ENDS_AT, end_owners, terminals, wire_ends
+from wiregen.check.known import ENDS_AT, end_owners, nearest, terminals, wire_ends
 from wiregen.check.rule import Found, Missing, Rule, Scene, nothing
 from wiregen.model import Design, Device, End, Origin
 from wiregen.problems import did_you_mean
@@ -28,7 +28,7 @@ def unknown_object(scene: Scene) -> Iterator[Found]:
 
 def _unknown(scene: Scene, reference: _Reference) -> Found:
     subject, name, what, known, span = reference
-    near = did_you_mean(name, known)
+    near = nearest(name, known)
     if name in _every_id(scene.whole) - _every_id(scene.design):
         near = ", it belongs to another variant"
     return Found(f"{subject}: there is no {what} '{name}'{near}", span, (subject, name))

@@ -132,7 +132,8 @@ def restraint(scene: Scene) -> Iterator[Found]:
         for wire in wires if kind == "restraint" else ():
             if _is_changed(scene, wire):
                 word = "cut" if wire.fate in ("insulated", "removed") else "new or changed"
-                message = f"{wire.id} of {_shown(scene, name)} is {word}; restraint circuits are not rewired"
+                shown = _shown(scene, name)
+                message = f"{wire.id} of {shown} is {word}; restraint circuits are not rewired"
                 yield Found(message, wire.origin.span, (wire.id, name))
 
 
