@@ -15,6 +15,8 @@ from wiregen.model import Design
 
 SMALL_PLUG = 6
 """A plug with no more wired cavities than this is never torn apart."""
+MOST_ON_NODE = 40
+"""A splice or terminal with more wires than this is drawn in parts, each with its name."""
 WIRE_BOND = 8
 NEIGHBOUR_BOND = 1
 
@@ -41,11 +43,12 @@ def find_atoms(design: Design, network: Network, ends: Ends) -> Atoms:
     glue = _Glue()
     shown = [end for pair in ends.of_wire.values() for end in pair if end.node]
     shown = [end for end in shown if not end.block.startswith("earth ")]
-    for end in shown:
-        glue.add(_raw_atom(design, network, end))
+    raw = _raw_atoms(design, network, shown)
+    for atom in raw.values():
+        glue.add(atom)
     _glue_insides(design, network, glue)
-    _glue_small_blocks(design, network, glue, shown)
-    of_end = {end.key: glue.root(_raw_atom(design, network, end)) for end in shown}
+    _glue_small_blocks(design, glue, shown, raw)
+    of_end = {end.key: glue.root(raw[end.key]) for end in shown}
     wires: dict[str, dict[str, None]] = {}
     bonds: dict[str, dict[str, int]] = {}
     for wire, (first, second) in ends.of_wire.items():
@@ -84,6 +87,18 @@ class _Glue:
             self.parent[self.root(other)] = first
 
 
+def _raw_atoms(design: Design, network: Network, shown: Iterable[WireEnd]) -> dict[str, str]:
+    """Return the atom of every end; a node with very many wires is several atoms."""
+    count: dict[str, int] = {}
+    raw: dict[str, str] = {}
+    for end in shown:
+        part = count.get(end.node, 0) // MOST_ON_NODE
+        count[end.node] = count.get(end.node, 0) + 1
+        name = _raw_atom(design, network, end)
+        raw[end.key] = f"{name} {part}" if part else name
+    return raw
+
+
 def _raw_atom(design: Design, network: Network, end: WireEnd) -> str:
     """Return the atom of one end before atoms are glued: mated cavities are one."""
     owner, point = end.owner, end.point
@@ -115,13 +130,13 @@ def _glue_insides(design: Design, network: Network, glue: _Glue) -> None:
 
 
 def _glue_small_blocks(
-    design: Design, network: Network, glue: _Glue, shown: Iterable[WireEnd]
+    design: Design, glue: _Glue, shown: Iterable[WireEnd], raw: Mapping[str, str]
 ) -> None:
     """Small plugs and small units are not torn apart."""
     groups: dict[str, dict[str, None]] = {}
     for end in shown:
         if end.owner in design.plugs:
-            groups.setdefault(end.block, {})[_raw_atom(design, network, end)] = None
+            groups.setdefault(end.block, {})[raw[end.key]] = None
     for atoms in groups.values():
         if len(atoms) <= SMALL_PLUG:
             glue.join(atoms)

@@ -81,7 +81,7 @@ def device_block(scene: Scene, device: Device) -> Block:
     inner_mm = _interior_mm(device, found, edges)
     title = _heading(scene, device, slots, west.inside + inner_mm + east.inside)
     width = max(west.inside + inner_mm + east.inside, min(title.width, 48.0))
-    top = up_to_grid(title.height + _EDGE_MM + _label_room(slots), scene.row_mm)
+    top = up_to_grid(title.height + _EDGE_MM + _label_room(slots, inners), scene.row_mm)
     for side in ("W", "E"):
         rows.push(side, -1e9, top)
     drawing = _Drawing(scene, device, west, east, rows, west.outside, width)
@@ -98,8 +98,12 @@ def _terminal_names(scene: Scene, device: Device) -> tuple[str, ...]:
     return tuple(dict.fromkeys((*terminals_of(device, wired), *wired)))
 
 
-def _label_room(slots: Sequence[Slot]) -> float:
-    return 3.0 if any(slot.plug for slot in slots) else 0.0
+def _label_room(slots: Sequence[Slot], inners: Sequence[Inner]) -> float:
+    """Room over the first pin for the name of a plug, or for a symbol that stands high, mm."""
+    plug = 3.0 if any(slot.plug for slot in slots) else 0.0
+    high = max((symbol(part.symbol).height - 6.0 for part in inners if part.symbol), default=0.0)
+    named = 2.5 if any(part.name for part in inners) else 0.0
+    return max(plug, min(high, 2.0), named)
 
 
 def _edge(side: Side, slots: list[Slot]) -> Edge:
@@ -192,7 +196,8 @@ class _Drawing:
     ) -> tuple[tuple[Part, ...], float]:
         """Return the groups of the box, the box first, and the height of all."""
         device = self.device
-        top = self.first - _EDGE_MM - _label_room([*self.edges[0].slots, *self.edges[1].slots])
+        slots = [*self.edges[0].slots, *self.edges[1].slots]
+        top = self.first - _EDGE_MM - _label_room(slots, inners)
         symbol_items, need = self._symbol(found, top)
         bottom = max(self.last + _EDGE_MM, top + need)
         new = self.scene.is_new(device.loom)

@@ -138,17 +138,13 @@ def _bare_symbol(scene: Scene, device: Device, names: tuple[str, ...], nodes: li
             scene, device.id, kind, (first, scene.at[first][0]), (second, scene.at[second][0]),
             side, lines,
         )  # fmt: skip
-    flip = _rank(pulls[first], sides.get(first)) > _rank(pulls[second], sides.get(second))
+    rank = {"W": -1, "E": 1}
+    flip = rank.get(sides.get(first, ""), 0) > rank.get(sides.get(second, ""), 0)
     west, east = (second, first) if flip else (first, second)
     return level_block(
         scene, device.id, kind, "device", (west, scene.at[west]), (east, scene.at[east]), notes,
         mirror=flip,
     )  # fmt: skip
-
-
-def _rank(value: float, side: str | None) -> float:
-    """Order terminals from left to right; one on an earth stands to the right of a feed."""
-    return value if side else 0.5 if value == 0 else value
 
 
 def _one_ended(

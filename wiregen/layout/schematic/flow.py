@@ -30,6 +30,8 @@ _ANCHORS = {
 }
 _PULLS = {"switch": 0.3, "relay": 0.5, "unit": 0.65, "coil": 0.9}
 _BOX_FLOW = 0.12
+_STEP = 0.02
+"""A wire leads this far from its `from` to its `to` end where nothing else decides."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,19 +59,19 @@ def find_flow(design: Design, ends: Ends) -> Flow:
         for device in design.devices.values()
         if device.kind in _PULLS and (block := ends.block_of[device.id]) not in held
     }
-    neighbours: dict[str, list[str]] = {}
+    neighbours: dict[str, list[tuple[str, float]]] = {}
     for first, second in ends.of_wire.values():
         if _is_loose(first.block) or _is_loose(second.block) or first.block == second.block:
             continue
-        neighbours.setdefault(first.block, []).append(second.block)
-        neighbours.setdefault(second.block, []).append(first.block)
+        neighbours.setdefault(first.block, []).append((second.block, -_STEP))
+        neighbours.setdefault(second.block, []).append((first.block, _STEP))
     place = {block: held.get(block, pulls.get(block, 0.5)) for block in neighbours}
     place |= held
     for _ in range(_SWEEPS):
         for block, others in neighbours.items():
             if block in held:
                 continue
-            total = sum(place[other] for other in others)
+            total = sum(place[other] + step for other, step in others)
             weight = len(others)
             if block in pulls:
                 total += pulls[block]

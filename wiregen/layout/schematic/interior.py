@@ -22,7 +22,6 @@ LEVEL_MM = 15.0
 """Width of a level part with its leads."""
 CLEAR_MM = 10.0
 """Least distance of two level parts."""
-_BODY_MM = 9.0
 _COLUMN_MM = 8.5
 _LABEL_MM = 22.0
 _BUS_MM = 2.0
@@ -171,7 +170,14 @@ def column_mm(part: Inner) -> float:
         return 3.0
     name = text_width_mm(part.name, style.TEXT_PIN, bold=True)
     note = text_width_mm(part.note, NOTE_MM)
-    return _COLUMN_MM + min(max(name, note), _LABEL_MM) + 1.0
+    return _COLUMN_MM / 2 + _reach_mm(part.symbol) + 1.0 + min(max(name, note), _LABEL_MM) + 1.0
+
+
+def _reach_mm(kind: str) -> float:
+    """How far an upright symbol reaches to the right of its leads, mm."""
+    shape = symbol(kind)
+    rise = shape.anchors[0][1][1]
+    return max(3.0, rise, shape.height - rise)
 
 
 def columns(inners: Sequence[Inner], rows: Rows) -> Columns:
@@ -251,7 +257,7 @@ def _upright(part: Inner, rows: Rows, x: float) -> list[Item]:
     if bottom - top > UPRIGHT_MM:
         items.append(line((x, top), (x, middle - UPRIGHT_MM / 2)))
         items.append(line((x, middle + UPRIGHT_MM / 2), (x, bottom)))
-    items.extend(names(part, x + _BODY_MM / 2 + 0.5, middle))
+    items.extend(names(part, max(x + 3.0, drawn.x + drawn.width) + 1.0, middle))
     return items
 
 

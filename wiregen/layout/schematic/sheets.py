@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from wiregen.connect import Network
+from wiregen.layout.schematic.atoms import Atoms, find_atoms
 from wiregen.layout.schematic.build import make_scene
 from wiregen.layout.schematic.ends import Ends, find_ends
 from wiregen.layout.schematic.flow import Flow, find_flow
@@ -13,12 +14,22 @@ from wiregen.layout.schematic.marks import Marks, find_marks, ring_groups
 from wiregen.layout.schematic.page import Laid, colour_text, draw_page, lay_page
 from wiregen.layout.schematic.scale import scaled
 from wiregen.layout.schematic.scene import Cut, Plan
-from wiregen.layout.schematic.split import ONE_SHEET, PER_SHEET, split_plans
+from wiregen.layout.schematic.split import (
+    FEW,
+    ONE_SHEET,
+    PER_SHEET,
+    Cluster,
+    first_clusters,
+    merged,
+    plan_for,
+    smaller_clusters,
+    strap_plans,
+)
 from wiregen.layout.title import title_block
 from wiregen.model import Design
-from wiregen.model.order import in_order
+from wiregen.model.order import in_order, natural_key
 from wiregen.problems import Problem
-from wiregen.sheet.frame import A2, A3, Area, Frame, Paper, framed, zone_at
+from wiregen.sheet.frame import A1, A2, A3, Area, Frame, Paper, framed, zone_at
 from wiregen.sheet.items import Item, Sheet
 from wiregen.sheet.style import FATES
 
@@ -75,8 +86,10 @@ class Maker:
     faces: Mapping[str, int]
     mono: bool
 
-    def page(self, plan: Plan, papers: Sequence[Paper] = (A3, A2)) -> Page | None:
-        """Lay out one sheet on the smallest paper it is readable on; None when none is."""
+    def page(
+        self, plan: Plan, papers: Sequence[Paper] = (A3,), least: float = LEAST_SCALE
+    ) -> Page | None:
+        """Lay out one sheet on the first paper it is readable on; None when none is."""
         marks = find_marks(self.design, self.ends, plan, self.findings)
         scene = make_scene(
             self.design, self.network, self.ends, self.flow, plan, self.faces, ROW_MM
@@ -88,7 +101,7 @@ class Maker:
             scale = min(
                 1.0, area.width / max(placement.width, 1), area.height / max(placement.height, 1)
             )
-            if scale >= LEAST_SCALE:
+            if scale >= least:
                 return Page(plan, laid, paper, scale, area, marks)
         return None
 
@@ -145,30 +158,74 @@ def schematic_pages(
         return (), maker
     if len(chosen) <= ONE_SHEET:
         heading = title or (design.title_block.title or design.name)
-        page = maker.page(Plan(heading, "schematic · supplies left, loads right", chosen))
+        plan = Plan(heading, "schematic · supplies left, loads right", chosen)
+        page = maker.page(plan, (A3, A2))
         if page is not None:
             return (page,), maker
-    return _fitting(maker, PER_SHEET), maker
+    return _fitting(maker), maker
 
 
-def _fitting(maker: Maker, per_sheet: int) -> tuple[Page, ...]:
-    """Split until every sheet fits its paper."""
-    while True:
-        plans = split_plans(maker.design, maker.network, maker.ends, per_sheet)
-        pages = []
-        for plan in plans:
-            page = maker.page(plan)
-            if page is None and per_sheet > 6:
-                break
-            pages.append(page or _forced(maker, plan))
+def _fitting(maker: Maker) -> tuple[Page, ...]:
+    """Return a page for every cluster, clusters parted until each fits its paper."""
+    atoms = find_atoms(maker.design, maker.network, maker.ends)
+    found: list[tuple[Cluster, Page]] = []
+    todo = first_clusters(atoms, PER_SHEET)[::-1]
+    while todo:
+        cluster = todo.pop()
+        plan = plan_for(maker.design, maker.network, maker.ends, atoms, cluster)
+        page = maker.page(plan)
+        parts = [] if page else smaller_clusters(atoms, cluster)
+        if len(parts) > 1:
+            todo.extend(reversed(parts))
         else:
-            return tuple(pages)
-        per_sheet = per_sheet * 3 // 4
+            found.append((cluster, page or _large(maker, plan)))
+    found = _together(maker, atoms, found)
+    found.sort(key=lambda item: (not item[0].power, natural_key(min_wire(item[0]))))
+    straps = [
+        maker.page(plan) or _large(maker, plan)
+        for plan in strap_plans(maker.ends, atoms, PER_SHEET)
+    ]
+    return (*(page for _, page in found), *straps)
 
 
-def _forced(maker: Maker, plan: Plan) -> Page:
-    """A sheet too large for any paper, such as one plug with hundreds of ways: drawn small."""
-    raise NotImplementedError
+def min_wire(cluster: Cluster) -> str:
+    """Return the first wire of a cluster in natural order."""
+    return min(cluster.wires, key=natural_key)
+
+
+def _together(
+    maker: Maker, atoms: Atoms, found: list[tuple[Cluster, Page]]
+) -> list[tuple[Cluster, Page]]:
+    """Put sheets with few wires onto one sheet with a neighbour where both fit."""
+    kept: list[tuple[Cluster, Page]] = []
+    for cluster, page in sorted(found, key=lambda item: -len(item[0].wires)):
+        if len(cluster.wires) < FEW:
+            shares = [
+                (len(other.wires & cluster.wires), -index)
+                for index, (other, _) in enumerate(kept)
+                if other.power == cluster.power and len(other.wires | cluster.wires) <= PER_SHEET
+            ]
+            for _, index in sorted(shares, reverse=True)[:2]:
+                joined = merged(atoms, kept[-index][0], cluster)
+                plan = plan_for(maker.design, maker.network, maker.ends, atoms, joined)
+                both = maker.page(plan)
+                if both is not None:
+                    kept[-index] = joined, both
+                    break
+            else:
+                kept.append((cluster, page))
+        else:
+            kept.append((cluster, page))
+    return kept
+
+
+def _large(maker: Maker, plan: Plan) -> Page:
+    """A sheet that cannot be parted: on larger paper; drawn small where none is large enough."""
+    for paper, least in ((A2, LEAST_SCALE), (A1, LEAST_SCALE), (A1, 0.0)):
+        page = maker.page(plan, (paper,), least)
+        if page is not None:
+            return page
+    raise AssertionError("every drawing fits its paper at some scale")
 
 
 def draw_pages(pages: Sequence[Page], maker: Maker, first: int, count: int) -> tuple[Sheet, ...]:

@@ -224,7 +224,8 @@ def level_block(
     if above:
         x = ref_x + text_width_mm(ref, _TEXT_NAME, True) + 1.5
         items.append(words(x, drawn.y - 1.0, above, NOTE_MM, colour=style.SECONDARY))
-    base = drawn.y + drawn.height + 2.8
+    stacked = max(len(west[1]), 0 if case else len(east[1]))
+    base = max(drawn.y + drawn.height, y + (stacked - 1) * step if stacked > 1 else 0.0) + 2.8
     for index, note in enumerate(below):
         bold = index == 0 and cls == "fuse"
         colour = style.INK if bold else style.SECONDARY
@@ -293,7 +294,8 @@ def upright_block(
         [text_width_mm(ref, style.TEXT_BLOCK, True)]
         + [text_width_mm(text, NOTE_MM) for text in texts]
     )
-    lane = 5.0
+    names = [end[0].partition(":")[2] for end in (first, second)]
+    lane = max(5.0, *(text_width_mm(fit(name, 12.0, NOTE_MM), NOTE_MM) + 1.5 for name in names))
     width = lane + 6.5 + text_width
     at = lane if side == "W" else width - lane
     text_x = lane + 6.0 if side == "W" else 0.0
@@ -326,7 +328,7 @@ def terminal_name(port: Port, side: Side) -> Item:
     """Return the name of a terminal over its lead."""
     name = port.node.partition(":")[2]
     x, anchor = (port.x + 0.8, "start") if side == "W" else (port.x - 0.8, "end")
-    return words(x, port.y - 0.8, fit(name, 9.0, NOTE_MM), NOTE_MM,
+    return words(x, port.y - 0.8, fit(name, 12.0, NOTE_MM), NOTE_MM,
                  colour=style.SECONDARY, anchor=anchor)  # type: ignore[arg-type] # fmt: skip
 
 

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from wiregen.connect import Network
-from wiregen.layout.schematic.atoms import Atoms, find_atoms
+from wiregen.layout.schematic.atoms import Atoms
 from wiregen.layout.schematic.ends import Ends, WireEnd
 from wiregen.layout.schematic.scene import Cut, Plan
 from wiregen.model import Design
@@ -17,6 +17,8 @@ ONE_SHEET = 60
 """A design with no more wires than this is tried on one sheet first."""
 PER_SHEET = 36
 """Wires on one sheet of a larger design, those that go on elsewhere included."""
+FEW = 12
+"""Sheets with fewer wires than this are put together where they fit."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,55 +30,80 @@ class Cluster:
     power: bool
 
 
-def split_plans(design: Design, network: Network, ends: Ends, per_sheet: int) -> tuple[Plan, ...]:
+def first_clusters(atoms: Atoms, per_sheet: int) -> list[Cluster]:
     """Return the sheets of a design: power distribution first, then circuits and plugs.
 
     Args:
-        design: the design.
-        network: from `connect`.
-        ends: from `find_ends`.
+        atoms: from `find_atoms`.
         per_sheet: most wires on one sheet.
     """
-    atoms = find_atoms(design, network, ends)
-    clusters = _pack(_grow(atoms, per_sheet), atoms, per_sheet)
-    home: dict[str, int] = {}
-    for index, cluster in enumerate(clusters):
-        home |= dict.fromkeys(cluster.atoms, index)
-    whole: list[list[str]] = [[] for _ in clusters]
-    cuts: list[list[Cut]] = [[] for _ in clusters]
-    loose: list[str] = []
-    for wire, (first, second) in ends.of_wire.items():
-        places = [home[atoms.of_end[e.key]] if e.key in atoms.of_end else None
-                  for e in (first, second)]  # fmt: skip
-        known = [place for place in places if place is not None]
-        if not known:
-            loose.append(wire)
-        elif len(known) == 1 or known[0] == known[1]:
-            whole[known[0]].append(wire)
+    return _pack(_grow(atoms, in_order(atoms.wires), per_sheet), per_sheet)
+
+
+def smaller_clusters(atoms: Atoms, cluster: Cluster) -> list[Cluster]:
+    """Return a cluster in two parts or more; itself when it is a single atom."""
+    if len(cluster.atoms) == 1:
+        return [cluster]
+    most = max(1, len(cluster.wires) * 3 // 5)
+    parts = _pack(_grow(atoms, in_order(cluster.atoms), most), most)
+    if len(parts) > 1:
+        return parts
+    names = in_order(cluster.atoms)
+    halves = names[: len(names) // 2], names[len(names) // 2 :]
+    return [_cluster(atoms, half, cluster.power) for half in halves]
+
+
+def merged(atoms: Atoms, one: Cluster, other: Cluster) -> Cluster:
+    """Return two clusters as one."""
+    return _cluster(atoms, [*one.atoms, *other.atoms], one.power)
+
+
+def _cluster(atoms: Atoms, names: Sequence[str], power: bool) -> Cluster:
+    wires = frozenset(wire for name in names for wire in atoms.wires[name])
+    return Cluster(tuple(names), wires, power)
+
+
+def plan_for(design: Design, network: Network, ends: Ends, atoms: Atoms, cluster: Cluster) -> Plan:
+    """Return what the sheet of a cluster shows: its wires whole, or cut where they leave it."""
+    mine = frozenset(cluster.atoms)
+    whole: list[str] = []
+    cuts: list[Cut] = []
+    for wire in in_order(cluster.wires):
+        first, second = ends.of_wire[wire]
+        inside = [atoms.of_end[end.key] in mine for end in (first, second)
+                  if end.key in atoms.of_end]  # fmt: skip
+        if all(inside):
+            whole.append(wire)
+        elif atoms.of_end[first.key] in mine:
+            cuts.append(Cut(first, second))
         else:
-            cuts[known[0]].append(Cut(first, second))
-            cuts[known[1]].append(Cut(second, first))
-    plans = [
-        _titled(design, network, ends, cluster, tuple(in_order(wires)), tuple(cut))
-        for cluster, wires, cut in zip(clusters, whole, cuts, strict=True)
+            cuts.append(Cut(second, first))
+    return _titled(design, network, ends, cluster, tuple(whole), tuple(cuts))
+
+
+def strap_plans(ends: Ends, atoms: Atoms, per_sheet: int) -> list[Plan]:
+    """Return sheets for wires that end on no plug, device, fuse or splice at all."""
+    loose = [
+        wire
+        for wire, pair in ends.of_wire.items()
+        if not any(end.key in atoms.of_end for end in pair)
     ]
-    plans += [
+    return [
         Plan("Earth straps", "wires from earth to earth", tuple(loose[i : i + per_sheet]))
         for i in range(0, len(loose), per_sheet)
     ]
-    return tuple(plan for plan in plans if plan.wires or plan.cuts)
 
 
-def _grow(atoms: Atoms, per_sheet: int) -> list[Cluster]:
+def _grow(atoms: Atoms, names: Sequence[str], per_sheet: int) -> list[Cluster]:
     """Merge atoms, the strongest bond for its size first, while the sheet has room."""
-    names = in_order(atoms.wires)
     wires = {i: set(atoms.wires[name]) for i, name in enumerate(names)}
     number = {name: i for i, name in enumerate(names)}
     members = {i: [name] for i, name in enumerate(names)}
     power = {i: name in atoms.power for i, name in enumerate(names)}
     bonds: dict[int, dict[int, int]] = {
-        number[a]: {number[b]: value for b, value in found.items()}
+        number[a]: {number[b]: value for b, value in found.items() if b in number}
         for a, found in atoms.bonds.items()
+        if a in number
     }
     heap: list[tuple[float, int, int, int, int]] = []
 
@@ -109,7 +136,7 @@ def _grow(atoms: Atoms, per_sheet: int) -> list[Cluster]:
     return [Cluster(tuple(members[i]), frozenset(wires[i]), power[i]) for i in sorted(members)]
 
 
-def _pack(clusters: Sequence[Cluster], atoms: Atoms, per_sheet: int) -> list[Cluster]:
+def _pack(clusters: Sequence[Cluster], per_sheet: int) -> list[Cluster]:
     """Put small clusters on shared sheets, power distribution first."""
     packed: list[Cluster] = []
     for power in (True, False):
