@@ -55,9 +55,19 @@ NUMBERS_ONLY = Way(2.1, 0.0)
 
 @dataclass(frozen=True, slots=True)
 class Room:
-    """What one cavity needs at text of 1.8 mm: half width, above and below its centre (mm)."""
+    """What one cavity needs at text of 1.8 mm, from its centre (mm).
+
+    Attributes:
+        radius: of the opening.
+        text: half the width of the widest code.
+        half: to the side, with free space.
+        above: upwards.
+        below: down to the end of the codes, with free space.
+        codes: lines below the opening.
+    """
 
     radius: float
+    text: float
     half: float
     above: float
     below: float
@@ -219,7 +229,7 @@ def _room(radius: float, codes: Sequence[str], line_mm: float) -> Room:
     wide = max((text_width_mm(line, SMALLEST_TEXT) for line in lines), default=0.0)
     text_high = SMALLEST_TEXT * (CODE_LINE * len(lines) + 0.25) if lines else 0.0
     half = max(radius + 0.25, wide / 2) + SIDE_GAP / 2
-    return Room(radius, half, radius + 0.25, radius + text_high + BELOW_GAP, lines)
+    return Room(radius, wide / 2, half, radius + 0.25, radius + text_high + BELOW_GAP, lines)
 
 
 def code_lines(code: str, width_mm: float) -> tuple[str, ...]:
@@ -251,12 +261,30 @@ def _needed_scale(cavities: Mapping[str, Cavity], rooms: Mapping[str, Room]) -> 
 
 
 def _pair_scale(one: Cavity, other: Cavity, room: Room, other_room: Room) -> float:
-    across = abs(other.x - one.x)
-    down = abs(other.y - one.y)
-    upper, lower = (room, other_room) if one.y <= other.y else (other_room, room)
-    beside = (room.half + other_room.half) / across if across else math.inf
-    beneath = (upper.below + lower.above) / down if down else math.inf
-    return min(beside, beneath)
+    """The scale from which on two openings and the codes below them keep clear of each other."""
+    if one.y > other.y:
+        return _pair_scale(other, one, other_room, room)
+    across, down = abs(other.x - one.x), other.y - one.y
+    openings = room.radius + other_room.radius + SIDE_GAP
+    needed = [openings / math.hypot(across, down)]
+    if room.codes:
+        low = room.below + other_room.radius
+        needed.append(_clear(across, down, room.text + other_room.radius + SIDE_GAP / 2, low))
+    if other_room.codes:
+        high = room.radius - other_room.radius + BELOW_GAP / 2
+        needed.append(_clear(across, down, other_room.text + room.radius + SIDE_GAP / 2, high))
+    if room.codes and other_room.codes:
+        texts = room.text + other_room.text + SIDE_GAP
+        needed.append(_clear(across, down, texts, room.below - other_room.radius))
+    return max(needed)
+
+
+def _clear(across: float, down: float, wide: float, high: float) -> float:
+    """The scale at which two boxes clear each other sideways or, sooner, one above the other."""
+    sideways = wide / across if across else math.inf
+    if high <= 0:
+        return 0.0
+    return min(sideways, high / down if down else math.inf)
 
 
 def _aside(names: Sequence[str], rooms: Mapping[str, Room], half: float) -> FaceLayout:
