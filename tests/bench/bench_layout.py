@@ -52,9 +52,9 @@ def measure(size: str, seed: int) -> tuple[list[float], float]:
     graph = as_graph(wiring(size, seed), PITCH_MM)
     best = float("inf")
     for _ in range(3 if size != "large" else 1):
-        start = time.perf_counter()
+        start = time.process_time()
         placement = lay_out(graph)
-        best = min(best, time.perf_counter() - start)
+        best = min(best, time.process_time() - start)
     crossed, bends, length = figures(placement)
     length *= 12 / PITCH_MM
     wanted = REFERENCE[size][seed]

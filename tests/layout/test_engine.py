@@ -21,10 +21,13 @@ def plug(name, west, east, pitch=5.0, **more):
     return Box(name, 20.0, 8 + pitch * (tall - 1), tuple(pins), **more)
 
 
-def splice(name, count):
-    """Return an upright bar whose pins choose their edges."""
-    pins = tuple(Pin(str(i + 1), "W", 0.0, 1 + 5.0 * i, free=True) for i in range(count))
-    return Box(name, 2.0, 2 + 5.0 * (count - 1), pins)
+def splice(name, count, places=None):
+    """Return an upright bar whose pins choose their edges and one of the places."""
+    places = places or count
+    pins = tuple(
+        Pin(str(i + 1), "W", 0.0, 1 + 5.0 * min(i, places - 1), free=True) for i in range(count)
+    )
+    return Box(name, 2.0, 2 + 5.0 * (places - 1), pins)
 
 
 def wires(*ends):
@@ -136,6 +139,7 @@ def test_separate_groups_fill_a_sheet_rather_than_a_column():
             (),
             "both free and fixed pins",
         ),
+        ((splice("J1", 5, 2),), (), "too few places"),
     ],
 )
 def test_graph_that_cannot_be_drawn_is_refused(boxes, links, text):
@@ -165,7 +169,8 @@ def graphs(draw):
             rank = draw(st.sampled_from([None, None, "left", "right", 1]))
             box = plug(name, 1, draw(st.integers(0, 1)), flip=True, rank=rank)
         else:
-            box = splice(name, draw(st.integers(1, 6)))
+            count = draw(st.integers(1, 6))
+            box = splice(name, count, draw(st.integers((count + 1) // 2, count)))
         boxes.append(box)
         pins += [(name, pin.name) for pin in box.pins]
     order = draw(st.permutations(pins))

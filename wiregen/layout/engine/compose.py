@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from wiregen.layout.engine.channel import Hop, Tracks, route
-from wiregen.layout.engine.facing import Facing, Tie, face, is_free
+from wiregen.layout.engine.facing import Facing, Tie, face, free_places, is_free
 from wiregen.layout.engine.graph import (
     Box,
     Graph,
@@ -45,9 +45,9 @@ def lay_group(group: Group, graph: Graph) -> Placement:
         )
         for tie, (side_a, side_b) in zip(group.ties, facing.sides, strict=True)
     ]
-    web = build(facing.layer, heights, wires)
-    arrange(web)
-    y = place_rows(web, graph.pitch)
+    web = build(facing.layer, heights, wires, graph.pitch, graph.track)
+    arrange(web, kicks=24 if len(wires) <= 100 else 0)
+    y = place_rows(web)
     return _Drawing(group, graph, facing, web, y).placement()
 
 
@@ -65,7 +65,7 @@ def _pin_heights(group: Group, facing: Facing) -> tuple[dict[tuple[int, int], fl
             place = pin
             slots = [p.dy for p in record.pins]
             if is_free(record):
-                slots.sort()
+                slots = free_places(record)
                 place = used.get((box, side), 0)
                 used[box, side] = place + 1
             dy[box, pin] = record.margin_above + slots[place]

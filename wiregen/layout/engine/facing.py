@@ -61,7 +61,40 @@ def face(boxes: Sequence[Box], ties: Sequence[Tie]) -> Facing:
             arcs[index] = Arc(tail, head, True)
     layer = assign(len(boxes), arcs, place, [box.rank for box in boxes])
     chosen = [_edges(tie, *pair, layer) for tie, pair in zip(ties, sides, strict=True)]
+    _share_places(boxes, ties, chosen)
     return Facing(layer, flipped, chosen)
+
+
+def free_places(box: Box) -> list[float]:
+    """Return the offsets at which free pins may stand, one each side, top to bottom, mm."""
+    return sorted({pin.dy for pin in box.pins})
+
+
+def _share_places(
+    boxes: Sequence[Box], ties: Sequence[Tie], sides: list[tuple[Side, Side]]
+) -> None:
+    """Move free ends to the other edge where more want one edge than it has places."""
+    room = {
+        (number, side): len(free_places(box))
+        for number, box in enumerate(boxes)
+        if is_free(box)
+        for side in OTHER
+    }
+    for index, tie in enumerate(ties):
+        first, second = sides[index]
+        if (tie.box_a, first) in room:
+            first = _with_room(room, tie.box_a, first)
+        if (tie.box_b, second) in room:
+            second = _with_room(room, tie.box_b, second)
+        sides[index] = (first, second)
+
+
+def _with_room(room: dict[tuple[int, Side], int], box: int, side: Side) -> Side:
+    """Take a place at the wanted edge of a box, or at the other if that edge is full."""
+    if not room[box, side]:
+        side = OTHER[side]
+    room[box, side] -= 1
+    return side
 
 
 def _arc(tie: Tie, side_a: Side | None, side_b: Side | None) -> Arc:

@@ -23,9 +23,10 @@ class Pin:
         side: the edge at which the link leaves, `W` (left) or `E` (right).
         dx: distance from the left edge of the box, mm.
         dy: distance from the top edge of the box, mm.
-        free: the pins of the box so marked may change edges and places among themselves: each
-            takes one of their `dy` values, at the left edge (x = 0) or the right edge (x = width).
-            For splices: the wires meet on an upright bar, one place each side of every `dy`.
+        free: the engine chooses the edge and the place of the pin. All pins of a box are free or
+            none; each takes one of their `dy` values at the left edge (x = 0) or at the right
+            edge (x = width). For splices: the wires meet on an upright bar, with one place on
+            either side at every `dy`; n pins need at least n / 2 different values.
     """
 
     name: str

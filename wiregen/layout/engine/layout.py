@@ -20,8 +20,8 @@ def lay_out(graph: Graph) -> Placement:
         graph: boxes and links; every link ends on pins of the graph, a pin has one link at most.
 
     Raises:
-        ValueError: an id is used twice, a link ends at no pin, a pin has two links, or a box has
-            both free and fixed pins.
+        ValueError: an id is used twice, a link ends at no pin, a pin has two links, a box has
+            both free and fixed pins, or too few places for its free pins.
 
     Example:
         >>> from wiregen.layout.engine.graph import Pin
@@ -84,6 +84,8 @@ def _check(boxes: Sequence[Box], links: Sequence[Link]) -> None:
     for box in boxes:
         if len({pin.free for pin in box.pins}) > 1:
             raise ValueError(f"box {box.id!r} has both free and fixed pins")
+        if box.pins and box.pins[0].free and 2 * len({pin.dy for pin in box.pins}) < len(box.pins):
+            raise ValueError(f"box {box.id!r} has too few places for its free pins")
         if len({pin.name for pin in box.pins}) < len(box.pins):
             raise ValueError(f"box {box.id!r} has two pins of one name")
     taken: dict[PinRef, str] = {}

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_left
+from collections.abc import Iterable
 
 from wiregen.layout.engine.web import Web
 
@@ -117,20 +118,19 @@ def _sift(web: Web, layers: Layers, place: list[int], number: int) -> bool:
     east = {item: _keys(web, place, web.east[item]) for item in layer}
     moved = False
     for item in list(layer):
-        own_west, own_east = west[item], east[item]
         start = layer.index(item)
+        below = _gains(item, layer[start + 1 :], west, east, web.boxes)
+        above = _gains(item, layer[start - 1 :: -1] if start else [], west, east, web.boxes)
         best, goal, total = 0, start, 0
-        for at in range(start + 1, len(layer)):
-            other = layer[at]
-            total += _gain(own_west, west[other]) + _gain(own_east, east[other])
+        for at, gain in enumerate(below, start + 1):
+            total += gain
             if total < best:
                 best, goal = total, at
         total = 0
-        for at in range(start - 1, -1, -1):
-            other = layer[at]
-            total += _gain(west[other], own_west) + _gain(east[other], own_east)
+        for at, gain in enumerate(above, 1):
+            total -= gain
             if total < best:
-                best, goal = total, at
+                best, goal = total, start - at
         if goal != start:
             del layer[start]
             layer.insert(goal, item)
@@ -140,53 +140,88 @@ def _sift(web: Web, layers: Layers, place: list[int], number: int) -> bool:
     return moved
 
 
-def _settle(web: Web, layers: Layers, rounds: int) -> tuple[int, Layers]:
-    """Sweep and sift until the crossings no longer fall; return the best found."""
+def _gains(
+    item: int,
+    others: list[int],
+    west: dict[int, list[int]],
+    east: dict[int, list[int]],
+    boxes: int,
+) -> list[int]:
+    """Return per other item the crossings added if `item` goes from above it to below it."""
+    own_west, own_east = west[item], east[item]
+    if item < boxes:
+        return [_gain(own_west, west[o]) + _gain(own_east, east[o]) for o in others]
+    key_west, key_east = own_west[0], own_east[0]
+    return [
+        (1 if key_west < west[o][0] else -1) + (1 if key_east < east[o][0] else -1)
+        if o >= boxes
+        else _gain(own_west, west[o]) + _gain(own_east, east[o])
+        for o in others
+    ]
+
+
+def _sweep_down(web: Web, layers: Layers, rounds: int) -> tuple[int, Layers]:
+    """Sweep to and fro until the crossings no longer fall; return the best found."""
     place = _places(web, layers)
-    best = crossings(web, layers)
-    kept = [list(layer) for layer in layers]
-    idle = 0
+    best, kept, idle = crossings(web, layers), [list(layer) for layer in layers], 0
     for step in range(rounds):
         _sweep(web, layers, place, step % 2 == 0)
         now = crossings(web, layers)
+        idle += 1
         if now < best:
             best, kept, idle = now, [list(layer) for layer in layers], 0
-        else:
-            idle += 1
-            if idle > 3:
-                break
-    layers = [list(layer) for layer in kept]
-    place = _places(web, layers)
-    for step in range(rounds):
-        span = range(len(layers)) if step % 2 == 0 else range(len(layers) - 1, -1, -1)
-        moved = [_sift(web, layers, place, number) for number in span]
-        now = crossings(web, layers)
-        if now < best:
-            best, kept = now, [list(layer) for layer in layers]
-        elif not any(moved) or step > 1:
+        elif idle > 3:
             break
     return best, kept
 
 
-def _starts(web: Web, count: int) -> list[Layers]:
-    """Return different first orders: as given, upside down, then fixed shuffles."""
-    orders = []
-    for way in range(count):
-        stride = (1, -1)[way] if way < 2 else 7919 + 2 * way
-        orders.append([sorted(layer, key=lambda i: i * stride % 4093) for layer in web.layers])
-    return orders
+def _sift_down(web: Web, layers: Layers, stirred: Iterable[int]) -> tuple[int, Layers]:
+    """Sift layers until nothing moves; return the crossings and the order.
+
+    Args:
+        web: what is joined to what.
+        layers: order to start from; changed.
+        stirred: the layers to begin with; others follow where a neighbour has changed.
+    """
+    place = _places(web, layers)
+    dirty = set(stirred)
+    for step in range(16):
+        span = range(len(layers)) if step % 2 == 0 else range(len(layers) - 1, -1, -1)
+        for number in span:
+            if number in dirty:
+                dirty.discard(number)
+                if _sift(web, layers, place, number):
+                    dirty.update((number - 1, number, number + 1))
+        if not dirty:
+            break
+    return crossings(web, layers), layers
 
 
-def arrange(web: Web) -> int:
-    """Put the items of every layer of `web` into their final order; return the crossings."""
-    wires = len(web.hops)
-    starts = 8 if wires <= 100 else 2
-    best: tuple[int, Layers] | None = None
-    for layers in _starts(web, starts):
-        found = _settle(web, layers, 16)
-        if best is None or found[0] < best[0]:
-            best = found
-    if best is None:
-        return 0
-    web.layers = best[1]
-    return best[0]
+def _stir(layer: list[int], turn: int) -> list[int]:
+    """Return the layer in another order: a fixed one for every turn."""
+    stride = 1009 + 2 * turn
+    return sorted(layer, key=lambda item: (item * stride + turn) % 4093)
+
+
+def arrange(web: Web, kicks: int) -> int:
+    """Put the items of every layer of `web` into their final order; return the crossings.
+
+    Args:
+        web: its layers are replaced.
+        kicks: how often to stir one layer of the best order found and to sift anew.
+    """
+    best, kept = crossings(web, web.layers), web.layers
+    for start in (web.layers, [layer[::-1] for layer in web.layers]):
+        _, swept = _sweep_down(web, [list(layer) for layer in start], 16)
+        found = _sift_down(web, swept, range(len(swept)))
+        if found[0] < best:
+            best, kept = found
+    for turn in range(kicks if best else 0):
+        trial = [list(layer) for layer in kept]
+        number = turn % len(trial)
+        trial[number] = _stir(trial[number], turn)
+        found = _sift_down(web, trial, (number - 1, number + 1))
+        if found[0] < best:
+            best, kept = found
+    web.layers = [list(layer) for layer in kept]
+    return best

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import zip_longest
 
 from wiregen.layout.engine.straighten import straighten
 from wiregen.layout.engine.web import Web
@@ -46,13 +47,14 @@ def fit(wishes: Sequence[Sequence[Wish]], near: Sequence[float]) -> list[float]:
     return [value for value, size, _, _ in pools for _ in range(size)]
 
 
-def _offsets(web: Web, layer: Sequence[int], pitch: float) -> list[float]:
+def _offsets(web: Web, layer: Sequence[int]) -> list[float]:
     """Return the least y of every item of a layer when all are pushed to the top."""
     offsets = []
     at = 0.0
-    for item in layer:
+    for item, following in zip_longest(layer, layer[1:]):
         offsets.append(at)
-        at += web.height[item] + pitch
+        if following is not None:
+            at += web.height[item] + web.gap(item, following)
     return offsets
 
 
@@ -62,10 +64,10 @@ def _weight(web: Web, terminal: int) -> int:
     return (1, 2, 8)[lanes]
 
 
-def _level(web: Web, y: list[float], number: int, pitch: float, edges: str) -> None:
+def _level(web: Web, y: list[float], number: int, edges: str) -> None:
     """Place one layer as close as it goes to the wires on the named edges (`W`, `E` or `WE`)."""
     layer = web.layers[number]
-    offsets = _offsets(web, layer, pitch)
+    offsets = _offsets(web, layer)
     wishes: list[list[Wish]] = []
     for item, offset in zip(layer, offsets, strict=True):
         terminals = (web.west[item] if "W" in edges else []) + (
@@ -83,25 +85,29 @@ def _level(web: Web, y: list[float], number: int, pitch: float, edges: str) -> N
         y[item] = value + offset
 
 
-def place_rows(web: Web, pitch: float) -> list[float]:
+def place_rows(web: Web) -> list[float]:
     """Return the y of every item: the top of a box with its margin, or the line of a lane, mm."""
     y = [0.0] * len(web.height)
-    sizes = [sum(web.height[item] + pitch for item in layer) - pitch for layer in web.layers]
+    stacks = [_offsets(web, layer) for layer in web.layers]
+    sizes = [
+        offsets[-1] + web.height[layer[-1]]
+        for layer, offsets in zip(web.layers, stacks, strict=True)
+    ]
     tallest = max(sizes, default=0.0)
-    for layer, size in zip(web.layers, sizes, strict=True):
-        for item, offset in zip(layer, _offsets(web, layer, pitch), strict=True):
+    for layer, offsets, size in zip(web.layers, stacks, sizes, strict=True):
+        for item, offset in zip(layer, offsets, strict=True):
             y[item] = (tallest - size) / 2 + offset
     last = len(web.layers)
     for number in range(1, last):
-        _level(web, y, number, pitch, "W")
+        _level(web, y, number, "W")
     for number in range(last - 2, -1, -1):
-        _level(web, y, number, pitch, "E")
+        _level(web, y, number, "E")
     for _ in range(3):
         for number in range(last):
-            _level(web, y, number, pitch, "WE")
+            _level(web, y, number, "WE")
         for number in range(last - 1, -1, -1):
-            _level(web, y, number, pitch, "WE")
+            _level(web, y, number, "WE")
     top = min(y)
     bottom = max(at + height for at, height in zip(y, web.height, strict=True))
-    straighten(web, y, pitch, top, bottom)
+    straighten(web, y, top, bottom)
     return y

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass
+from itertools import pairwise
 
 from wiregen.layout.engine.web import Web
 
@@ -19,7 +20,6 @@ class Rows:
     y: list[float]
     above: list[int]
     below: list[int]
-    pitch: float
     bend: float
     top: float
     bottom: float
@@ -35,14 +35,14 @@ class Rows:
         )
 
 
-def straighten(web: Web, y: list[float], pitch: float, top: float, bottom: float) -> None:
+def straighten(web: Web, y: list[float], top: float, bottom: float) -> None:
     """Change `y` so that more hops are straight and runs are shorter, within top and bottom."""
     above = [-1] * len(y)
     below = [-1] * len(y)
     for layer in web.layers:
-        for upper, lower in zip(layer, layer[1:], strict=False):
+        for upper, lower in pairwise(layer):
             above[lower], below[upper] = upper, lower
-    rows = Rows(web, y, above, below, pitch, 4 * pitch, top, bottom)
+    rows = Rows(web, y, above, below, 4 * web.pitch, top, bottom)
     hops = [hop for pairs in web.hops for hop in pairs]
     hops = [hop for hop in hops if web.faces_east[hop[0]] is not web.faces_east[hop[1]]]
     for _ in range(4):
@@ -99,9 +99,7 @@ def _unit(rows: Rows, item: int, whole: bool) -> list[int]:
     return list(found)
 
 
-def _shift(
-    rows: Rows, item: int, by: float, anchor: int, whole: bool
-) -> dict[int, float] | None:
+def _shift(rows: Rows, item: int, by: float, anchor: int, whole: bool) -> dict[int, float] | None:
     """Return the moves needed to move an item by `by` mm, pushing others out of the way.
 
     None if the anchor would move, the drawing would grow, or too much would move.
@@ -127,11 +125,11 @@ def _shift(
             if other < 0:
                 continue
             if by > 0:
-                need = at + web.height[member] + rows.pitch - y[other]
+                need = at + web.height[member] + web.gap(member, other) - y[other]
                 if need > SAME:
                     todo.append((other, need))
             else:
-                need = at - rows.pitch - web.height[other] - y[other]
+                need = at - web.gap(other, member) - web.height[other] - y[other]
                 if need < -SAME:
                     todo.append((other, need))
     return shift

@@ -46,6 +46,8 @@ class Web:
         faces_east: whether a terminal lies at a right edge.
         hops: per wire the pairs of terminals from end `a` to end `b`, one a channel.
         boxes: number of items that are boxes.
+        pitch: least distance of a lane or box to a box, mm.
+        track: least distance of a lane to a lane, mm.
     """
 
     layers: list[list[int]]
@@ -59,13 +61,25 @@ class Web:
     faces_east: list[bool]
     hops: list[list[tuple[int, int]]]
     boxes: int
+    pitch: float
+    track: float
+
+    def gap(self, upper: int, lower: int) -> float:
+        """Return the least distance between two neighbouring items of a layer, mm."""
+        return self.track if upper >= self.boxes and lower >= self.boxes else self.pitch
 
     def channel(self, terminal: int) -> int:
         """Return the channel a terminal faces."""
         return self.layer_of[self.item_of[terminal]] + self.faces_east[terminal]
 
 
-def build(layer: Sequence[int], heights: Sequence[float], wires: Sequence[Wire]) -> Web:
+def build(
+    layer: Sequence[int],
+    heights: Sequence[float],
+    wires: Sequence[Wire],
+    pitch: float,
+    track: float,
+) -> Web:
     """Return the web of boxes in given layers; every layer lists its boxes before its lanes."""
     count = len(layer)
     web = Web(
@@ -80,6 +94,8 @@ def build(layer: Sequence[int], heights: Sequence[float], wires: Sequence[Wire])
         faces_east=[],
         hops=[],
         boxes=count,
+        pitch=pitch,
+        track=track,
     )
     for box, number in enumerate(layer):
         web.layers[number].append(box)
