@@ -1,0 +1,20 @@
+"""The one place that changes a design file: spans of its text are replaced, all else is kept."""
+
+from wiregen.edit.apply import edit_text
+from wiregen.edit.edits import AppendItem, Edit, EditError, RemoveKey, Rename, SetKey
+from wiregen.edit.file import edit_file
+from wiregen.edit.yaml_text import Remarked, yaml_lines, yaml_text
+
+__all__ = [
+    "AppendItem",
+    "Edit",
+    "EditError",
+    "Remarked",
+    "RemoveKey",
+    "Rename",
+    "SetKey",
+    "edit_file",
+    "edit_text",
+    "yaml_lines",
+    "yaml_text",
+]
