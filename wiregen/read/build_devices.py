@@ -22,7 +22,7 @@ def build_device(name: str, f: Fields, sections: Sections) -> Device:
         if key in f.node and kind != needed:
             f.fault(codes.COMBINATION, key, f"only a device of kind {needed} has '{key}'")
     inside = {
-        part: _part(part, fields)
+        part: _part(part, fields, earthed="case" in f.node)
         for part, fields in f.each("inside")
         if sections.claim(part, "devices", Span(f.file, *fields.place))
     }
@@ -35,6 +35,7 @@ def build_device(name: str, f: Fields, sections: Sections) -> Device:
         start=start,
         end=end,
         polarity=bool(start and end) and not f.flag("bidirectional"),
+        case=f.text("case"),
         where=f.text("where"),
         loom=f.text("loom"),
         use=f.text("use"),
@@ -53,7 +54,7 @@ def build_device(name: str, f: Fields, sections: Sections) -> Device:
     )
 
 
-def _part(name: str, f: Fields) -> Device:
+def _part(name: str, f: Fields, *, earthed: bool) -> Device:
     kind = f.text("kind")
     if "join" in f.node:
         if kind or "from" in f.node or "to" in f.node:
@@ -61,8 +62,9 @@ def _part(name: str, f: Fields) -> Device:
         kind = "join"
     elif not kind:
         f.fault(codes.MISSING_KEY, "kind", "write 'kind: lamp' or 'join: [X1:1, X1:2]'")
-    elif "from" not in f.node or not ("to" in f.node or "case" in f.node):
-        f.fault(codes.MISSING_KEY, "from", "a part has 'from' and 'to', or 'from' and 'case'")
+    elif "from" not in f.node or not ("to" in f.node or earthed):
+        said = "a part has 'from' and 'to'; only a unit with a 'case' may go without 'to'"
+        f.fault(codes.MISSING_KEY, "from" if "to" in f.node else "to", said)
     return Device(
         id=name,
         origin=f.origin,
@@ -84,7 +86,6 @@ def _shared(f: Fields) -> Mapping[str, object]:
     on_states = f.texts("on_when")
     return {
         "title": f.text("title"),
-        "case": f.text("case"),
         "volts_v": f.number("volts", "volts"),
         "amps_a": f.number("amps", "amps"),
         "watts_w": f.number("watts", "watts"),
