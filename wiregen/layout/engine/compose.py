@@ -20,7 +20,7 @@ from wiregen.layout.engine.graph import (
 )
 from wiregen.layout.engine.order import arrange
 from wiregen.layout.engine.rows import place_rows
-from wiregen.layout.engine.web import End, Web, Wire, build
+from wiregen.layout.engine.web import End, Web, Wire, build, seat
 
 CLEAR = 1.0  # room before and behind a label, mm
 
@@ -37,39 +37,27 @@ class Group:
 def lay_group(group: Group, graph: Graph) -> Placement:
     """Return the layout of one group of boxes."""
     facing = face(group.boxes, group.ties)
-    dy, heights = _pin_heights(group, facing)
-    wires = [
-        Wire(
-            End(tie.box_a, side_a, dy[tie.box_a, tie.pin_a]),
-            End(tie.box_b, side_b, dy[tie.box_b, tie.pin_b]),
-        )
-        for tie, (side_a, side_b) in zip(group.ties, facing.sides, strict=True)
-    ]
-    web = build(facing.layer, heights, wires, graph.pitch, graph.track)
-    arrange(web, kicks=24 if len(wires) <= 100 else 0)
+    web = _web(group, graph, facing)
+    arrange(web, kicks=24 if len(group.links) <= 100 else 0)
+    seat(web)
     y = place_rows(web)
     return _Drawing(group, graph, facing, web, y).placement()
 
 
-def _pin_heights(group: Group, facing: Facing) -> tuple[dict[tuple[int, int], float], list[float]]:
-    """Return the offset of every linked pin below the top margin edge, and the box heights, mm."""
-    dy: dict[tuple[int, int], float] = {}
-    heights = [box.margin_above + box.height + box.margin_below for box in group.boxes]
-    used: dict[tuple[int, Side], int] = {}
-    for tie, sides in zip(group.ties, facing.sides, strict=True):
-        for box, pin, side in (
-            (tie.box_a, tie.pin_a, sides[0]),
-            (tie.box_b, tie.pin_b, sides[1]),
-        ):
-            record = group.boxes[box]
-            place = pin
-            slots = [p.dy for p in record.pins]
-            if is_free(record):
-                slots = free_places(record)
-                place = used.get((box, side), 0)
-                used[box, side] = place + 1
-            dy[box, pin] = record.margin_above + slots[place]
-    return dy, heights
+def _web(group: Group, graph: Graph, facing: Facing) -> Web:
+    """Return the web of a group, free pins not yet in their places."""
+    boxes = group.boxes
+    wires = []
+    for tie, (side_a, side_b) in zip(group.ties, facing.sides, strict=True):
+        a, b = boxes[tie.box_a], boxes[tie.box_b]
+        dy_a = a.margin_above + a.pins[tie.pin_a].dy
+        dy_b = b.margin_above + b.pins[tie.pin_b].dy
+        wires.append(Wire(End(tie.box_a, side_a, dy_a), End(tie.box_b, side_b, dy_b)))
+    heights = [box.margin_above + box.height + box.margin_below for box in boxes]
+    places = [
+        [box.margin_above + dy for dy in free_places(box)] if is_free(box) else [] for box in boxes
+    ]
+    return build(facing.layer, heights, wires, places=places, pitch=graph.pitch, track=graph.track)
 
 
 class _Drawing:

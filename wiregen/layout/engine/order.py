@@ -84,19 +84,26 @@ def _sweep(web: Web, layers: Layers, place: list[int], rightwards: bool) -> None
         _place_layer(web, layers[number], place)
 
 
+def _key(web: Web, place: list[int], terminal: int) -> int:
+    """Return the sort key of a far end: of two terminals, the upper should have the lower key."""
+    far = web.mate[terminal]
+    if web.faces_east[far] is not web.faces_east[terminal]:
+        return place[far]
+    return -FAR - place[far] if place[far] < place[terminal] else FAR - place[far]
+
+
 def _keys(web: Web, place: list[int], terminals: list[int]) -> list[int]:
-    """Return sort keys of the far ends: of two items, the upper should have the lower keys."""
-    keys = []
-    for terminal in terminals:
-        far = web.mate[terminal]
-        if web.faces_east[far] is not web.faces_east[terminal]:
-            keys.append(place[far])
-        elif place[far] < place[terminal]:
-            keys.append(-FAR - place[far])
-        else:
-            keys.append(FAR - place[far])
-    keys.sort()
-    return keys
+    """Return the sorted keys of the terminals at one edge of an item."""
+    return sorted([_key(web, place, terminal) for terminal in terminals])
+
+
+def _sort_free(web: Web, place: list[int], layer: list[int]) -> None:
+    """Put the terminals of boxes with free pins into the order of their far ends."""
+    for item in layer:
+        if item < web.boxes and web.places[item]:
+            web.west[item].sort(key=lambda terminal: _key(web, place, terminal))
+            web.east[item].sort(key=lambda terminal: _key(web, place, terminal))
+            _place_layer(web, layer, place)
 
 
 def _gain(upper: list[int], lower: list[int]) -> int:
@@ -114,6 +121,7 @@ def _gain(upper: list[int], lower: list[int]) -> int:
 def _sift(web: Web, layers: Layers, place: list[int], number: int) -> bool:
     """Move each item of a layer to its best place among the others; return whether any moved."""
     layer = layers[number]
+    _sort_free(web, place, layer)
     west = {item: _keys(web, place, web.west[item]) for item in layer}
     east = {item: _keys(web, place, web.east[item]) for item in layer}
     moved = False
@@ -224,4 +232,7 @@ def arrange(web: Web, kicks: int) -> int:
         if found[0] < best:
             best, kept = found
     web.layers = [list(layer) for layer in kept]
-    return best
+    place = _places(web, web.layers)
+    for layer in (*web.layers, *web.layers):
+        _sort_free(web, place, layer)
+    return crossings(web, web.layers)

@@ -46,6 +46,7 @@ class Web:
         faces_east: whether a terminal lies at a right edge.
         hops: per wire the pairs of terminals from end `a` to end `b`, one a channel.
         boxes: number of items that are boxes.
+        places: per box the offsets its free pins may take, top to bottom, mm; empty if fixed.
         pitch: least distance of a lane or box to a box, mm.
         track: least distance of a lane to a lane, mm.
     """
@@ -61,6 +62,7 @@ class Web:
     faces_east: list[bool]
     hops: list[list[tuple[int, int]]]
     boxes: int
+    places: Sequence[Sequence[float]]
     pitch: float
     track: float
 
@@ -77,6 +79,8 @@ def build(
     layer: Sequence[int],
     heights: Sequence[float],
     wires: Sequence[Wire],
+    *,
+    places: Sequence[Sequence[float]],
     pitch: float,
     track: float,
 ) -> Web:
@@ -94,6 +98,7 @@ def build(
         faces_east=[],
         hops=[],
         boxes=count,
+        places=places,
         pitch=pitch,
         track=track,
     )
@@ -104,6 +109,16 @@ def build(
     for terminals in (*web.west[:count], *web.east[:count]):
         terminals.sort(key=lambda terminal: web.dy[terminal])
     return web
+
+
+def seat(web: Web) -> None:
+    """Give the free pins of every box their places, in the order of its terminals."""
+    for box, places in enumerate(web.places):
+        used = max(len(web.west[box]), len(web.east[box]))
+        for terminals in (web.west[box], web.east[box]) if places else ():
+            first = (used - len(terminals)) // 2
+            for terminal, place in zip(terminals, places[first:], strict=False):
+                web.dy[terminal] = place
 
 
 def _terminal(web: Web, item: int, east: bool, dy: float) -> int:
