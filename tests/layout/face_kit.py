@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 import xml.etree.ElementTree as ET
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from wiregen.check import Report
@@ -237,6 +237,47 @@ def touching(sheet: Sheet) -> list[tuple[str, str]]:
                 if one.touches(other):
                     found.append((one.pin, other.pin))
     return found
+
+
+def codes_on_openings(sheet: Sheet) -> list[tuple[str, str]]:
+    """Return every code that reaches into the opening of a cavity."""
+    found = []
+    for face in sheet.items:
+        if isinstance(face, Group) and face.cls.startswith("face"):
+            for one in next(openings(replace(sheet, items=(face,)))):
+                x, y, radius = one.circle
+                for text in texts(face.items):
+                    left, top, right, bottom = text_box(text)
+                    near = (min(max(x, left), right), min(max(y, top), bottom))
+                    inside = math.dist(near, (x, y)) < radius - 0.02
+                    if text.cls == "code" and one.is_round and inside:
+                        found.append((text.plain, one.pin))
+    return found
+
+
+def beyond_outline(sheet: Sheet, aside: Sequence[str] = ()) -> list[str]:
+    """Return the cavities that are not wholly within the outline of their picture."""
+    found = []
+    for face in sheet.items:
+        if isinstance(face, Group) and face.cls.startswith("face"):
+            outline = next(i for i in face.items if getattr(i, "cls", "") == "outline")
+            for cavity in face.items:
+                if isinstance(cavity, Group) and cavity.cls == "cavity":
+                    boxes = [box for _, box in _boxes(cavity.items)]
+                    name = dict(cavity.data)["pin"]
+                    if name not in aside and not all(_within(box, outline) for box in boxes):
+                        found.append(name)
+    return found
+
+
+def _within(box: Box, outline: Item) -> bool:
+    if isinstance(outline, Circle):
+        corners = [(x, y) for x in box[::2] for y in box[1::2]]
+        # The corners of the box around a round opening may reach out by its free quarters.
+        return all(math.dist(c, outline.centre) < outline.radius + 1.2 for c in corners)
+    assert isinstance(outline, Rect)
+    right, bottom = outline.x + outline.width, outline.y + outline.height
+    return outline.x < box[0] and outline.y < box[1] and box[2] < right and box[3] < bottom
 
 
 def table_rows(sheets: Sequence[Sheet]) -> dict[str, list[str]]:

@@ -12,6 +12,8 @@ from tests.layout.face_kit import (
     HERE,
     SVG,
     all_words,
+    beyond_outline,
+    codes_on_openings,
     covered_texts,
     design,
     draw,
@@ -125,6 +127,8 @@ def test_nothing_covers_anything_and_all_is_within_the_frame(kind: str) -> None:
         assert covered_texts(sheet) == []
         assert outside(sheet) == []
         assert touching(sheet) == []
+        assert codes_on_openings(sheet) == []
+        assert beyond_outline(sheet) == []
         assert min(text.size for text in texts(sheet.items)) >= 1.8
 
 
@@ -304,6 +308,32 @@ def test_pin_table_of_the_adapter_half() -> None:
         "X2:7": ["7", "blocked"],
         "X2:8": ["8", "nothing recorded"],
     }
+
+
+def test_long_texts_are_wrapped_within_their_columns() -> None:
+    words = "crankshaft position sensor signal, screened pair, through the bulkhead"
+    loom = plug(
+        "X1",
+        rows("1 2"),
+        pin("1", words, source=f"{words} {words}"),
+        pin("2", "earth", "LT GN/DK BU/WH", "0.75"),
+        contacts="sockets",
+        contact="a contact with a long name of its own",
+    )
+    far = plug("X2", rows("1"), title=words, loom="L")
+    made = design(
+        loom,
+        far,
+        wire("W1", "X1:1", "X2:1", "LT GN/DK BU/WH", "10 mm2 / 8 AWG"),
+        wire("W2", "F1:out", "X1:1", "LT GN/DK BU/RD", "10 mm2 / 8 AWG"),
+        fuses={"F1": Fuse("F1", HERE, words, 7.5)},
+    )
+    (sheet,) = draw(made, ["X1"])
+    assert covered_texts(sheet) == []
+    assert outside(sheet) == []
+    printed = " ".join(table_rows([sheet])["X1:1"])
+    assert all(word in printed for word in words.split())
+    assert "LT GN/DK BU/WH" in printed
 
 
 def test_known_from() -> None:
@@ -492,6 +522,12 @@ def plugs(draw_: st.DrawFn):
     return plug("X1", face, *pins, loom="L")
 
 
+def doubled_places(made) -> list[str]:
+    """The cavities that were given the place of another one."""
+    places = made.face.places if made.face else {}
+    return [f"X1:{n}" for n in places if list(places.values()).count(places[n]) > 1]
+
+
 @settings(max_examples=60, deadline=None)
 @given(plugs())
 def test_any_face_is_drawn_on_both_sides_without_covering_anything(made) -> None:
@@ -508,3 +544,5 @@ def test_any_face_is_drawn_on_both_sides_without_covering_anything(made) -> None
         assert covered_texts(sheet) == []
         assert outside(sheet) == []
         assert touching(sheet) == []
+        assert codes_on_openings(sheet) == []
+        assert beyond_outline(sheet, doubled_places(made)) == []
