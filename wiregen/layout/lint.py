@@ -9,7 +9,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from wiregen.layout.lint_view import Ink, Label, Run, Stroke, View, view_of
+from wiregen.layout.lint_view import Ink, Label, Run, Stroke, View, overlap, view_of
 from wiregen.sheet.items import Sheet
 
 LEAST_TEXT_MM = 1.8
@@ -128,50 +128,31 @@ def _parallel(one: Stroke, other: Stroke) -> Iterator[Flaw]:
 def _wire_against_body(view: View) -> Iterator[Flaw]:
     for stroke in view.strokes.items:
         for box in view.bodies.near(stroke):
-            if _cuts(stroke, box):
+            if overlap(stroke, box, 0.1):
                 yield Flaw("wire through box", (stroke.wire, box.name), stroke.left, stroke.top)
-
-
-def _cuts(stroke: Stroke, box: Ink, by: float = 0.1) -> bool:
-    """Whether a stroke has ink inside a box, more than `by` beyond its edge."""
-    return (
-        stroke.left < box.right - by
-        and stroke.right > box.left + by
-        and stroke.top < box.bottom - by
-        and stroke.bottom > box.top + by
-    )
 
 
 def _through_text(view: View) -> Iterator[Flaw]:
     """Wires, with their printed width, and other lines that run through a text."""
     for label in view.texts.items:
         for stroke in view.strokes.near(label):
-            if _cuts(stroke.grown(stroke.width / 2), label, 0.05):
+            if overlap(stroke.grown(stroke.width / 2), label, 0.05):
                 yield Flaw("wire through text", (stroke.wire, label.text), label.left, label.top)
         for line in view.lines.near(label):
-            if _cuts(line, label, 0.15):
+            if overlap(line, label, 0.15):
                 yield Flaw("line through text", (label.text,), label.left, label.top)
 
 
 def _text_over_text(view: View) -> Iterator[Flaw]:
     for one, other in view.texts.close_pairs(0.0):
-        if _over(one, other, 0.1):
+        if overlap(one, other, 0.1):
             yield Flaw("text over text", (one.text, other.text), other.left, other.top)
-
-
-def _over(one: Ink, other: Ink, by: float) -> bool:
-    return (
-        one.left < other.right - by
-        and other.left < one.right - by
-        and one.top < other.bottom - by
-        and other.top < one.bottom - by
-    )
 
 
 def _body_over_body(view: View) -> Iterator[Flaw]:
     """Bodies that overlap without one lying wholly in the other."""
     for one, other in view.bodies.close_pairs(0.0):
-        if _over(one, other, 0.1) and not (_holds(one, other) or _holds(other, one)):
+        if overlap(one, other, 0.1) and not (_holds(one, other) or _holds(other, one)):
             yield Flaw("box over box", (one.name, other.name), other.left, other.top)
 
 

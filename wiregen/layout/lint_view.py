@@ -15,7 +15,19 @@ _CELL_MM = 12.0
 _CAP = 0.73
 _DROP = 0.03
 _SAME_MM = 0.05
-CONTENT = ("plug", "device", "fuse", "box", "splice", "earth", "wire", "reference", "loose-end")
+CONTENT = (
+    "plug",
+    "device",
+    "fuse",
+    "box",
+    "splice",
+    "earth",
+    "wire",
+    "reference",
+    "loose-end",
+    "group-mark",
+    "finding",
+)
 _Inks = TypeVar("_Inks", bound="Ink")
 
 
@@ -248,4 +260,38 @@ def view_of(sheet: Sheet) -> View:
         Index(found.pins),
         Index(found.stops),
         frame,
+    )
+
+
+def strokes_of(items: Sequence[Item]) -> tuple[Stroke, ...]:
+    """Return the straight strokes of all wires of a drawing."""
+    found = _Collector()
+    found.visit(items, "", "", False)
+    return tuple(found.strokes)
+
+
+def inks_of(items: Sequence[Item]) -> Index[Ink]:
+    """Return everything printed by the blocks and wires of a drawing; bodies by their edges."""
+    found = _Collector()
+    found.visit(items, "", "", False)
+    inks: list[Ink] = [stroke.grown(stroke.width / 2) for stroke in found.strokes]
+    inks += [label for label in found.texts if label.content]
+    inks += found.lines
+    for box in found.bodies:
+        inks += [
+            replace(box, bottom=box.top),
+            replace(box, top=box.bottom),
+            replace(box, right=box.left),
+            replace(box, left=box.right),
+        ]
+    return Index(inks)
+
+
+def overlap(one: Ink, other: Ink, by: float = 0.0) -> bool:
+    """Whether two rectangles overlap by more than `by` mm both ways."""
+    return (
+        one.left < other.right - by
+        and other.left < one.right - by
+        and one.top < other.bottom - by
+        and other.top < one.bottom - by
     )

@@ -15,6 +15,7 @@ from wiregen.layout.schematic.interior import (
     draw_interior,
     drawable,
     make_room,
+    reached,
 )
 from wiregen.layout.schematic.parts import CONTACT_KINDS, facts, inner_parts, symbol_kind
 from wiregen.layout.schematic.plugs import CONTACT_MM, contact_mark
@@ -70,7 +71,7 @@ class Edge:
 def device_block(scene: Scene, device: Device) -> Block:
     """Return the box of a device with its plugs and what is inside drawn inside."""
     terminals = _terminal_names(scene, device)
-    inners = inner_parts(device, terminals)
+    inners = reached(inner_parts(device, terminals), _wired(scene, device))
     slots = find_slots(scene, device, inners)
     edges = {side: _edge(side, [s for s in slots if s.side == side]) for side in ("W", "E")}
     west, east = edges["W"], edges["E"]
@@ -96,6 +97,19 @@ def _terminal_names(scene: Scene, device: Device) -> tuple[str, ...]:
 
     wired = [node.partition(":")[2] for node in scene.at if node.startswith(f"{device.id}:")]
     return tuple(dict.fromkeys((*terminals_of(device, wired), *wired)))
+
+
+def _wired(scene: Scene, device: Device) -> frozenset[str]:
+    """Return the pins of a device that wires of this sheet reach, on the device's own half."""
+    wired = {node for node in scene.at if node.partition(":")[0] == device.id}
+    for plug in scene.design.plugs.values():
+        if plug.of == device.id:
+            halves = (plug.id, scene.network.mate(plug.id) or plug.id)
+            for node in scene.at:
+                owner, _, cavity = node.partition(":")
+                if owner in halves:
+                    wired.add(f"{plug.id}:{cavity}")
+    return frozenset(wired)
 
 
 def _label_room(slots: Sequence[Slot], inners: Sequence[Inner]) -> float:

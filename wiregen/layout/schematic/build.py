@@ -53,7 +53,12 @@ def make_scene(
         if end.node:
             at.setdefault(end.node, []).append(end)
     ordered = {node: tuple(at[node]) for node in in_order(at)}
-    return Scene(design, network, ends, flow, plan, ordered, faces, row_mm)
+    grouped = frozenset(
+        wire
+        for group in design.groups.values()
+        for wire in (*group.screened, *group.twisted, *group.multicore)
+    )
+    return Scene(design, network, ends, flow, plan, ordered, faces, row_mm, grouped)
 
 
 def make_blocks(scene: Scene) -> tuple[Block, ...]:

@@ -86,6 +86,20 @@ def drawable(inners: Sequence[Inner], rows: Rows) -> tuple[Inner, ...]:
     )
 
 
+def reached(inners: Sequence[Inner], wired: frozenset[str]) -> tuple[Inner, ...]:
+    """Return the parts that hang together with a pin that a wire of the sheet reaches."""
+    seen, kept = set(wired), list[Inner]()
+    todo = list(inners)
+    while todo:
+        more = [part for part in todo if part.a in seen or part.b in seen]
+        if not more:
+            break
+        seen |= {node for part in more for node in (part.a, part.b)}
+        kept += more
+        todo = [part for part in todo if part not in more]
+    return tuple(part for part in inners if part in kept)
+
+
 def make_room(inners: Sequence[Inner], rows: Rows, step_mm: float) -> None:
     """Spread the pin rows so that every part has room, and level parts lie straight."""
     for part in sorted(inners, key=lambda p: abs(rows.y(p.a) - rows.y(p.b))):

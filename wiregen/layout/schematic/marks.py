@@ -4,17 +4,25 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
+from wiregen.layout.lint_view import Index, Ink, inks_of, overlap
 from wiregen.layout.schematic.ends import Ends
-from wiregen.layout.schematic.page import Laid
 from wiregen.layout.schematic.scene import Plan
 from wiregen.model import Design
 from wiregen.problems import Problem
 from wiregen.sheet.frame import FootFinding
 from wiregen.sheet.items import Group, Item, Path, Point, Rect, walk
-from wiregen.sheet.marks import finding_ring
+from wiregen.sheet.marks import finding_radius_mm, finding_ring
 
-_MOST = 24
+_MOST = 10
+"""More findings than this stay in the list of `wiregen check`."""
+_OFFSETS = tuple(
+    sorted(
+        ((dx * 1.5, dy * 1.5) for dx in range(-14, 15) for dy in range(-14, 15)),
+        key=lambda offset: (offset[0] ** 2 + offset[1] ** 2, offset),
+    )
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,32 +56,51 @@ def find_marks(design: Design, ends: Ends, plan: Plan, findings: Sequence[Proble
     return Marks(tuple(foot), tuple(subjects))
 
 
-def ring_groups(marks: Marks, laid: Laid, items: Sequence[Item]) -> Iterator[Group]:
-    """Yield one ring for each finding, beside the object it is about."""
+def ring_groups(marks: Marks, items: Sequence[Item]) -> Iterator[Group]:
+    """Yield one ring for each finding, in the free place nearest to the object it is about."""
     if not marks.foot:
         return
     places = _places(items)
-    used: list[Point] = []
+    taken = inks_of(items)
+    rings: list[Ink] = []
     for line, subjects in zip(marks.foot, marks.subjects, strict=True):
         spot = next((places[subject] for subject in subjects if subject in places), None)
         if spot is None:
             continue
-        x, y = spot
-        while any(abs(x - ux) < 6.0 and abs(y - uy) < 6.0 for ux, uy in used):
-            x += 6.2
-        used.append((x, y))
-        yield finding_ring(line.number, x, y)
+        radius = finding_radius_mm(line.number) + 0.4
+        x, y = _free_place(spot, radius, taken, rings)
+        rings.append(_square(x, y, radius))
+        yield finding_ring(line.number, x, y, line.code)
+
+
+def _square(x: float, y: float, radius: float) -> Ink:
+    return Ink("", x - radius, y - radius, x + radius, y + radius)
+
+
+def _free_place(spot: Point, radius: float, taken: Index[Ink], rings: Sequence[Ink]) -> Point:
+    """Return the place nearest to a spot where a ring covers nothing, or the least."""
+    best, least = spot, -1
+    for dx, dy in _OFFSETS:
+        x, y = spot[0] + dx, spot[1] + dy
+        ring = _square(x, y, radius)
+        covered = sum(overlap(ring, ink) for ink in taken.near(ring))
+        covered += 5 * sum(overlap(ring, other) for other in rings)
+        if covered == 0:
+            return x, y
+        if least < 0 or covered < least:
+            best, least = (x, y), covered
+    return best
 
 
 def _places(items: Sequence[Item]) -> Mapping[str, Point]:
-    """Return where a ring for each id may stand: beside a pin, over a body, on a wire's corner."""
+    """Return the spot of each id: at its pin, at the corner of its body, midway on its wire."""
     places: dict[str, Point] = {}
     for item in walk(tuple(items)):
         if not isinstance(item, Group):
             continue
         data = dict(item.data)
         if item.cls == "pin" and data.get("pin"):
-            places.setdefault(data["pin"], (float(data["x"]), float(data["y"]) + 4.5))
+            places.setdefault(data["pin"], (float(data["x"]), float(data["y"])))
         elif "wire" in data and item.cls.startswith("wire"):
             run = next((i for i in item.items if isinstance(i, Path)), None)
             if run is not None:
@@ -81,12 +108,12 @@ def _places(items: Sequence[Item]) -> Mapping[str, Point]:
         else:
             rect = next((i for i in item.items if isinstance(i, Rect) and i.cls == "body"), None)
             if rect is not None and item.data:
-                places.setdefault(item.data[0][1], (rect.x + rect.width - 4.0, rect.y - 5.0))
+                places.setdefault(item.data[0][1], (rect.x + rect.width, rect.y))
     return places
 
 
 def _middle(points: Sequence[Point]) -> Point:
     """Return a point beside the middle of the longest stroke of a run."""
-    strokes = zip(points, points[1:], strict=False)
+    strokes = pairwise(points)
     (ax, ay), (bx, by) = max(strokes, key=lambda s: abs(s[0][0] - s[1][0]) + abs(s[0][1] - s[1][1]))
     return (ax + bx) / 2, (ay + by) / 2

@@ -20,6 +20,9 @@ from wiregen.sheet.wire import LabelSpot, label_words, wire_group
 
 LABEL_HEIGHT_MM = 3.0
 _LABEL_RISE_MM = 1.1
+_LABEL_FREE_MM = 2.5
+_MARK_MM = 7.0
+"""Room beside the label for the mark of a screen or twist."""
 _LONG_RUN_MM = 90.0
 
 
@@ -76,7 +79,9 @@ def _box(scene: Scene, block: Block) -> Box:
 
 
 def _link(scene: Scene, wire_id: str, home: Mapping[str, str], a: str, b: str) -> Link:
-    width = label_width(scene.design.wires[wire_id]) + 2.5
+    width = label_width(scene.design.wires[wire_id]) + _LABEL_FREE_MM
+    if wire_id in scene.grouped:
+        width += _MARK_MM
     return Link(f"{a} {b}", (home[a], a), (home[b], b), width)
 
 
@@ -122,10 +127,10 @@ def draw_page(
                 continue
             tips[port.key] = (port.x + at.x + x, port.y + at.y + y)
     for wire_id in scene.plan.wires:
-        items.append(_wire(laid, wire_id, f"{wire_id}:0 {wire_id}:1", x, y, tips, mono))
+        items.append(_wire(laid, wire_id, f"{wire_id}:0 {wire_id}:1", (x, y), tips, mono=mono))
     for cut in scene.plan.cuts:
         key = cut.here.key
-        items.append(_wire(laid, cut.here.wire, f"{key} {key}>", x, y, tips, mono))
+        items.append(_wire(laid, cut.here.wire, f"{key} {key}>", (x, y), tips, mono=mono))
     return (*items, *boxes)
 
 
@@ -156,15 +161,16 @@ def _engine_port(laid: Laid, block: Block, port: Port, x: float, y: float) -> Po
 
 
 def _wire(
-    laid: Laid, wire_id: str, link: str, x: float, y: float, tips: Mapping[str, Point], mono: bool
+    laid: Laid, wire_id: str, link: str, corner: Point, tips: Mapping[str, Point], *, mono: bool
 ) -> Group:
     """The group of one wire: its run to the very pins, its labels in their strips."""
     design = laid.scene.design
     wire = design.wires[wire_id]
-    run = _to_tips([(px + x, py + y) for px, py in laid.placement.routes[link]], link, tips)
+    route = [(px + corner[0], py + corner[1]) for px, py in laid.placement.routes[link]]
+    run = _to_tips(route, link, tips)
     if link.startswith(f"{wire_id}:1 "):
         run = run[::-1]
-    spots = _spots(laid, link, run, x, y, label_width(wire))
+    spots = _spots(laid, link, run, corner, label_width(wire))
     ends = [wire.start, wire.end]
     return wire_group(
         wire_id,
@@ -189,15 +195,20 @@ def _to_tips(run: list[Point], link: str, tips: Mapping[str, Point]) -> tuple[Po
 
 
 def _spots(
-    laid: Laid, link: str, run: tuple[Point, ...], x: float, y: float, width: float
+    laid: Laid, link: str, run: tuple[Point, ...], corner: Point, width: float
 ) -> tuple[LabelSpot, ...]:
     """Where the label of a wire stands: near its first pin, on a long run near the other too."""
     strips = laid.placement.labels[link]
     chosen = strips[:1] if run_length(run) < _LONG_RUN_MM else strips[:2]
-    return tuple(
-        LabelSpot(strip.x + x + max(0.0, (strip.width - width) / 2), strip.y + y - _LABEL_RISE_MM)
-        for strip in chosen
-    )
+    spots = []
+    for strip in chosen:
+        left, right = strip.x + corner[0], strip.x + strip.width + corner[0]
+        from_left = min(abs(end[0] - left) for end in (run[0], run[-1]))
+        from_right = min(abs(end[0] - right) for end in (run[0], run[-1]))
+        free = min(_LABEL_FREE_MM / 2, max(0.0, (strip.width - width) / 2))
+        x = left + free if from_left <= from_right else right - free - width
+        spots.append(LabelSpot(x, strip.y + corner[1] - _LABEL_RISE_MM))
+    return tuple(spots)
 
 
 def run_length(run: tuple[Point, ...]) -> float:

@@ -44,6 +44,7 @@ class Scene:
         at: node -> wire ends that land there on this sheet, natural order.
         faces: plug id -> number of the sheet with its face.
         row_mm: distance of pin rows, mm.
+        grouped: wires of screens, twists and cables.
     """
 
     design: Design
@@ -54,6 +55,7 @@ class Scene:
     at: Mapping[str, tuple[WireEnd, ...]] = field(default_factory=dict)
     faces: Mapping[str, int] = field(default_factory=dict)
     row_mm: float = 5.0
+    grouped: frozenset[str] = frozenset()
 
     def is_new(self, loom: str) -> bool:
         """Whether things of this loom are to be built."""

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from wiregen.connect import Network
 from wiregen.layout.schematic.atoms import Atoms, find_atoms
 from wiregen.layout.schematic.build import make_scene
+from wiregen.layout.schematic.bundles import group_marks
 from wiregen.layout.schematic.ends import Ends, find_ends
 from wiregen.layout.schematic.flow import Flow, find_flow
 from wiregen.layout.schematic.marks import Marks, find_marks, ring_groups
@@ -257,6 +258,7 @@ def _draw(
     frame = maker.frame(page.plan, page.paper, page.marks, number, count)
     x, y = page.corner
     items: tuple[Item, ...] = draw_page(page.laid, 0.0, 0.0, targets, maker.mono)
-    items = (*items, *ring_groups(page.marks, page.laid, items))
+    items = (*items, *group_marks(maker.design, items))
+    items = (*items, *ring_groups(page.marks, items))
     placed = tuple(scaled(item, page.scale, x, y) for item in items)
     return frame.sheet(f"sheet-{number:02d}", page.plan.title, placed)
