@@ -16,17 +16,29 @@ COLOURS = ("BK", "BN", "RD", "OG", "YE", "GN", "BU", "VT", "GY", "WH", "PK", "TQ
 PINS = 20
 
 
+def colour(pin: int) -> str:
+    """A colour that no other pin of the plug has."""
+    base = COLOURS[pin % 12]
+    return base if pin < 12 else f"{base}/{COLOURS[(pin + 1) % 12]}"
+
+
 def loom(wires: int) -> str:
     """A sound design of mated plug pairs, each wire from plug to plug."""
     pairs = -(-wires // PINS)
-    lines = ["format: 1", "looms: {new: {title: New loom, status: new}}", "plugs:"]
+    title = "{title: Long loom, number: '1', revision: A, date: 2026-01-31, by: Workshop}"
+    lines = [
+        "format: 1",
+        f"drawing: {title}",
+        "looms: {new: {title: New loom, status: new}}",
+        "plugs:",
+    ]
     face = "[" + ", ".join(str(pin) for pin in range(1, PINS + 1)) + "]"
     for pair in range(1, pairs + 1):
         for plug, sort in ((f"A{pair}", "pins"), (f"B{pair}", "sockets")):
             lines.append(f"  {plug}:")
             lines.append(f"    {{title: Plug {plug}, loom: new, contacts: {sort}, face: [{face}],")
             cells = (
-                f"{pin}: {{carries: line {pair}-{pin}, colour: {COLOURS[pin % 12]}, size: 1.0}}"
+                f"{pin}: {{carries: line {pair}-{pin}, colour: {colour(pin)}, size: 1.0}}"
                 for pin in range(1, PINS + 1)
             )
             lines.append(f"     pins: {{{', '.join(cells)}}}}}")
@@ -35,7 +47,7 @@ def loom(wires: int) -> str:
         pair, pin = index // PINS + 1, index % PINS + 1
         lines.append(
             f"  W{index + 1}: {{from: A{pair}:{pin}, to: B{pair}:{pin}, "
-            f"colour: {COLOURS[pin % 12]}, size: 1.0, length: 900, loom: new}}"
+            f"colour: {colour(pin)}, size: 1.0, length: 900, loom: new}}"
         )
     return "\n".join(lines) + "\n"
 
