@@ -180,7 +180,7 @@ def test_faults_of_all_files_come_at_once(tmp_path: Path, monkeypatch: pytest.Mo
     )
     assert [line.split(" ")[0] for line in refusals(tmp_path, monkeypatch)] == [
         "main.yaml:3:14",
-        "a.yaml:1:6",
+        "a.yaml:2:1",
         "b.yaml:2:14",
     ]
 

@@ -71,8 +71,8 @@ def test_sections_by_other_names(section: str, ours: str) -> None:
 
 def test_unknown_key_far_from_all_lists_what_is_known() -> None:
     assert refusals("format: 1\ncontacts: {a: {zzz: 1}}\n") == [
-        "d.yaml:2:15 FMT107 unknown key 'zzz' in contacts.a; known: title, blade, wire, seal, amps, "
-        "max_wires, resistance, note, only"
+        "d.yaml:2:16 FMT107 unknown key 'zzz' in contacts.a; known: title, blade, wire, seal, "
+        "amps, max_wires, resistance, note, only"
     ]
 
 
@@ -81,7 +81,7 @@ def test_comma_in_a_number_and_in_a_text() -> None:
         "d.yaml:3:16 FMT107 the comma ends the value of 'size'; write 0.75"
     ]
     assert wire("why: spare, not used, from: X1:1") == [
-        "d.yaml:3:19 FMT107 the comma ends the text of 'why'; quote it: why: \"spare, not used\""
+        "d.yaml:3:20 FMT107 the comma ends the text of 'why'; quote it: why: \"spare, not used\""
     ]
 
 
@@ -97,7 +97,7 @@ def test_colon_without_a_space() -> None:
     [
         ("from: X1:1 2", f"d.yaml:3:14 FMT112 wires.W3.from: found 'X1:1 2'; {END}"),
         ("from: ''", f"d.yaml:3:14 FMT112 wires.W3.from: found ''; {END}"),
-        ("from:", f"d.yaml:3:13 FMT109 wires.W3.from: found nothing; {END}"),
+        ("from: ", f"d.yaml:3:14 FMT109 wires.W3.from: found nothing; {END}"),
         ("from: [X1:1]", f"d.yaml:3:14 FMT109 wires.W3.from: found a list; {END}"),
         (
             "label: true",
@@ -137,8 +137,8 @@ def test_values_of_a_wire(line: str, said: str) -> None:
         ("format: '1'\n", "d.yaml:1:9 FMT116 format: found '1'; write 'format: 1'"),
         (
             "format: true\n",
-            "d.yaml:1:9 FMT116 format: found true (put it in quotes if it is a text); "
-            "write 'format: 1'",
+            "d.yaml:1:9 FMT116 format: found true (put it in quotes if it is a "
+            "text); write 'format: 1'",
         ),
         (
             "format: 1\nplugs: [X1]\n",
@@ -178,7 +178,8 @@ def test_values_of_a_wire(line: str, said: str) -> None:
         ),
         (
             "format: 1\ndevices: {P1: {title: Lamp}}\n",
-            "d.yaml:2:11 FMT108 devices.P1: 'kind' is missing; write {kind: lamp, terminals: [1, 2]}",
+            "d.yaml:2:11 FMT108 devices.P1: 'kind' is missing; write {kind: lamp, "
+            "terminals: [1, 2]}",
         ),
         (
             "format: 1\ndevices: {K1: {kind: relay, rest: [[30]]}}\n",
@@ -196,8 +197,8 @@ def test_values_of_a_wire(line: str, said: str) -> None:
         ),
         (
             "format: 1\nplugs: {X1: {face: [[1, true]]}}\n",
-            "d.yaml:2:25 FMT109 plugs.X1.face[1][2]: found true (put it in quotes if it is a text); "
-            "write a cavity name without spaces, or ~ for a gap",
+            "d.yaml:2:25 FMT109 plugs.X1.face[1][2]: found true (put it in quotes if it is a "
+            "text); write a cavity name without spaces, or ~ for a gap",
         ),
     ],
 )
@@ -216,7 +217,7 @@ def test_all_faults_come_at_once_in_the_order_of_the_file() -> None:
     assert [line.partition(" FMT")[0] for line in lines] == [
         "d.yaml:3:20",
         "d.yaml:3:36",
-        "d.yaml:4:13",
+        "d.yaml:4:14",
         "d.yaml:5:14",
     ]
 

@@ -53,7 +53,7 @@ def _say(
     if "unexpected end of stream" in problem:
         return "the quote opened here is never closed", True
     if "unexpected ':'" in problem:
-        return "a text that ends with ':' must be in quotes, such as \"F1:\"", False
+        return "a value is missing after ':'; a text that ends with ':' goes in quotes", False
     if "mapping values are not allowed" in problem:
         return _colon(here, before, at[1]), False
     if "could not find expected ':'" in problem:
