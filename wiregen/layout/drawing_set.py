@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from wiregen.check import Report
 from wiregen.connect import Network
-from wiregen.layout.faces import face_pages
-from wiregen.layout.schematic.sheets import draw_pages, schematic_pages
+from wiregen.layout.faces import FacePage, face_pages
+from wiregen.layout.overview import overview_sheet
+from wiregen.layout.schematic.sheets import Page, draw_pages, schematic_pages
 from wiregen.model import Design
 from wiregen.sheet.items import Sheet
 
@@ -46,12 +48,32 @@ def drawing_set(
     pages, maker = schematic_pages(
         design, network, report.findings, wires=wires, title=title, mono=asked.mono
     )
-    count = len(pages) + len(faces)
-    sheets = draw_pages(pages, maker, 1, count)
-    return (
-        *sheets,
-        *(page.sheet(len(pages) + index, count) for index, page in enumerate(faces, start=1)),
-    )
+    maps = 1 if wires is None and len(pages) > 1 else 0
+    count = maps + len(pages) + len(faces)
+    before = maps + len(pages)
+    sheets = list(draw_pages(pages, maker, maps + 1, count, _face_numbers(faces, before)))
+    if maps:
+        shown = _shown_on(pages, maps + 1)
+        sheets.insert(0, overview_sheet(design, network, shown, (1, count), mono=asked.mono))
+    sheets += [page.sheet(before + index, count) for index, page in enumerate(faces, start=1)]
+    return tuple(sheets)
+
+
+def _face_numbers(faces: Sequence[FacePage], before: int) -> dict[str, int]:
+    """Return plug -> number of its first face sheet."""
+    numbers: dict[str, int] = {}
+    for index, page in enumerate(faces, start=before + 1):
+        numbers.setdefault(page.plug, index)
+    return numbers
+
+
+def _shown_on(pages: Sequence[Page], first: int) -> dict[str, tuple[int, ...]]:
+    """Return block -> numbers of the schematic sheets that show it."""
+    shown: dict[str, dict[int, None]] = {}
+    for index, page in enumerate(pages, start=first):
+        for block in page.laid.blocks:
+            shown.setdefault(block.id, {})[index] = None
+    return {name: tuple(numbers) for name, numbers in shown.items()}
 
 
 def _chosen(

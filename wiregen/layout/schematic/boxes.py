@@ -24,7 +24,7 @@ from wiregen.layout.schematic.slots import Slot, find_slots
 from wiregen.layout.schematic.small import earth_items, stud
 from wiregen.model import Device
 from wiregen.sheet import style
-from wiregen.sheet.items import Item, Pen, Rect
+from wiregen.sheet.items import Item, Path, Pen, Rect
 from wiregen.sheet.metrics import fit, text_width_mm
 from wiregen.sheet.moves import shifted
 from wiregen.sheet.symbols import placed, symbol
@@ -73,13 +73,13 @@ def device_block(scene: Scene, device: Device) -> Block:
     terminals = _terminal_names(scene, device)
     inners = reached(inner_parts(device, terminals), _wired(scene, device))
     slots = find_slots(scene, device, inners)
-    edges = {side: _edge(side, [s for s in slots if s.side == side]) for side in ("W", "E")}
-    west, east = edges["W"], edges["E"]
+    west = _edge("W", [slot for slot in slots if slot.side == "W"])
+    east = _edge("E", [slot for slot in slots if slot.side == "E"])
     rows = _rows(scene, slots)
     inners = drawable(inners, rows)
     make_room(inners, rows, scene.row_mm)
     found = columns(inners, rows)
-    inner_mm = _interior_mm(device, found, edges)
+    inner_mm = _interior_mm(device, found, bool(west.slots and east.slots))
     title = _heading(scene, device, slots, west.inside + inner_mm + east.inside)
     width = max(west.inside + inner_mm + east.inside, min(title.width, 48.0))
     top = up_to_grid(title.height + _EDGE_MM + _label_room(slots, inners), scene.row_mm)
@@ -153,20 +153,20 @@ def _rows(scene: Scene, slots: Sequence[Slot]) -> Rows:
     return rows
 
 
-def _interior_mm(device: Device, found: Columns, edges: dict[Side, Edge]) -> float:
+def _interior_mm(device: Device, found: Columns, both: bool) -> float:
     if found.left or found.right or found.level:
         return found.width_mm + 2.0
     if device.kind == "unit":
-        return 8.0 if edges["W"].slots and edges["E"].slots else 4.0
+        return 8.0 if both else 4.0
     return symbol(symbol_kind(device.kind)).width + 3.0
 
 
 def _heading(scene: Scene, device: Device, slots: Sequence[Slot], room_mm: float) -> Head:
     notes = [facts(device), device.where]
-    for plug_id in dict.fromkeys(slot.plug for slot in slots if slot.plug):
+    plugs = list(dict.fromkeys(slot.plug for slot in slots if slot.plug))
+    for plug_id in plugs:
         plug = scene.design.plugs[plug_id]
-        face = scene.faces.get(plug_id)
-        says = [plug_id, plug.contacts, f"sheet {face}" if face else ""]
+        says = [plug_id, plug.contacts]
         if not scene.network.loom_half(plug_id):
             says.append("mating half not recorded")
         notes.append(" · ".join(text for text in says if text))
@@ -174,7 +174,8 @@ def _heading(scene: Scene, device: Device, slots: Sequence[Slot], room_mm: float
         notes.append("drawn at rest")
     lines = [note for note in notes if note]
     grey = [" · ".join(lines)] if len(lines) > 1 else lines
-    return head(device.id, device.title, tuple(grey), max(room_mm, 34.0))
+    face = plugs[0] if len(plugs) == 1 else ""
+    return head(device.id, device.title, tuple(grey), max(room_mm, 34.0), face=face)
 
 
 class _Drawing:
@@ -321,12 +322,10 @@ class _Drawing:
         top, bottom = self._span(slots)
         x = self.left if edge.side == "W" else self.right - edge.strip
         rule = x + edge.strip if edge.side == "W" else x
-        pen = Pen(style.HAIRLINE, style.LINE_TABLE)
         items: list[Item] = [
             Rect(x, top, edge.strip, bottom - top, Pen(), cls="body"),
-            line((rule, top), (rule, bottom), width=style.LINE_TABLE),
+            Path(((rule, top), (rule, bottom)), style.TABLE_PEN),
         ]
-        items[1] = type(items[1])(items[1].points, pen)  # type: ignore[union-attr,call-arg]
         anchor = "start" if edge.side == "W" else "end"
         label_x = self.left + 2.6 if edge.side == "W" else self.right - 2.6
         items.append(

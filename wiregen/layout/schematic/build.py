@@ -40,7 +40,6 @@ def make_scene(
     ends: Ends,
     flow: Flow,
     plan: Plan,
-    faces: Mapping[str, int],
     row_mm: float,
 ) -> Scene:
     """Return the scene of one sheet: every wire end it shows, by the node it lands on."""
@@ -58,7 +57,7 @@ def make_scene(
         for group in design.groups.values()
         for wire in (*group.screened, *group.twisted, *group.multicore)
     )
-    return Scene(design, network, ends, flow, plan, ordered, faces, row_mm, grouped)
+    return Scene(design, network, ends, flow, plan, ordered, row_mm, grouped)
 
 
 def make_blocks(scene: Scene) -> tuple[Block, ...]:

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
 
 from wiregen.layout.schematic.block import NOTE_MM, words
 from wiregen.sheet import style
-from wiregen.sheet.items import Item
+from wiregen.sheet.items import Group, Item, Text
 from wiregen.sheet.metrics import fit, text_width_mm, wrap
 
 WIDEST_MM = 48.0
+FACE_MM = 13.5
+"""Room for the number of a face sheet."""
 _REFERENCE_DROP = 1.2
 _LINE_SUB = 2.9
 _LINE_TITLE = 3.5
@@ -38,6 +41,7 @@ def head(
     room_mm: float,
     *,
     size: float = style.TEXT_REFERENCE,
+    face: str = "",
 ) -> Head:
     """Return a heading no wider than the larger of `room_mm` and what one word needs.
 
@@ -47,6 +51,7 @@ def head(
         notes: grey lines below.
         room_mm: width it may take, mm.
         size: text size of the reference, mm.
+        face: plug whose face sheet is named after the last note; see `with_faces`.
     """
     room = max(min(room_mm, 90.0), 14.0)
     reference = fit(reference, max(room, WIDEST_MM), size, bold=True)
@@ -57,6 +62,16 @@ def head(
     greys = [line for note in notes if note for line in _lines(note, room, NOTE_MM)]
     items: list[Item] = []
     y = -_REFERENCE_DROP
+    if face:
+        used = text_width_mm(greys[-1], NOTE_MM) if greys else 0.0
+        if used + FACE_MM > max(room, FACE_MM):
+            greys.append("")
+            used = 0.0
+        if not greys:
+            greys.append("")
+        dot = " · " if used else ""
+        late = words(used, y, dot, NOTE_MM, colour=style.SECONDARY)
+        items.append(replace(late, data=(("face", face),)))
     for text in reversed(greys):
         items.append(words(0, y, text, NOTE_MM, colour=style.SECONDARY))
         y -= _LINE_SUB
@@ -71,8 +86,27 @@ def head(
         items.append(words(x, y, title, style.TEXT_PIN_NUMBER, bold=True))
         widths.append(x + text_width_mm(title, style.TEXT_PIN_NUMBER, bold=True))
     widths += [text_width_mm(text, NOTE_MM) for text in greys]
+    if face:
+        widths.append((text_width_mm(greys[-1], NOTE_MM) if greys else 0.0) + FACE_MM)
     widths += [text_width_mm(text, style.TEXT_PIN_NUMBER, bold=True) for text in titles]
     return Head(tuple(items), max(widths), -y + size * 0.75)
+
+
+def with_faces(items: Iterable[Item], faces: Mapping[str, int]) -> tuple[Item, ...]:
+    """Return the items with the numbers of the face sheets printed where headings left room."""
+    out: list[Item] = []
+    for item in items:
+        if isinstance(item, Group):
+            out.append(replace(item, items=with_faces(item.items, faces)))
+        elif isinstance(item, Text) and item.data and item.data[0][0] == "face":
+            number = faces.get(item.data[0][1])
+            if number is not None:
+                dot, bold, colour = item.parts[0]
+                parts = ((f"{dot}sheet {number}", bold, colour),)
+                out.append(replace(item, parts=parts, data=()))
+        elif not (isinstance(item, Text) and not item.plain):
+            out.append(item)
+    return tuple(out)
 
 
 def _lines(text: str, room_mm: float, size: float, bold: bool = False) -> tuple[str, ...]:

@@ -178,10 +178,9 @@ def _left_first(scene: Scene, halves: list[str], cavities: Sequence[str]) -> tup
 def half_head(scene: Scene, plug_id: str, room_mm: float, title: bool) -> Head:
     """Return the heading of a plug half: id, title, and loom, contacts and face sheet in grey."""
     plug = scene.design.plugs[plug_id]
-    face = scene.faces.get(plug_id)
-    notes = [scene.loom_title(plug.loom), plug.contacts, f"sheet {face}" if face else ""]
+    notes = [scene.loom_title(plug.loom), plug.contacts]
     note = " · ".join(text for text in notes if text)
-    return head(plug_id, plug.title if title else "", (note,), room_mm)
+    return head(plug_id, plug.title if title else "", (note,), room_mm, face=plug_id)
 
 
 def _half_width(texts: dict[str, str]) -> float:

@@ -42,7 +42,6 @@ class Scene:
 
     Attributes:
         at: node -> wire ends that land there on this sheet, natural order.
-        faces: plug id -> number of the sheet with its face.
         row_mm: distance of pin rows, mm.
         grouped: wires of screens, twists and cables.
     """
@@ -53,7 +52,6 @@ class Scene:
     flow: Flow
     plan: Plan
     at: Mapping[str, tuple[WireEnd, ...]] = field(default_factory=dict)
-    faces: Mapping[str, int] = field(default_factory=dict)
     row_mm: float = 5.0
     grouped: frozenset[str] = frozenset()
 

@@ -11,6 +11,7 @@ from wiregen.layout.schematic.build import make_scene
 from wiregen.layout.schematic.bundles import group_marks
 from wiregen.layout.schematic.ends import Ends, find_ends
 from wiregen.layout.schematic.flow import Flow, find_flow
+from wiregen.layout.schematic.heads import with_faces
 from wiregen.layout.schematic.marks import Marks, find_marks, ring_groups
 from wiregen.layout.schematic.page import Laid, colour_text, draw_page, lay_page
 from wiregen.layout.schematic.scale import scaled
@@ -31,7 +32,7 @@ from wiregen.model import Design
 from wiregen.model.order import in_order, natural_key
 from wiregen.problems import Problem
 from wiregen.sheet.frame import A1, A2, A3, Area, Frame, Paper, framed, zone_at
-from wiregen.sheet.items import Item, Sheet
+from wiregen.sheet.items import Sheet
 from wiregen.sheet.style import FATES
 
 LEAST_SCALE = 0.82
@@ -84,7 +85,6 @@ class Maker:
     ends: Ends
     flow: Flow
     findings: tuple[Problem, ...]
-    faces: Mapping[str, int]
     mono: bool
 
     def page(
@@ -92,9 +92,7 @@ class Maker:
     ) -> Page | None:
         """Lay out one sheet on the first paper it is readable on; None when none is."""
         marks = find_marks(self.design, self.ends, plan, self.findings)
-        scene = make_scene(
-            self.design, self.network, self.ends, self.flow, plan, self.faces, ROW_MM
-        )
+        scene = make_scene(self.design, self.network, self.ends, self.flow, plan, ROW_MM)
         for paper in papers:
             area = self.frame(plan, paper, marks).area
             laid = lay_page(scene, area.height, area.width / area.height)
@@ -137,7 +135,6 @@ def schematic_pages(
     *,
     wires: Sequence[str] | None = None,
     title: str = "",
-    faces: Mapping[str, int] | None = None,
     mono: bool = False,
 ) -> tuple[tuple[Page, ...], Maker]:
     """Return the laid out sheets that show every wire, and what draws them.
@@ -148,13 +145,12 @@ def schematic_pages(
         findings: marked where they belong.
         wires: only these wires; None for all.
         title: heading of a sheet that shows only some wires.
-        faces: plug id -> number of its face sheet, printed over the plugs.
         mono: ink patterns in place of colours.
     """
     ends = find_ends(design, network)
     chosen = tuple(design.wires) if wires is None else tuple(in_order(wires))
     kept = Ends({w: ends.of_wire[w] for w in chosen}, ends.block_of, ends.earths)
-    maker = Maker(design, network, kept, find_flow(design, ends), findings, dict(faces or {}), mono)
+    maker = Maker(design, network, kept, find_flow(design, ends), findings, mono)
     if not chosen:
         return (), maker
     if len(chosen) <= ONE_SHEET:
@@ -229,15 +225,25 @@ def _large(maker: Maker, plan: Plan) -> Page:
     raise AssertionError("every drawing fits its paper at some scale")
 
 
-def draw_pages(pages: Sequence[Page], maker: Maker, first: int, count: int) -> tuple[Sheet, ...]:
-    """Return the finished sheets, numbered from `first` of `count` on."""
+def draw_pages(
+    pages: Sequence[Page], maker: Maker, first: int, count: int, faces: Mapping[str, int]
+) -> tuple[Sheet, ...]:
+    """Return the finished sheets.
+
+    Args:
+        pages: from `schematic_pages`.
+        maker: from `schematic_pages`.
+        first: number of the first sheet.
+        count: number of all sheets of the set.
+        faces: plug id -> number of its face sheet, printed over the plugs.
+    """
     where = {
         cut.here.key: (first + index, page)
         for index, page in enumerate(pages)
         for cut in page.plan.cuts
     }
     return tuple(
-        _draw(page, maker, first + index, count, _targets(page.plan.cuts, where))
+        _draw(page, maker, first + index, count, _targets(page.plan.cuts, where), faces)
         for index, page in enumerate(pages)
     )
 
@@ -253,11 +259,16 @@ def _targets(
 
 
 def _draw(
-    page: Page, maker: Maker, number: int, count: int, targets: Mapping[str, tuple[str, str]]
+    page: Page,
+    maker: Maker,
+    number: int,
+    count: int,
+    targets: Mapping[str, tuple[str, str]],
+    faces: Mapping[str, int],
 ) -> Sheet:
     frame = maker.frame(page.plan, page.paper, page.marks, number, count)
     x, y = page.corner
-    items: tuple[Item, ...] = draw_page(page.laid, 0.0, 0.0, targets, maker.mono)
+    items = with_faces(draw_page(page.laid, 0.0, 0.0, targets, maker.mono), faces)
     items = (*items, *group_marks(maker.design, items))
     items = (*items, *ring_groups(page.marks, items))
     placed = tuple(scaled(item, page.scale, x, y) for item in items)

@@ -1,0 +1,141 @@
+"""What the overview map shows: places (plugs, devices, boxes) and the bundles between them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from wiregen.layout.schematic.ends import Ends
+from wiregen.layout.schematic.split import title_of
+from wiregen.model import Design
+from wiregen.model.order import in_order, natural_key
+
+MANY_PLACES = 24
+"""With more places than this, small devices are counted into the place they are wired to."""
+SMALL_DEVICE = 3
+
+
+@dataclass(frozen=True, slots=True)
+class Bundle:
+    """All wires between two places."""
+
+    a: str
+    b: str
+    wires: tuple[str, ...]
+    looms: tuple[str, ...]
+    new: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Overview:
+    """Places by id with their titles, bundles in natural order, and what was counted in."""
+
+    places: Mapping[str, str]
+    bundles: tuple[Bundle, ...]
+    members: Mapping[str, tuple[str, ...]]
+
+
+def find_overview(design: Design, ends: Ends) -> Overview:
+    """Gather wires into bundles; a splice counts as part of the place most of its wires go to."""
+    pairs = [
+        (wire, first.block, second.block)
+        for wire, (first, second) in ends.of_wire.items()
+        if not _loose(first.block) and not _loose(second.block)
+    ]
+    into = _absorbed(design, pairs, frozenset(design.splices))
+    if len({into.get(b, b) for _, *ab in pairs for b in ab}) > MANY_PLACES:
+        small = _small_devices(design, pairs)
+        into = _absorbed(design, pairs, frozenset(design.splices) | small)
+    found: dict[tuple[str, str], list[str]] = {}
+    names: dict[str, None] = {}
+    for wire, first, second in pairs:
+        a, b = into.get(first, first), into.get(second, second)
+        names |= {a: None, b: None}
+        if a != b:
+            key = (a, b) if natural_key(a) <= natural_key(b) else (b, a)
+            found.setdefault(key, []).append(wire)
+    bundles = tuple(
+        _bundle(design, a, b, found[a, b])
+        for a, b in sorted(found, key=lambda pair: (natural_key(pair[0]), natural_key(pair[1])))
+    )
+    members: dict[str, list[str]] = {}
+    for name in in_order(into):
+        if name not in design.splices:
+            members.setdefault(into[name], []).append(name)
+    return Overview(
+        {name: _title(design, name) for name in in_order(names)},
+        bundles,
+        {name: tuple(others) for name, others in members.items()},
+    )
+
+
+def _loose(block: str) -> bool:
+    return block.startswith(("earth ", "end "))
+
+
+def _small_devices(design: Design, pairs: Iterable[tuple[str, str, str]]) -> frozenset[str]:
+    count: dict[str, int] = {}
+    for _, first, second in pairs:
+        for block in (first, second):
+            count[block] = count.get(block, 0) + 1
+    return frozenset(
+        name
+        for name, wires in count.items()
+        if wires <= SMALL_DEVICE and (name in design.devices or name in design.fuses)
+    )
+
+
+def _absorbed(
+    design: Design, pairs: Iterable[tuple[str, str, str]], small: frozenset[str]
+) -> dict[str, str]:
+    """Return small block -> the place most of its wires go to, chains followed to their end."""
+    votes: dict[str, dict[str, int]] = {}
+    for _, first, second in pairs:
+        for one, other in ((first, second), (second, first)):
+            if one in small and one != other:
+                votes.setdefault(one, {}).setdefault(other, 0)
+                votes[one][other] += 1
+    into: dict[str, str] = {}
+    for name in in_order(votes):
+        options = sorted(
+            votes[name],
+            key=lambda other: (
+                other in small,
+                other not in design.plugs,
+                -votes[name][other],
+                natural_key(other),
+            ),
+        )
+        target = options[0]
+        seen = {name}
+        while target in into and target not in seen:
+            seen.add(target)
+            target = into[target]
+        if target != name and target not in seen:
+            into[name] = target
+    return {name: _last(into, name) for name in into}
+
+
+def _last(into: Mapping[str, str], name: str) -> str:
+    seen = {name}
+    while into.get(name, name) not in seen:
+        name = into[name]
+        seen.add(name)
+    return name
+
+
+def _bundle(design: Design, a: str, b: str, wires: list[str]) -> Bundle:
+    looms: dict[str, int] = {}
+    for wire in wires:
+        loom = design.wires[wire].loom
+        if loom:
+            looms[loom] = looms.get(loom, 0) + 1
+    names = sorted(looms, key=lambda loom: (-looms[loom], natural_key(loom)))
+    new = any(design.status_of(design.wires[wire]) == "new" for wire in wires)
+    return Bundle(a, b, tuple(in_order(wires)), tuple(names), new)
+
+
+def _title(design: Design, name: str) -> str:
+    title = title_of(design, name)
+    mates = [plug.id for plug in design.plugs.values() if plug.mates == name and not plug.of]
+    return f"{title} · mates {mates[0]}" if name in design.plugs and mates else title
