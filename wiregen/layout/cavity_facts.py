@@ -162,7 +162,15 @@ def _carries(
         words = f"{mate.id} carries {theirs}" if state == "unknown" else _capital(theirs)
     if not words:
         words = "nothing recorded" if state == "unknown" else "not recorded"
-    return f"{words}, {pin.use}" if pin and pin.use else words
+    return words + _additions(pin)
+
+
+def _additions(pin: Pin | None) -> str:
+    """What a pin says beside what it carries: its use, the variants it belongs to, its note."""
+    if pin is None:
+        return ""
+    only = f"only {', '.join(pin.only)}" if pin.only else ""
+    return "".join(f", {part}" for part in (pin.use, only, pin.note) if part)
 
 
 def _pin_words(pin: Pin | None) -> str:

@@ -200,10 +200,10 @@ def _number(facts: CavityFacts, spot: Spot) -> Iterator[Item]:
     name, size = shrink(facts.name, room, spot.number_size, SMALLEST_TEXT, bold=True)
     width = text_width_mm(name, size, bold=True)
     if facts.state == "used":
-        high = size * 1.36
+        high = size * 1.3
         wide = max(high, width + size * 0.4)
         corner = high / 2
-        plate = Pen(style.INK, 0.25, style.PAPER)
+        plate = Pen(style.INK, 0.2, style.PAPER)
         yield Rect(spot.x - wide / 2, spot.y - high / 2, wide, high, plate, corner)
     colour = style.INK if facts.state in ("used", "blocked") else style.SECONDARY
     yield Text(spot.x, spot.y + size * 0.36, ((name, True, colour),), size, "middle", cls="number")

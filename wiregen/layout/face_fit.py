@@ -48,7 +48,7 @@ class Way:
 
 
 ROOMY_WAY = Way(3.0, 8.0)
-WITH_CODES = (ROOMY_WAY, Way(2.1, 8.0), Way(2.1, 99.0), Way(2.1, 6.6))
+WITH_CODES = (ROOMY_WAY, Way(2.5, 8.0), Way(2.1, 8.0), Way(2.1, 99.0), Way(2.1, 6.6))
 """Tried one after another until the face can be read on the paper."""
 NUMBERS_ONLY = Way(2.1, 0.0)
 

@@ -46,7 +46,7 @@ def plug_words(design: Design, network: Network, plug: Plug, ways: int) -> str:
     parts.append(_mate_words(design, network, plug))
     parts += [f"housing {plug.housing}" if plug.housing else ""]
     parts += [f"keyed {plug.keyed}" if plug.keyed else ""]
-    parts += [f"{plug.safety} circuit" if plug.safety else ""]
+    parts.append(plug.note)
     return " · ".join(part for part in parts if part)
 
 
@@ -83,6 +83,19 @@ def arrangement_words(layout: FaceLayout, scale: float) -> str:
     if layout.to_scale:
         return f"Arrangement: {origin}; places to scale {scale:.1f} : 1, openings enlarged."
     return f"Arrangement: {origin}; drawn to proportion, not to scale."
+
+
+_SAFETY = {
+    "restraint": "Restraint (airbag) wiring: it is never probed or cut here.",
+}
+
+
+def safety_words(plug: Plug) -> tuple[str, ...]:
+    """Return what has to be respected at a plug with a declared safety class."""
+    if not plug.safety:
+        return ()
+    rules = f"{plug.safety.capitalize()} circuit: local vehicle rules apply."
+    return (_SAFETY.get(plug.safety, rules),)
 
 
 def doubt_words(layout: FaceLayout, doubled: Sequence[str]) -> tuple[str, ...]:

@@ -13,7 +13,7 @@ from wiregen.layout.face_subject import FacePage, FaceSubject
 from wiregen.layout.face_views import GAP, face_head_of
 from wiregen.layout.pin_rows import table_items
 from wiregen.layout.pin_table import PinTable, rows_that_fit
-from wiregen.sheet.frame import Area, Paper
+from wiregen.sheet.frame import Paper
 from wiregen.sheet.items import Item
 
 
@@ -21,7 +21,7 @@ def compose(subject: FaceSubject) -> list[FacePage]:
     """Return the pages of one plug: pictures, then what is left of its pin table."""
     plan = choose_plan(subject)
     paper = plan.chosen.paper
-    area = subject.foot.frame(paper).area
+    area = subject.area(paper)
     groups = [[picture] for picture in plan.pictures] if plan.chosen.apart else [plan.pictures]
     drawn = [_pictures_on_page(subject, group, plan.chosen) for group in groups]
     contents = [items for items, _ in drawn]
@@ -50,7 +50,7 @@ def _pictures_on_page(
     subject: FaceSubject, pictures: Sequence[Picture], chosen: Arrangement
 ) -> tuple[tuple[Item, ...], float]:
     """Head and pictures of one page, and the y where they end (mm)."""
-    area = subject.foot.frame(chosen.paper).area
+    area = subject.area(chosen.paper)
     items, top = head_items(face_head_of(subject, pictures[0].fit, chosen.grown), area)
     top += GAP
     columns = min(chosen.columns, len(pictures))
@@ -78,7 +78,7 @@ def _table_pages(
     subject: FaceSubject, table: PinTable, begun: int, paper: Paper
 ) -> Iterator[tuple[Item, ...]]:
     """The rest of the pin table, page by page."""
-    area: Area = subject.foot.frame(paper).area
+    area = subject.area(paper)
     head = FaceHead(subject.plug.id, subject.plug.title, "pin table, continued" if begun else "")
     while begun < len(table.rows):
         items, bottom = head_items(head, area, small=True)

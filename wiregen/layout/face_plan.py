@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import cache
 
 from wiregen.layout.face_arrange import Arrangement, one_each, one_page, shared_page
 from wiregen.layout.face_fit import NUMBERS_ONLY, WITH_CODES, Way
@@ -19,6 +20,10 @@ ONE_SHEET = 45
 """No paper holds pictures and a longer table on one sheet (rows)."""
 LEAST_TABLE = GAP + HEAD + 4 * (COMPACT.line + COMPACT.free)
 """A table is begun below the pictures only when four rows fit there, mm."""
+
+
+Drawn = Callable[[Way], list[Picture]]
+"""The pictures drawn a given way, made once."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,26 +46,27 @@ def choose_plan(subject: FaceSubject) -> Plan:
 
 
 def _plans(subject: FaceSubject) -> Iterator[Plan]:
-    yield from _whole(subject, WITH_CODES[:2], A4, GOOD)
-    yield from _whole(subject, WITH_CODES[:2], A4, 1.0)
-    yield from _begun(subject, WITH_CODES, A4, GOOD)
-    yield from _whole(subject, WITH_CODES, A3, 1.0)
-    yield from _begun(subject, WITH_CODES, A3, 1.0)
+    drawn = cache(lambda way: make_pictures(subject, way))
+    yield from _whole(subject, drawn, WITH_CODES[:3], A4, GOOD)
+    yield from _whole(subject, drawn, WITH_CODES[:3], A4, 1.0)
+    yield from _begun(subject, drawn, WITH_CODES, A4, GOOD)
+    yield from _whole(subject, drawn, WITH_CODES, A3, 1.0)
+    yield from _begun(subject, drawn, WITH_CODES, A3, 1.0)
     for way in WITH_CODES:
-        yield from _apart(subject, make_pictures(subject, way), A3)
-    yield from _begun(subject, (NUMBERS_ONLY,), A3, 1.25)
-    yield from _begun(subject, (NUMBERS_ONLY,), A3, 1.0)
+        yield from _apart(subject, drawn(way), A3)
+    yield from _begun(subject, drawn, (NUMBERS_ONLY,), A3, 1.25)
+    yield from _begun(subject, drawn, (NUMBERS_ONLY,), A3, 1.0)
     yield _plain_rows(subject)
 
 
 def _whole(
-    subject: FaceSubject, ways: Sequence[Way], paper: Paper, enough: float
+    subject: FaceSubject, drawn: Drawn, ways: Sequence[Way], paper: Paper, enough: float
 ) -> Iterator[Plan]:
     """Pictures and the whole table on one sheet."""
     if len(subject.facts) > ONE_SHEET:
         return
     for way in ways:
-        pictures = make_pictures(subject, way)
+        pictures = drawn(way)
         room = free_room(subject, pictures, paper)
         for density in DENSITIES:
             height = GAP + subject.table(paper, density).height
@@ -70,11 +76,11 @@ def _whole(
 
 
 def _begun(
-    subject: FaceSubject, ways: Sequence[Way], paper: Paper, enough: float
+    subject: FaceSubject, drawn: Drawn, ways: Sequence[Way], paper: Paper, enough: float
 ) -> Iterator[Plan]:
     """All pictures on one page, with the beginning of the table where there is room for it."""
     for way in ways:
-        pictures = make_pictures(subject, way)
+        pictures = drawn(way)
         room = free_room(subject, pictures, paper)
         chosen = (
             shared_page(pictures, paper, room, max(0.4 * room[1], LEAST_TABLE), enough)
@@ -94,8 +100,7 @@ def _apart(subject: FaceSubject, pictures: list[Picture], paper: Paper) -> Itera
 
 def _plain_rows(subject: FaceSubject) -> Plan:
     """No paper holds the face as it is, so the cavities stand in rows."""
-    way = WITH_CODES[1]
-    pictures = make_pictures(subject, way, strip=True)
+    pictures = make_pictures(subject, WITH_CODES[2], strip=True)
     for paper in (A4, A3, A2, A1):
         room = free_room(subject, pictures, paper)
         chosen = shared_page(pictures, paper, room, LEAST_TABLE, 1.0)

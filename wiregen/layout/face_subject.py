@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
-from functools import cached_property
+from functools import cache, cached_property
 
 from wiregen.connect import Network
 from wiregen.layout.cavity_facts import CavityFacts, plug_facts
@@ -14,7 +14,7 @@ from wiregen.layout.title import title_block
 from wiregen.model import Design, Plug, in_order
 from wiregen.model.faces import FaceLayout
 from wiregen.problems import Problem
-from wiregen.sheet.frame import FootFinding, Frame, Paper, TitleBlock, framed
+from wiregen.sheet.frame import Area, FootFinding, Frame, Paper, TitleBlock, framed
 from wiregen.sheet.items import Item, Sheet
 
 MANY_CAVITIES = 3
@@ -122,10 +122,18 @@ class FaceSubject:
             self.mono,
         )
 
-    def table(self, paper: Paper, density: Density) -> PinTable:
-        """Return the pin table for a paper, cavities in natural order."""
+    @cached_property
+    def area(self) -> Callable[[Paper], Area]:
+        """Return the free area of a page, measured once a paper."""
+        return cache(lambda paper: self.foot.frame(paper).area)
+
+    @cached_property
+    def table(self) -> Callable[[Paper, Density], PinTable]:
+        """Return the pin table for a paper, cavities in natural order; measured once."""
         rows = [self.facts[name] for name in in_order(self.facts)]
-        return pin_table(rows, self.foot.frame(paper).area.width, density, self.marks)
+        return cache(
+            lambda paper, density: pin_table(rows, self.area(paper).width, density, self.marks)
+        )
 
     def _facts(self, plug: Plug) -> dict[str, CavityFacts]:
         return plug_facts(self.design, self.network, plug.id, self.layouts[plug.id].names)

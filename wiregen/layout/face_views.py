@@ -15,6 +15,7 @@ from wiregen.layout.face_head import (
     doubt_words,
     head_items,
     plug_words,
+    safety_words,
 )
 from wiregen.layout.face_picture import Picture, Side, subtitle_words, with_tabs
 from wiregen.layout.face_subject import FaceSubject
@@ -29,7 +30,7 @@ TOO_CLOSE = "Places too close together to be drawn: cavities in plain rows."
 
 def free_room(subject: FaceSubject, pictures: Sequence[Picture], paper: Paper) -> Room:
     """Width and height below the head, mm."""
-    area = subject.foot.frame(paper).area
+    area = subject.area(paper)
     _, bottom = head_items(face_head_of(subject, pictures[0].fit, 1.0), area)
     return area.width, area.bottom - bottom - GAP
 
@@ -45,7 +46,7 @@ def face_head_of(subject: FaceSubject, fit: Fit, grown: float) -> FaceHead:
         plug.title,
         plug_words(subject.design, subject.network, plug, len(layout.cavities) + len(fit.doubled)),
         " ".join(words),
-        doubt_words(layout, fit.doubled),
+        (*safety_words(plug), *doubt_words(layout, fit.doubled)),
     )
 
 

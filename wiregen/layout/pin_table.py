@@ -243,8 +243,8 @@ def _lines(
             number = starts[place]
         for row, text in enumerate(part):
             colour = None
-            if column.samples and row == 0 and place < len(facts.colours):
-                colour = facts.colours[place]
+            if column.samples and row == 0:
+                colour = facts.colours[place] if place < len(facts.colours) else ""
             made.append(Line(number, text, colour))
             number += 1
     return tuple(made)
