@@ -546,3 +546,30 @@ def test_any_face_is_drawn_on_both_sides_without_covering_anything(made) -> None
         assert touching(sheet) == []
         assert codes_on_openings(sheet) == []
         assert beyond_outline(sheet, doubled_places(made)) == []
+
+
+def test_safety_class_note_and_variant_are_printed() -> None:
+    made = design(
+        plug(
+            "X1",
+            rows("1 2"),
+            pin("1", "squib", only=("late", "automatic"), note="twisted with 2"),
+            safety="restraint",
+            note="yellow shell",
+        ),
+        plug("X2", rows("1"), safety="brake"),
+    )
+    sheets = draw(made)
+    words = all_words(sheets)
+    assert "Restraint (airbag) wiring: it is never probed or cut here." in words
+    assert "Brake circuit: local vehicle rules apply." in words
+    assert "yellow shell" in words
+    assert "Squib, only late, automatic, twisted with 2" in table_rows(sheets)["X1:1"]
+
+
+def test_built_in_half_shows_the_wires_of_the_loom_half() -> None:
+    unit = plug("X1", rows("1 2"), pin("1", "supply"), pin("2", "earth"), of="A1", mates="X2")
+    loom = plug("X2", None, pin("1", "supply", "RD", "1.5"), loom="cab")
+    table = table_rows(draw(design(unit, loom, wire("W1", "X1:2", "EP1", "BN", "2.5")), ["X1"]))
+    assert {"RD", "1.5 mm²"} <= set(table["X1:1"])
+    assert {"BN", "W1", "2.5 mm²"} <= set(table["X1:2"])
