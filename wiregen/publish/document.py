@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from wiregen.model import natural_key
+from wiregen.problems import SEVERITIES
 from wiregen.publish.files import write_files
 from wiregen.read import Loaded, load
 
@@ -133,8 +135,18 @@ class Document:
         from wiregen.layout.drawing_set import Options, drawing_set
 
         options = Options(plug=plug, circuit=circuit, loom=loom, mono=mono)
-        sheets = drawing_set(self.design, self.network, self.report, options)
+        sheets = drawing_set(self.design, self.network, _by_subject(self.report), options)
         return tuple(Drawing(sheet.name, sheet.title, sheet) for sheet in sheets)
 
     def __repr__(self) -> str:
         return f"Document({self.design.path!r})"
+
+
+def _by_subject(report: Report) -> Report:
+    """Order the findings by what they are about: where a line stands in the file moves no mark."""
+
+    def key(problem: Problem) -> tuple[object, ...]:
+        subjects = [natural_key(subject) for subject in problem.subjects]
+        return SEVERITIES.index(problem.severity), subjects, problem.code, problem.message
+
+    return replace(report, findings=tuple(sorted(report.findings, key=key)))
