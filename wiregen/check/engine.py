@@ -77,7 +77,21 @@ def scene_of(design: Design, whole: Design, read: tuple[Problem, ...] = ()) -> S
         read: what the reader found.
     """
     network = connect(design)
-    return Scene(design, network, whole, face_layouts(design), find_feeds(design, network), read)
+    with_role: dict[str, list[str]] = {}
+    for plug in design.plugs.values():
+        for pin in plug.pins.values():
+            if pin.role and pin.state == "used":
+                with_role.setdefault(pin.role, []).append(f"{plug.id}:{pin.name}")
+    return Scene(
+        design=design,
+        network=network,
+        whole=whole,
+        layouts=face_layouts(design),
+        feeds=find_feeds(design, network),
+        ends=tuple((wire.id, end) for wire in design.wires.values() for end in wire.ends),
+        with_role={role: tuple(nodes) for role, nodes in with_role.items()},
+        read=read,
+    )
 
 
 def _run_once(scene: Scene, rules: Sequence[Rule], variant: str, hits: _Hits) -> None:

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Mapping
 
 from wiregen.check.rule import Scene
 from wiregen.connect import Network
 from wiregen.connect.links import terminals_of
-from wiregen.model import Design, End, Pin, Plug
+from wiregen.model import Design, Pin, Plug
 from wiregen.model.faces import NOT_RECORDED
 from wiregen.problems import did_you_mean
 
@@ -96,13 +96,6 @@ def nearest(name: str, known: Iterable[str]) -> str:
 def _parted(name: str) -> tuple[str, str]:
     letters = name.rstrip("0123456789")
     return letters, name[len(letters) :]
-
-
-def wire_ends(design: Design) -> Iterator[tuple[str, End]]:
-    """Yield wire id and end for every written end of every wire, natural order."""
-    for wire in design.wires.values():
-        for end in wire.ends:
-            yield wire.id, end
 
 
 def title(records: Mapping[str, object], name: str) -> str:

@@ -8,7 +8,7 @@ from typing import Literal
 
 from wiregen.check.feeds import Feeds
 from wiregen.connect import Network
-from wiregen.model import Design
+from wiregen.model import Design, End
 from wiregen.model.faces import FaceLayout
 from wiregen.problems import Note, Problem, Severity
 from wiregen.source import Span
@@ -27,6 +27,8 @@ class Scene:
         read: what the reader found.
         layouts: plug -> its face as seen from the mating side.
         feeds: where supply and earth can get to.
+        ends: wire id and end, for every written end of every wire in natural order.
+        with_role: role -> pins that say it, in natural order.
     """
 
     design: Design
@@ -34,6 +36,8 @@ class Scene:
     whole: Design
     layouts: Mapping[str, FaceLayout]
     feeds: Feeds
+    ends: tuple[tuple[str, End], ...]
+    with_role: Mapping[str, tuple[str, ...]]
     read: tuple[Problem, ...] = ()
 
 

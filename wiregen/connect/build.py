@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
-from wiregen.connect.halves import Halves, find_halves, node_name, node_of, split_node
+from wiregen.connect.halves import Halves, find_halves, node_name, node_of, nodes_in_order
 from wiregen.connect.joints import Metal, fixed_joints, mated_joints, points_used, wire_joints
 from wiregen.connect.links import find_links, terminals_of
-from wiregen.connect.network import CircuitUse, FarEnd, Joint, Link, Net, Network
+from wiregen.connect.network import CircuitUse, Joint, Link, Net, Network
 from wiregen.model import Design, natural_key
+
+_KINDS = ("supply", "sensor return", "screen", "earth")
 
 
 def connect(design: Design) -> Network:
@@ -21,23 +23,22 @@ def connect(design: Design) -> Network:
         The network; removed and parked wires join nothing. Work and memory grow linearly.
     """
     halves = find_halves(design)
-    ends_of, wires_on = _wire_ends(design, halves)
+    ends_of, written, wires_on = _wire_ends(design, halves)
     wired = tuple(wires_on)
     links = find_links(design, halves, points_used(wired))
     metal = [
-        *wire_joints(design, halves),
+        *wire_joints(design, ends_of),
         *fixed_joints(design, wired),
         *mated_joints(design, halves, wired),
     ]
     nodes = _all_nodes(design, wired, links, metal)
     groups = _group(nodes, metal)
     sources, returns = _live_poles(design, links, groups)
-    marks = _Marks(design, frozenset(sources), frozenset(returns))
     wires_in: dict[str, list[str]] = {}
     for first, _, wire in metal:
         if wire:
             wires_in.setdefault(groups[first], []).append(wire)
-    nets = _nets(groups, wires_in, marks)
+    nets = _nets(groups, wires_in, _Marks(design, sources, returns))
     index = {node: net.index for net in nets for node in net.nodes}
     return Network(
         nets=nets,
@@ -48,7 +49,9 @@ def connect(design: Design) -> Network:
         halves=halves,
         wires_on=wires_on,
         ends_of=ends_of,
-        far=_far_ends(design, ends_of),
+        written=written,
+        titles=_titles(design),
+        fates={wire.id: wire.fate for wire in design.wires.values() if wire.fate},
         circuits=_circuits(nets),
         sources=sources,
         returns=returns,
@@ -56,19 +59,26 @@ def connect(design: Design) -> Network:
     )
 
 
-def _wire_ends(
-    design: Design, halves: Halves
-) -> tuple[dict[str, tuple[str, ...]], dict[str, tuple[str, ...]]]:
-    """Return wire -> nodes of its ends, and node -> wires that end there (but removed ones)."""
-    ends_of: dict[str, tuple[str, ...]] = {}
+_Ends = dict[str, tuple[str, ...]]
+
+
+def _wire_ends(design: Design, halves: Halves) -> tuple[_Ends, _Ends, _Ends]:
+    """Return the nodes each wire ends on, its ends as written, and the wires on each node.
+
+    Removed wires end nowhere, but their ends are known.
+    """
+    ends_of: _Ends = {}
+    written: _Ends = {}
     wires_on: dict[str, list[str]] = {}
     for wire in design.wires.values():
-        nodes = tuple(halves.wire_node(node_of(end)) for end in wire.ends)
+        ends = tuple(node_of(end) for end in (wire.start, wire.end) if end is not None)
+        nodes = tuple(halves.wire_node(end) for end in ends)
+        written[wire.id] = ends
         ends_of[wire.id] = nodes
         if design.status_of(wire) != "removed":
-            for node in dict.fromkeys(nodes):
+            for node in nodes if len(nodes) < 2 or nodes[0] != nodes[1] else nodes[:1]:
                 wires_on.setdefault(node, []).append(wire.id)
-    return ends_of, {node: tuple(wires) for node, wires in wires_on.items()}
+    return ends_of, written, {node: tuple(wires) for node, wires in wires_on.items()}
 
 
 def _all_nodes(
@@ -123,44 +133,39 @@ def _live_poles(
 
 
 class _Marks:
-    """What gives a net its kind and its names."""
+    """What gives a net its kind and its names: earths, poles of sources, and pins that say so."""
 
-    def __init__(self, design: Design, sources: frozenset[str], returns: frozenset[str]) -> None:
-        self.design = design
-        self.sources = sources
-        self.returns = returns
-
-    def of(self, nodes: tuple[str, ...]) -> tuple[str, tuple[CircuitUse, ...]]:
-        """Return kind and circuit names of a net with these nodes."""
-        roles: set[str] = set()
-        circuits: list[CircuitUse] = []
-        earth = False
-        for node in nodes:
-            owner, point = split_node(node)
-            earth = earth or owner in self.design.earths or node in self.returns
-            if node in self.sources:
-                roles.add("supply")
-            plug = self.design.plugs.get(owner)
-            pin = plug.pins.get(point) if plug else None
-            if pin is not None:
-                roles.add(pin.role)
+    def __init__(self, design: Design, sources: Iterable[str], returns: Iterable[str]) -> None:
+        self._words: dict[str, str] = dict.fromkeys([*design.earths, *returns], "earth point")
+        self._words.update(dict.fromkeys(sources, "supply"))
+        self._uses: dict[str, CircuitUse] = {}
+        for plug in design.plugs.values():
+            for pin in plug.pins.values():
+                node = node_name(plug.id, pin.name)
+                if pin.role:
+                    self._words.setdefault(node, pin.role)
                 if pin.circuit:
-                    circuits.append(CircuitUse(pin.circuit, node, pin.origin.at("circuit")))
-        if earth:
-            return "earth", tuple(circuits)
-        order = ("supply", "sensor return", "screen", "earth")
-        return next((word for word in order if word in roles), ""), tuple(circuits)
+                    use = CircuitUse(pin.circuit, node, pin.origin.at("circuit"))
+                    self._uses[node] = use
+
+    def of(self, nodes: Iterable[str]) -> tuple[str, tuple[CircuitUse, ...]]:
+        """Return kind and circuit names of a net with these nodes."""
+        words = {self._words[node] for node in nodes if node in self._words}
+        uses = tuple(self._uses[node] for node in nodes if node in self._uses)
+        if "earth point" in words:
+            return "earth", uses
+        return next((word for word in _KINDS if word in words), ""), uses
 
 
 def _nets(
     groups: Mapping[str, str], wires_in: Mapping[str, list[str]], marks: _Marks
 ) -> tuple[Net, ...]:
     members: dict[str, list[str]] = {}
-    for node in sorted(groups, key=natural_key):
+    for node in nodes_in_order(groups):
         members.setdefault(groups[node], []).append(node)
     nets = []
     for index, (group, nodes) in enumerate(members.items()):
-        kind, circuits = marks.of(tuple(nodes))
+        kind, circuits = marks.of(nodes)
         wires = tuple(wires_in.get(group, ()))
         nets.append(Net(index, tuple(nodes), wires, circuits, kind))
     return tuple(nets)
@@ -182,33 +187,15 @@ def _joints(metal: Iterable[Metal]) -> dict[str, tuple[Joint, ...]]:
     return {node: tuple(joints) for node, joints in found.items()}
 
 
-def _far_ends(
-    design: Design, ends_of: Mapping[str, tuple[str, ...]]
-) -> dict[tuple[str, str], FarEnd]:
-    far: dict[tuple[str, str], FarEnd] = {}
-    for wire in design.wires.values():
-        nodes = ends_of[wire.id]
-        if len(nodes) == 1:
-            far[nodes[0], wire.id] = FarEnd(wire.id, "", wire.fate)
-        elif len(nodes) == 2:
-            for here, end in zip(nodes, reversed(wire.ends), strict=True):
-                far[here, wire.id] = FarEnd(wire.id, node_of(end), _title(design, end.owner))
-    return far
-
-
-def _title(design: Design, owner: str) -> str:
-    sections = (
-        design.plugs,
-        design.devices,
-        design.fuses,
-        design.splices,
-        design.earths,
-        design.boxes,
-    )
-    for section in sections:
-        if owner in section:
-            return str(getattr(section[owner], "title", ""))
-    return ""
+def _titles(design: Design) -> dict[str, str]:
+    """Return the title of everything a wire can end at."""
+    titles = {box.id: box.title for box in design.boxes.values()}
+    titles.update({earth.id: earth.title for earth in design.earths.values()})
+    titles.update({splice.id: splice.title for splice in design.splices.values()})
+    titles.update({fuse.id: fuse.title for fuse in design.fuses.values()})
+    titles.update({device.id: device.title for device in design.devices.values()})
+    titles.update({plug.id: plug.title for plug in design.plugs.values()})
+    return titles
 
 
 def _circuits(nets: Iterable[Net]) -> dict[str, tuple[int, ...]]:

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 
-from wiregen.model import Design, End
+from wiregen.model import Design, End, natural_key
 
 
 def node_name(owner: str, point: str = "") -> str:
@@ -21,6 +22,19 @@ def node_name(owner: str, point: str = "") -> str:
 def node_of(end: End) -> str:
     """Return the node an end points at, without the spaces its text may have."""
     return node_name(end.owner, end.point)
+
+
+def nodes_in_order(nodes: Iterable[str]) -> list[str]:
+    """Return nodes in natural order of their owner, then of their cavity or terminal.
+
+    Example:
+        >>> nodes_in_order(["X10:1", "X2:10", "X2:9", "J1"])
+        ['J1', 'X2:9', 'X2:10', 'X10:1']
+    """
+    key = lru_cache(maxsize=None)(natural_key)
+    parted = [(*split_node(node), node) for node in nodes]
+    parted.sort(key=lambda parts: (key(parts[0]), key(parts[1])))
+    return [node for _, _, node in parted]
 
 
 def split_node(node: str) -> tuple[str, str]:

@@ -2,28 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from itertools import pairwise
 
 from wiregen.connect.halves import Halves, node_name, node_of
 from wiregen.connect.links import METAL_KINDS, terminals_of
-from wiregen.model import Design, Plug, Wire
+from wiregen.model import Design, Plug
 
 Metal = tuple[str, str, str]
 """Two nodes, and the wire that joins them (empty for a joint that is not a wire)."""
 
 
-def joins(wire: Wire) -> bool:
-    """Tell whether a wire conducts: a removed or parked one does not."""
-    return wire.fate not in ("removed", "insulated") and len(wire.ends) == 2
-
-
-def wire_joints(design: Design, halves: Halves) -> Iterator[Metal]:
-    """Yield each conducting wire with the nodes its ends are on."""
+def wire_joints(design: Design, ends_of: Mapping[str, tuple[str, ...]]) -> Iterator[Metal]:
+    """Yield each conducting wire with the nodes its ends are on; a parked one does not conduct."""
     for wire in design.wires.values():
-        if joins(wire) and design.status_of(wire) != "removed":
-            first, second = (halves.wire_node(node_of(end)) for end in wire.ends)
-            yield first, second, wire.id
+        nodes = ends_of[wire.id]
+        parked = wire.fate == "insulated" or design.status_of(wire) == "removed"
+        if len(nodes) == 2 and not parked:
+            yield nodes[0], nodes[1], wire.id
 
 
 def fixed_joints(design: Design, wired: Sequence[str]) -> Iterator[Metal]:

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
-from wiregen.connect.halves import Halves
+from wiregen.connect.halves import Halves, split_node
 from wiregen.source import Span
 
 LinkKind = Literal["fuse", "contact", "load", "diode", "source"]
@@ -105,7 +105,9 @@ class Network:
         halves: which plug pushes into which.
         wires_on: node that wires end on -> wire ids, natural order.
         ends_of: wire id -> nodes its ends are on, `from` first (on the loom half).
-        far: (node, wire) -> the other end of that wire.
+        written: wire id -> its ends as written in the file, `from` first.
+        titles: id -> title of everything a wire can end at.
+        fates: wire id -> its fate, where it has one.
         circuits: circuit name -> indexes of the nets that carry it.
         sources: live poles of the sources: plus, or minus where plus is joined to an earth.
         returns: their other poles.
@@ -120,7 +122,9 @@ class Network:
     halves: Halves
     wires_on: Mapping[str, tuple[str, ...]]
     ends_of: Mapping[str, tuple[str, ...]]
-    far: Mapping[tuple[str, str], FarEnd]
+    written: Mapping[str, tuple[str, ...]]
+    titles: Mapping[str, str]
+    fates: Mapping[str, str]
     circuits: Mapping[str, tuple[int, ...]]
     sources: tuple[str, ...]
     returns: tuple[str, ...]
@@ -149,7 +153,14 @@ class Network:
     def far_ends(self, plug_id: str, cavity: str) -> tuple[FarEnd, ...]:
         """Return where each wire in a cavity goes, followed for one wire."""
         node = self.halves.wire_node(f"{plug_id}:{cavity}")
-        return tuple(self.far[node, wire] for wire in self.wires_on.get(node, ()))
+        return tuple(self._far_end(node, wire) for wire in self.wires_on.get(node, ()))
+
+    def _far_end(self, node: str, wire: str) -> FarEnd:
+        nodes, written = self.ends_of[wire], self.written[wire]
+        if len(nodes) < 2:
+            return FarEnd(wire, "", self.fates.get(wire, ""))
+        far = written[0] if nodes[1] == node else written[1]
+        return FarEnd(wire, far, self.titles.get(split_node(far)[0], ""))
 
     def protecting_fuses(self, node: str) -> tuple[str, ...]:
         """Return the nearest fuses towards supply; for an earth-side pin those of its loads."""

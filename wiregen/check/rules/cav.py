@@ -12,7 +12,6 @@ from wiregen.check.known import (
     mate_of,
     pin_at,
     title,
-    wire_ends,
 )
 from wiregen.check.rule import Found, Missing, Rule, Scene
 from wiregen.check.rules.shared_cavity import CAVITY_SHARED, CAVITY_TWO_NETS
@@ -24,7 +23,7 @@ _SHAPES = re.compile(r"\d+|[^\W\d_]+")
 
 def unknown_cavity(scene: Scene) -> Iterator[Found | Missing]:
     """An end, or a pin's own record, names a cavity that the plug does not have."""
-    for subject, end in wire_ends(scene.design):
+    for subject, end in scene.ends:
         if end.owner not in scene.design.plugs:
             continue
         known = cavities_of(scene, end.owner)
@@ -64,7 +63,7 @@ def _neighbour(name: str, known: tuple[str, ...]) -> str:
 
 def no_contact(scene: Scene) -> Iterator[Found]:
     """A wire ends in a cavity that is said to be empty or blocked."""
-    for subject, end in wire_ends(scene.design):
+    for subject, end in scene.ends:
         node = f"{end.owner}:{end.point}"
         pin = pin_at(scene.design, scene.network, node)
         if pin is not None and (pin.state in ("empty", "blocked") or pin.contact == "none"):
@@ -76,7 +75,7 @@ def no_contact(scene: Scene) -> Iterator[Found]:
 
 def reserved(scene: Scene) -> Iterator[Found]:
     """A wire ends in a reserved cavity."""
-    for subject, end in wire_ends(scene.design):
+    for subject, end in scene.ends:
         node = f"{end.owner}:{end.point}"
         pin = pin_at(scene.design, scene.network, node)
         if pin is not None and pin.state == "reserved":
@@ -158,7 +157,7 @@ def unmentioned(scene: Scene) -> Iterator[Found]:
 def _wired(scene: Scene) -> dict[str, set[str]]:
     """Return owner -> points that wires, screens and buses name."""
     wired: dict[str, set[str]] = {}
-    ends = [end for _, end in wire_ends(scene.design)]
+    ends = [end for _, end in scene.ends]
     ends += [group.screen for group in scene.design.groups.values() if group.screen is not None]
     ends += [end for bus in scene.design.buses.values() for end in bus.members]
     for device in scene.design.devices.values():

@@ -31,13 +31,13 @@ class _Coloured:
 def duplicates(scene: Scene) -> Iterator[Found]:
     """Two cavities of one plug hold wires of the same colour."""
     for plug in scene.design.plugs.values():
-        groups: dict[str, list[_Coloured]] = {}
+        groups: dict[Colour, list[_Coloured]] = {}
         for seen in _colours_in(scene, plug):
-            groups.setdefault(seen.colour.iec, []).append(seen)
-        for iec, members in groups.items():
+            groups.setdefault(seen.colour, []).append(seen)
+        for colour, members in groups.items():
             cavities = list(dict.fromkeys(m.cavity for m in members))
             if len(cavities) > 1 and not _is_bar(members):
-                yield _duplicate(plug, iec, members, cavities)
+                yield _duplicate(plug, colour.iec, members, cavities)
 
 
 def _is_bar(members: list[_Coloured]) -> bool:
@@ -79,10 +79,10 @@ def _colours_in(scene: Scene, plug: Plug) -> Iterator[_Coloured]:
         circuit = (net.name if net else "") or (pin.circuit if pin else "")
         index = net.index if net else None
         wires = [scene.design.wires[w] for w in network.wires_on.get(node, ())]
-        shown = {w.colour.iec: (w.colour, w.origin.at("colour")) for w in wires if w.colour}
+        shown = {w.colour: w.origin.at("colour") for w in wires if w.colour}
         if not shown and pin is not None:
-            shown = {c.iec: (c, pin.origin.at("colour")) for c in pin.colours}
-        for colour, span in shown.values():
+            shown = {colour: pin.origin.at("colour") for colour in pin.colours}
+        for colour, span in shown.items():
             yield _Coloured(name, colour, span, index, circuit, role)
 
 
@@ -100,10 +100,9 @@ def differs_from_pin(scene: Scene) -> Iterator[Found]:
         pin = own_pin(scene, node)
         if pin is None or not pin.colours:
             continue
-        legal = [colour.iec for colour in pin.colours]
         for wire in (scene.design.wires[w] for w in wires):
-            if wire.colour is not None and wire.colour.iec not in legal:
-                said = " or ".join(legal)
+            if wire.colour is not None and wire.colour not in pin.colours:
+                said = " or ".join(colour.iec for colour in pin.colours)
                 message = f"{wire.id} is {wire.colour.iec}, but {node} is said to hold {said}"
                 notes = (Note(f"{node} is described here", pin.origin.at("colour")),)
                 yield Found(message, wire.origin.at("colour"), (wire.id, node), notes)
@@ -122,9 +121,10 @@ def changes(scene: Scene) -> Iterator[Found | Missing]:
         if net.kind == "earth" or len(net.wires) < 2:
             continue
         wires = [scene.design.wires[w] for w in net.wires]
-        colours = dict.fromkeys(w.colour.iec for w in wires if w.colour is not None)
-        if len(colours) < 2:
+        tints = dict.fromkeys(w.colour for w in wires if w.colour is not None)
+        if len(tints) < 2:
             continue
+        colours = [colour.iec for colour in tints]
         name = f"'{net.name}'" if net.name else f"the net of {net.nodes[0]}"
         way = " to ".join(colours)
         first = _first_other(wires)

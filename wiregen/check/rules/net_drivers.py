@@ -30,9 +30,16 @@ def _pins_on(scene: Scene, net: Net) -> Iterator[tuple[str, Pin]]:
             yield node, pin
 
 
+def _nets_with(scene: Scene, *roles: str) -> list[Net]:
+    """Return the nets on which a pin has one of these roles, in order."""
+    network = scene.network
+    indexes = {network.net_index[n] for role in roles for n in scene.with_role.get(role, ())}
+    return [network.nets[index] for index in sorted(indexes)]
+
+
 def two_drivers(scene: Scene) -> Iterator[Found]:
     """Two outputs drive one net; open collectors may share it."""
-    for net in scene.network.nets:
+    for net in _nets_with(scene, "output"):
         drivers = [(n, p) for n, p in _pins_on(scene, net) if p.role == "output"]
         apart = _drivers_apart(scene, drivers)
         strong = [pair for pair in apart if pair[1].drives != "open collector"]
@@ -60,7 +67,7 @@ def _drivers_apart(scene: Scene, drivers: list[tuple[str, Pin]]) -> list[tuple[s
 
 def output_on_supply(scene: Scene) -> Iterator[Found]:
     """An output is joined to a source by metal and fuses."""
-    for net in scene.network.nets:
+    for net in _nets_with(scene, "output"):
         if not scene.feeds.is_permanent(net.index):
             continue
         for node, pin in _pins_on(scene, net):
@@ -72,10 +79,8 @@ def output_on_supply(scene: Scene) -> Iterator[Found]:
 def return_on_earth(scene: Scene) -> Iterator[Found]:
     """A sensor return is joined to an earth outside the unit it belongs to."""
     network = scene.network
-    for net in network.nets:
+    for net in _nets_with(scene, "sensor return"):
         returns = [(n, p) for n, p in _pins_on(scene, net) if p.role == "sensor return"]
-        if not returns:
-            continue
         earths = {node for node, pin in _pins_on(scene, net) if pin.role == "earth"}
         earths |= {node for node in net.nodes if node in network.earth_points}
         earths |= {node for node in net.nodes if node in network.returns}
@@ -165,7 +170,7 @@ def screen_nowhere(scene: Scene) -> Iterator[Found]:
 def two_sensors(scene: Scene) -> Iterator[Found]:
     """Two senders or sensors hang on pins that a unit joins inside to one input."""
     design, network = scene.design, scene.network
-    for net in network.nets:
+    for net in _nets_with(scene, "input", "sender"):
         pins = [(n, p) for n, p in _pins_on(scene, net) if p.role in ("input", "sender")]
         if len(pins) < 2:
             continue

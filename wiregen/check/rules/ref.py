@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator
 from itertools import chain
 
-from wiregen.check.known import ENDS_AT, end_owners, nearest, terminals, wire_ends
+from wiregen.check.known import ENDS_AT, end_owners, nearest, terminals
 from wiregen.check.rule import Found, Missing, Rule, Scene, nothing
 from wiregen.model import Design, Device, End, Origin
 from wiregen.problems import did_you_mean
@@ -18,7 +18,7 @@ _Reference = tuple[str, str, str, Collection[str], Span]
 def unknown_object(scene: Scene) -> Iterator[Found]:
     """An end, or any other reference, names an object that is nowhere in the file."""
     owners = end_owners(scene.design)
-    for subject, end in _all_ends(scene.design):
+    for subject, end in _all_ends(scene):
         if end.owner not in owners:
             yield _unknown(scene, (subject, end.owner, ENDS_AT, owners, end.span))
     for reference in _references(scene.design):
@@ -38,9 +38,10 @@ def _every_id(design: Design) -> set[str]:
     return {*end_owners(design), *design.looms, *design.wires, *design.contacts}
 
 
-def _all_ends(design: Design) -> Iterator[tuple[str, End]]:
+def _all_ends(scene: Scene) -> Iterator[tuple[str, End]]:
     """Yield every end in the file with the object that names it."""
-    yield from wire_ends(design)
+    design = scene.design
+    yield from scene.ends
     for wire in design.wires.values():
         if wire.was is not None:
             yield wire.id, wire.was
@@ -112,7 +113,7 @@ def _grouped(design: Design) -> Iterator[_Reference]:
 def unknown_terminal(scene: Scene) -> Iterator[Found | Missing]:
     """An end names a terminal, a fuse side or a bar that the object does not have."""
     design = scene.design
-    for subject, end in _all_ends(design):
+    for subject, end in _all_ends(scene):
         known, what = _points(design, end.owner)
         if what and end.point and end.point not in known:
             if not known and what == "terminal":
@@ -158,7 +159,7 @@ def unused_object(scene: Scene) -> Iterator[Found]:
     design = scene.design
     if not design.wires:
         return
-    used = _used(design)
+    used = _used(scene)
     sections = (
         ("plug", design.plugs),
         ("splice", design.splices),
@@ -180,9 +181,10 @@ def unused_object(scene: Scene) -> Iterator[Found]:
                 )
 
 
-def _used(design: Design) -> set[str]:
+def _used(scene: Scene) -> set[str]:
     """Return every object a wire, a mate, a case, a group or a bus leads to."""
-    used = {end.owner for _, end in _all_ends(design)}
+    design = scene.design
+    used = {end.owner for _, end in _all_ends(scene)}
     for device in design.devices.values():
         if device.case:
             used.update((device.case, device.id))
