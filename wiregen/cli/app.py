@@ -8,6 +8,8 @@ from typing import Annotated
 
 import typer
 
+from wiregen.cli.intake_commands import add_intake_commands
+
 app = typer.Typer(
     name="wiregen",
     no_args_is_help=True,
@@ -151,3 +153,6 @@ def list_built_in(
     from wiregen.cli.catalogue import list_entries
 
     raise typer.Exit(list_entries(what.value))
+
+
+add_intake_commands(app)

@@ -76,7 +76,7 @@ def _lines(start: str, value: Value, indent: int, width: int) -> Iterator[str]:
         remark = "  # " + _one_line(value.remark)
         value = value.value
     whole = f"{start} {yaml_text(value)}"
-    short = len(whole) <= width and not _has_remark(value)
+    short = len(whole) <= width and not _has_remark(value) and not _holds_objects(value)
     if short or not isinstance(value, Mapping | list | tuple) or not value:
         yield whole + remark
         return
@@ -100,6 +100,14 @@ def _has_remark(value: Value) -> bool:
     if isinstance(value, list | tuple):
         return any(map(_has_remark, value))
     return isinstance(value, Remarked)
+
+
+def _holds_objects(value: Value) -> bool:
+    """Tell whether a mapping has several mappings in it: each gets a line of its own."""
+    if not isinstance(value, Mapping):
+        return False
+    inner = [one for one in value.values() if isinstance(one, Mapping)]
+    return len(inner) > 1 or any(map(_holds_objects, inner))
 
 
 def _is_plain(text: str) -> bool:

@@ -1,0 +1,78 @@
+"""The commands that bring pins in, take them out and hold plugs together, with their options."""
+
+from __future__ import annotations
+
+from enum import StrEnum
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+
+class TableKind(StrEnum):
+    """How a table is written."""
+
+    csv = "csv"
+    xlsx = "xlsx"
+
+
+def import_command(
+    table: Annotated[Path, typer.Argument(metavar="TABLE", help="a pin table, CSV or XLSX")],
+    *,
+    output: Annotated[
+        Path | None,
+        typer.Option("-o", "--output", metavar="FILE", help="the design file; else TABLE.yaml"),
+    ] = None,
+    into: Annotated[
+        Path | None,
+        typer.Option(metavar="DESIGN", help="add the plugs to this design instead"),
+    ] = None,
+    plug: Annotated[
+        str, typer.Option(metavar="ID", help="id of the plug, where the table names none")
+    ] = "X1",
+    colour_key: Annotated[
+        str, typer.Option(metavar="KEY", help="how its colours are written, such as german")
+    ] = "",
+    sheet: Annotated[str, typer.Option(metavar="SHEET", help="sheet of a workbook")] = "",
+    column: Annotated[
+        list[str] | None,
+        typer.Option(metavar="WHAT=COLUMN", help="name a column by hand: cavity=A, carries=C"),
+    ] = None,
+) -> None:
+    """Make plugs of a pin table; its columns are found by their headings."""
+    from wiregen.cli.intake import import_table
+
+    code = import_table(
+        table,
+        output=output,
+        into=into,
+        plug=plug,
+        colour_key=colour_key,
+        sheet=sheet,
+        named=column or (),
+    )
+    raise typer.Exit(code)
+
+
+def export_command(
+    design: Annotated[Path, typer.Argument(metavar="DESIGN", help="the design file (YAML)")],
+    *,
+    kind: Annotated[TableKind, typer.Option("--as", help="csv or xlsx")] = TableKind.csv,
+    output: Annotated[
+        Path | None,
+        typer.Option("-o", "--output", metavar="FILE", help="where to write; else NAME-pins.csv"),
+    ] = None,
+    plug: Annotated[
+        list[str] | None, typer.Option(metavar="PLUG", help="only this plug; may come again")
+    ] = None,
+) -> None:
+    """Write the pins of a design as a table."""
+    from wiregen.cli.intake import export_pins
+
+    raise typer.Exit(export_pins(design, kind.value, output, plug or ()))
+
+
+def add_intake_commands(app: typer.Typer) -> None:
+    """Give the command line the commands of this module."""
+    app.command(name="import")(import_command)
+    app.command(name="export")(export_command)

@@ -1,0 +1,1 @@
+"""What comes in and goes out beside the design file: pin tables, two plugs held together."""
