@@ -114,6 +114,22 @@ def test_one_plug_with_500_cavities(wiregen, tmp_path):
     assert drawn == {f"X1:{n}" for n in range(500)}
 
 
+def test_no_sheet_is_lost_to_another_of_the_same_name(wiregen, tmp_path):
+    rows = [[row * 10 + column for column in range(10)] for row in range(6)]
+    pins = {n: {"carries": f"line {n}", "colour": "RD", "size": "1.0"} for n in range(60)}
+    plugs = {
+        "X1": {"title": "Large", "face": rows, "pins": pins},
+        "X1-2": {"title": "Looks like a second page", "face": [[1]]},
+        "x1": {"title": "Differs in capitals only", "face": [[1]]},
+    }
+    (tmp_path / "d.yaml").write_text(json.dumps({"format": 1, "plugs": plugs}), encoding="utf-8")
+    done = wiregen("draw", "d.yaml", "-o", "here")
+    assert done.code == 0, done.err
+    drawn = [path.name for path in (tmp_path / "here").glob("*.svg")]
+    assert done.out.splitlines()[-1].startswith(f"{len(drawn)} sheets")
+    assert len({name.casefold() for name in drawn}) == len(drawn)
+
+
 def shuffled(node: object, chance: random.Random) -> object:
     """The same mapping in another order; lists keep theirs."""
     if isinstance(node, dict):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
@@ -110,13 +111,30 @@ def _files(
     from wiregen.draw.pdf import to_pdf
 
     files: dict[str, bytes] = {}
-    for drawing in shown(drawings, len(drawings), "drawing"):
-        files[f"{name}-{drawing.name}.svg"] = drawing.svg.encode()
+    stems = _own_stems([drawing.name for drawing in drawings])
+    for stem, drawing in zip(stems, shown(drawings, len(drawings), "drawing"), strict=True):
+        files[f"{name}-{stem}.svg"] = drawing.svg.encode()
         if wanted.png:
-            files[f"{name}-{drawing.name}.png"] = drawing.png(_PPI)
+            files[f"{name}-{stem}.png"] = drawing.png(_PPI)
     whole = f"{name}-{wanted.part}" if wanted.part else name
     files[f"{whole}.pdf"] = to_pdf([drawing.sheet for drawing in drawings], title)
     return files
+
+
+def _own_stems(names: list[str]) -> list[str]:
+    """Return a file stem for each sheet, apart even where capitals do not count.
+
+    Example:
+        >>> _own_stems(["face-X1", "face-x1", "face-X2"])
+        ['face-X1', 'face-x1~2', 'face-X2']
+    """
+    taken: Counter[str] = Counter()
+    stems = []
+    for name in names:
+        taken[name.casefold()] += 1
+        again = taken[name.casefold()]
+        stems.append(name if again == 1 else f"{name}~{again}")
+    return stems
 
 
 def _file_name(name: str) -> str:
@@ -126,4 +144,4 @@ def _file_name(name: str) -> str:
 
 def _own_names(name: str) -> tuple[str, ...]:
     """Patterns of the sheets an earlier run may have left."""
-    return (rf"{re.escape(name)}-(?:face-[\w.-]+|sheet-\d+|overview)\.(?:svg|png)",)
+    return (rf"{re.escape(name)}-(?:face-[\w.~-]+|sheet-\d+|overview)\.(?:svg|png)",)
