@@ -22,6 +22,10 @@ from wiregen.sheet.frame import A1, A2, A3, Area, Frame, Paper, framed
 from wiregen.sheet.items import Group, Item, Path, Pen, Sheet
 from wiregen.sheet.metrics import fit, text_width_mm, wrap
 
+_SUBHEADING = (
+    "every line is a bundle: number of wires, and the looms they belong to · splices and small "
+    "devices are counted into the place they are wired to"
+)
 _ROW_MM = 5.0
 _WIDEST_MM = 44.0
 _LEAST_SCALE = 0.82
@@ -30,10 +34,10 @@ _LABEL_RISE_MM = 1.2
 
 @dataclass(frozen=True, slots=True)
 class _Place:
-    """A box of the map: its texts and its pins at each edge, one a bundle."""
+    """A box of the map: its lines (text, grey) and its pins at each edge, one a bundle."""
 
     id: str
-    lines: tuple[str, ...]
+    lines: tuple[tuple[str, bool], ...]
     width: float
     height: float
     west: tuple[str, ...]
@@ -78,7 +82,7 @@ def _frame(design: Design, paper: Paper, number_of: tuple[int, int], mono: bool)
         paper,
         block,
         heading="Overview",
-        subheading="every line is a bundle: number of wires, and the looms they belong to · splices and small devices are counted into the place they are wired to",
+        subheading=_SUBHEADING,
         mono=mono,
     )
 
@@ -123,15 +127,14 @@ def _places(
         members = found.members.get(name, ())
         seen = sheets.get(name, ())
         notes = [f"with {', '.join(members)}" if members else "", _sheet_words(seen)]
-        lines = [
-            *wrap(title, _WIDEST_MM - 6.0, style.TEXT_PIN, max_lines=2),
-            *(line for note in notes if note for line in wrap(note, _WIDEST_MM - 6.0, NOTE_MM,
-                                                              max_lines=2)),
-        ]  # fmt: skip
-        lines = [line for line in lines if line]
+        room = _WIDEST_MM - 6.0
+        lines = [(line, False) for line in wrap(title, room, style.TEXT_PIN, max_lines=2) if line]
+        for note in notes:
+            lines += [(line, True) for line in wrap(note, room, NOTE_MM, max_lines=2) if line]
         widest = max(
-            [text_width_mm(name, style.TEXT_REFERENCE, bold=True)]
-            + [text_width_mm(line, style.TEXT_PIN) for line in lines]
+            text_width_mm(name, style.TEXT_REFERENCE, bold=True),
+            *(text_width_mm(line, NOTE_MM if grey else style.TEXT_PIN) for line, grey in lines),
+            0.0,
         )
         rows = max(1, len(west[name]), len(east[name]))
         height = max(7.5 + 3.2 * len(lines), (rows + 1) * _ROW_MM)
@@ -226,16 +229,13 @@ def _place_group(design: Design, place: _Place, placement: Placement) -> Group:
     )
     name = fit(place.id, place.width - 4.0, style.TEXT_REFERENCE, bold=True)
     items: list[Item] = [
-        body(at.x, at.y, place.width, place.height, new),
+        body(at.x, at.y, place.width, place.height, new=new),
         words(at.x + 3.0, at.y + 5.2, name, style.TEXT_REFERENCE, bold=True),
     ]
     y = at.y + 8.8
-    for line in place.lines:
-        plain = not line.startswith(("sheet", "with "))
-        items.append(
-            words(at.x + 3.0, y, line, style.TEXT_PIN if plain else NOTE_MM,
-                  colour=style.INK if plain else style.SECONDARY)
-        )  # fmt: skip
+    for line, grey in place.lines:
+        size, colour = (NOTE_MM, style.SECONDARY) if grey else (style.TEXT_PIN, style.INK)
+        items.append(words(at.x + 3.0, y, line, size, colour=colour))
         y += 3.2
     data = (("place", place.id), ("x", number(at.x)), ("y", number(at.y)))
     return Group(tuple(items), "place", data=data)

@@ -138,4 +138,4 @@ def _bundle(design: Design, a: str, b: str, wires: list[str]) -> Bundle:
 def _title(design: Design, name: str) -> str:
     title = title_of(design, name)
     mates = [plug.id for plug in design.plugs.values() if plug.mates == name and not plug.of]
-    return f"{title} · mates {mates[0]}" if name in design.plugs and mates else title
+    return f"{title} with {mates[0]}" if name in design.plugs and mates else title

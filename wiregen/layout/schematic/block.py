@@ -136,7 +136,7 @@ def words(
     return Text(x, y, ((text, bold, colour),), size, anchor=anchor, cls=cls)
 
 
-def body(x: float, y: float, width: float, height: float, new: bool, tint: bool = False) -> Rect:
+def body(x: float, y: float, width: float, height: float, *, new: bool, tint: bool = False) -> Rect:
     """Return the outline of a thing: strong when it is to be built, thin when it exists."""
     pen = Pen(
         style.INK if new else style.SECONDARY,

@@ -85,7 +85,9 @@ def device_block(scene: Scene, device: Device) -> Block:
     top = up_to_grid(title.height + _EDGE_MM + _label_room(slots, inners), scene.row_mm)
     for side in ("W", "E"):
         rows.push(side, -1e9, top)
-    drawing = _Drawing(scene, device, west, east, rows, west.outside, width)
+    drawing = _Drawing(
+        scene, device, west=west, east=east, rows=rows, left=west.outside, width=width
+    )
     parts, height = drawing.parts(title, found, inners)
     return Block(
         device.id, west.outside + width + east.outside, height, parts, scene.flow.at(device.id)
@@ -185,6 +187,7 @@ class _Drawing:
         self,
         scene: Scene,
         device: Device,
+        *,
         west: Edge,
         east: Edge,
         rows: Rows,
@@ -217,7 +220,7 @@ class _Drawing:
         bottom = max(self.last + _EDGE_MM, top + need)
         new = self.scene.is_new(device.loom)
         items: list[Item] = [shifted(item, self.left, top) for item in title.items]
-        items.append(body(self.left, top, self.right - self.left, bottom - top, new))
+        items.append(body(self.left, top, self.right - self.left, bottom - top, new=new))
         items.extend(symbol_items)
         ends = {
             slot.node: self._words_end(edge, slot) for edge in self.edges for slot in edge.slots
@@ -352,7 +355,7 @@ class _Drawing:
         facing: Side = "E" if edge.side == "W" else "W"
         new = self.scene.is_new(mate.loom)
         middle = x + _HALF_MM / 2
-        items: list[Item] = [body(x, top, _HALF_MM, bottom - top, new, tint=new)]
+        items: list[Item] = [body(x, top, _HALF_MM, bottom - top, new=new, tint=new)]
         name = fit(mate.id, _HALF_MM + 6.0, 3.0, bold=True)
         items.append(words(middle, top - 1.0, name, 3.0, bold=True, anchor="middle"))
         ports: list[Port] = []

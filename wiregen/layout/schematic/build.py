@@ -39,6 +39,7 @@ def make_scene(
     network: Network,
     ends: Ends,
     flow: Flow,
+    *,
     plan: Plan,
     row_mm: float,
 ) -> Scene:
@@ -139,15 +140,15 @@ def _bare_symbol(scene: Scene, device: Device, names: tuple[str, ...], nodes: li
         side: Side = "E" if sides[first] == "E" else "W"
         lines = tuple(note for note in notes if note)
         return upright_block(
-            scene, device.id, kind, (first, scene.at[first][0]), (second, scene.at[second][0]),
-            side, lines,
+            scene, device.id, kind, first=(first, scene.at[first][0]),
+            second=(second, scene.at[second][0]), side=side, lines=lines,
         )  # fmt: skip
     rank = {"W": -1, "E": 1}
     flip = rank.get(sides.get(first, ""), 0) > rank.get(sides.get(second, ""), 0)
     west, east = (second, first) if flip else (first, second)
     return level_block(
-        scene, device.id, kind, "device", (west, scene.at[west]), (east, scene.at[east]), notes,
-        mirror=flip,
+        scene, device.id, kind, "device", west=(west, scene.at[west]), east=(east, scene.at[east]),
+        notes=notes,        mirror=flip,
     )  # fmt: skip
 
 
@@ -162,7 +163,7 @@ def _one_ended(
     west, east = ((other, ()), (node, ends)) if flip else ((node, ends), (other, ()))
     first_is_west = not order or west[0] == order[0] or not other
     return level_block(
-        scene, device.id, kind, "device", west, east, notes,
+        scene, device.id, kind, "device", west=west, east=east, notes=notes,
         mirror=not first_is_west, case=device.case,
     )  # fmt: skip
 

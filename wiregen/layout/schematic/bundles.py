@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from wiregen.layout.lint_view import Index, Ink, Stroke, inks_of, overlap, strokes_of
@@ -15,7 +15,9 @@ from wiregen.sheet.marks import screen_mark, twist_mark
 from wiregen.sheet.metrics import fit, text_width_mm
 
 _HALF_MM = 2.0
-_STEP_MM = 2.0
+_BESIDE_MM = 3.0
+"""A twist stands this far beside the ring of its screen."""
+_STEP_MM = 1.0
 _NEAR_MM = 26.0
 
 
@@ -27,6 +29,15 @@ class _Span:
     bottom: float
     left: float
     right: float
+
+
+@dataclass(frozen=True, slots=True)
+class _Place:
+    """Where on a stretch a mark would stand, and how much it would cross there."""
+
+    span: _Span
+    x: float
+    hits: int
 
 
 def group_marks(design: Design, items: Sequence[Item]) -> tuple[Group, ...]:
@@ -44,8 +55,17 @@ def group_marks(design: Design, items: Sequence[Item]) -> tuple[Group, ...]:
     marks: list[Group] = []
     for group in design.groups.values():
         members = [wire for wire in _members(group) if wire in by_wire]
-        spans = list(_spans(members, by_wire, strokes))
-        drawn = [mark for span in spans for mark in _mark(group, span, taken)]
+        wide = _HALF_MM + (_BESIDE_MM if group.screened and group.twisted else 0.0)
+        together = _together_spans(members, by_wire, strokes)
+        best = [_best(together, wide, taken)] if together else []
+        if not best or best[0].hits:
+            alone = [
+                _best([_Span(s.top, s.top, s.left, s.right) for s in by_wire[wire]], wide, taken)
+                for wire in members
+            ]
+            if not best or sum(place.hits for place in alone) < best[0].hits:
+                best = alone
+        drawn = [item for place in best for item in _mark(group, place.x, place.span, taken)]
         if drawn:
             data = (("group", group.id),)
             marks.append(Group(tuple(drawn), "group-mark", data=data, title=group.title))
@@ -56,27 +76,28 @@ def _members(group: WireGroup) -> tuple[str, ...]:
     return tuple(dict.fromkeys((*group.screened, *group.twisted, *group.multicore)))
 
 
-def _spans(
-    members: Sequence[str], by_wire: dict[str, list[Stroke]], strokes: Sequence[Stroke]
-) -> Iterator[_Span]:
-    """Yield the longest stretch where all lie side by side, or else a stretch of each alone."""
-    if len(members) > 1:
-        together = [
-            span
-            for first in by_wire[members[0]]
-            if (span := _together(first, members, by_wire)) is not None
-            and not _stranger_between(span, members, strokes)
-        ]
-        if together:
-            yield max(together, key=lambda span: (span.right - span.left, -span.top))
-            return
-    for wire in members:
-        longest = max(by_wire[wire], key=lambda s: (s.right - s.left, -s.top))
-        yield _Span(longest.top, longest.top, longest.left, longest.right)
+def _together_spans(
+    members: Sequence[str], by_wire: Mapping[str, list[Stroke]], strokes: Sequence[Stroke]
+) -> list[_Span]:
+    """Return the stretches where all wires of a group lie side by side, with none between."""
+    if len(members) < 2:
+        return []
+    return [
+        span
+        for first in by_wire[members[0]]
+        if (span := _together(first, members, by_wire)) is not None
+        and not _stranger_between(span, members, strokes)
+    ]
+
+
+def _best(spans: Sequence[_Span], wide_mm: float, taken: Index[Ink]) -> _Place:
+    """Return the place that crosses least; of equal ones that on the longest stretch."""
+    places = [_clear_place(span, wide_mm, taken) for span in spans]
+    return min(places, key=lambda p: (p.hits, p.span.left - p.span.right, p.span.top))
 
 
 def _together(
-    first: Stroke, members: Sequence[str], by_wire: dict[str, list[Stroke]]
+    first: Stroke, members: Sequence[str], by_wire: Mapping[str, list[Stroke]]
 ) -> _Span | None:
     """Return where one stroke of every wire lies beside a stroke of the first."""
     top, bottom, left, right = first.top, first.top, first.left, first.right
@@ -105,14 +126,13 @@ def _stranger_between(span: _Span, members: Sequence[str], strokes: Sequence[Str
     )
 
 
-def _mark(group: WireGroup, span: _Span, taken: Index[Ink]) -> list[Item]:
-    """The ring or the twist in a clear place of its stretch, and the name of the group."""
-    x = _clear_x(span, taken)
+def _mark(group: WireGroup, x: float, span: _Span, taken: Index[Ink]) -> list[Item]:
+    """The ring, the twist or both, and the name of the group."""
     items: list[Item] = []
     if group.screened:
         items.append(screen_mark(x, span.top, span.bottom))
     if group.twisted:
-        at = x + 3.0 if group.screened else x
+        at = x + _BESIDE_MM if group.screened else x
         items.append(twist_mark(at, span.top, span.bottom))
     if group.multicore and not items:
         items.append(screen_mark(x, span.top, span.bottom))
@@ -123,18 +143,18 @@ def _mark(group: WireGroup, span: _Span, taken: Index[Ink]) -> list[Item]:
     return items
 
 
-def _clear_x(span: _Span, taken: Index[Ink]) -> float:
-    """Return where the mark crosses nothing but the wires of its own, nearest to the middle."""
-    middle = (span.left + span.right) / 2
-    count = int((span.right - span.left - 2 * _HALF_MM) / 2 / _STEP_MM)
-    offsets = [sign * step * _STEP_MM for step in range(count + 1) for sign in (1, -1)]
-    best, least = middle, -1
-    for offset in offsets:
+def _clear_place(span: _Span, wide_mm: float, taken: Index[Ink]) -> _Place:
+    """Return where on a stretch the mark crosses least but the wires of its own."""
+    middle = (span.left + span.right - wide_mm + _HALF_MM) / 2
+    count = max(0, int((span.right - span.left - wide_mm - _HALF_MM) / 2 / _STEP_MM))
+    best = None
+    for offset in (sign * step * _STEP_MM for step in range(count + 1) for sign in (1, -1)):
         x = middle + offset
-        area = Ink("", x - _HALF_MM, span.top - 2.0, x + _HALF_MM, span.bottom + 2.0)
+        area = Ink("", x - _HALF_MM, span.top - 2.4, x + wide_mm, span.bottom + 2.4)
         hits = sum(overlap(area, ink) for ink in taken.near(area))
-        if least < 0 or hits < least:
-            best, least = x, hits
+        if best is None or hits < best.hits:
+            best = _Place(span, x, hits)
+    assert best is not None
     return best
 
 

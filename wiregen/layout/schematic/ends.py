@@ -1,4 +1,4 @@
-"""Which block every wire end belongs to: mated halves, a unit and its plugs, a box and its fuses."""
+"""Which block each wire end belongs to: mated halves, a unit and its plugs, a box and its fuses."""
 
 from __future__ import annotations
 

@@ -40,9 +40,9 @@ def fuse_block(scene: Scene, fuse: Fuse) -> Block:
         fuse.id,
         fuse_symbol(fuse),
         "fuse",
-        (f"{fuse.id}:in", feeds),
-        (f"{fuse.id}:out", scene.at.get(f"{fuse.id}:out", ())),
-        (rating_text(fuse), fuse.title, fed),
+        west=(f"{fuse.id}:in", feeds),
+        east=(f"{fuse.id}:out", scene.at.get(f"{fuse.id}:out", ())),
+        notes=(rating_text(fuse), fuse.title, fed),
     )
 
 
@@ -66,17 +66,19 @@ def box_block(scene: Scene, box: Box) -> Block:
     box_ports: list[Port] = []
     parts: list[Part] = []
     for bar, feeds, fuses in groups:
-        lines = max(1, len(feeds), len(fuses))
-        inner.extend(_bar(bar, y, y + (lines - 1) * step))
+        at = y
+        for fuse_id in fuses:
+            parts.append(_fuse_row(scene, fuse_id, at, width))
+            at += step * len(scene.at[f"{fuse_id}:out"])
+        last = parts[-1].ports[0].y if fuses else y
+        inner.extend(_bar(bar, y, max(last, y + (len(feeds) - 1) * step)))
         for index, end in enumerate(feeds):
-            at = y + index * step
-            inner.append(line((0.0, at), (_BAR_X, at)))
-            box_ports.append(Port(end.node, 0.0, at, "W", end.key, (stud(0.0, at),)))
-        for index, fuse_id in enumerate(fuses):
-            parts.append(_fuse_row(scene, fuse_id, y + index * step, width))
-        y += (lines + 1) * step
+            feed_y = y + index * step
+            inner.append(line((0.0, feed_y), (_BAR_X, feed_y)))
+            box_ports.append(Port(end.node, 0.0, feed_y, "W", end.key, (stud(0.0, feed_y),)))
+        y += step + max(at - y, step * max(1, len(feeds)))
     bottom = y - 2 * step + _EDGE_MM
-    box_items.append(body(0.0, top, width, bottom - top, scene.is_new(box.loom)))
+    box_items.append(body(0.0, top, width, bottom - top, new=scene.is_new(box.loom)))
     own = Part("box", (("box", box.id),), (*box_items, *inner), tuple(box_ports), box.title)
     return Block(box.id, width, bottom, (own, *parts), scene.flow.at(box.id))
 
@@ -125,6 +127,9 @@ def _fuse_row(scene: Scene, fuse_id: str, y: float, width: float) -> Part:
         ),
     ]
     ports = [Port(f"{fuse_id}:in", _BAR_X, y, "W")]
-    key = ends[0].key if ends else ""
-    ports.append(Port(f"{fuse_id}:out", width, y, "E", key, (stud(width, y),)))
+    for index, end in enumerate(ends):
+        at = y + index * scene.row_mm
+        ports.append(Port(f"{fuse_id}:out", width, at, "E", end.key, (stud(width, at),)))
+    if len(ends) > 1:
+        items.append(line((width, y), (width, ports[-1].y), width=style.LINE_HEAVY))
     return Part("fuse", (("fuse", fuse_id),), tuple(items), tuple(ports), title)

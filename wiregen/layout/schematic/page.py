@@ -21,7 +21,7 @@ from wiregen.sheet.wire import LabelSpot, label_words, wire_group
 LABEL_HEIGHT_MM = 3.0
 _LABEL_RISE_MM = 1.1
 _LABEL_FREE_MM = 2.5
-_MARK_MM = 7.0
+_MARK_MM = 10.0
 """Room beside the label for the mark of a screen or twist."""
 _LONG_RUN_MM = 90.0
 

@@ -133,7 +133,10 @@ def _mated(scene: Scene, block_id: str, halves: list[str], cavities: Sequence[st
     if texts[0] == texts[1]:
         texts[1 if any(_ends(scene, right, cavities).values()) else 0] = {}
     widths = [_half_width(text) for text in texts]
-    heads = [half_head(scene, p, max(w, 24.0), title=True) for p, w in zip((left, right), widths)]
+    heads = [
+        half_head(scene, p, max(w, 24.0), title=True)
+        for p, w in zip((left, right), widths, strict=True)
+    ]
     widths = [max(w, min(h.width, 48.0)) for w, h in zip(widths, heads, strict=True)]
     top = _first_row(scene, max(h.height for h in heads))
     ends = _ends(scene, left, cavities), _ends(scene, right, cavities)
@@ -219,18 +222,26 @@ def half_part(scene: Scene, half: Half, rows: tuple[Row, ...], title: Head, wire
     height = _height(scene, rows) - top
     new = scene.is_new(plug.loom)
     items: list[Item] = [shifted(item, half.x, top) for item in title.items]
-    items.append(body(half.x, top, half.width, height, new, tint=new))
+    items.append(body(half.x, top, half.width, height, new=new, tint=new))
     ports: list[Port] = []
     for row in rows:
         marks = list(row_marks(half, plug.contacts, row))
         ends = row.left if wires_at == "W" else row.right
         x = half.x if wires_at == "W" else half.x + half.width
-        ports.extend(row_ports(f"{half.plug}:{row.cavity}", ends, row, x, wires_at, marks))
+        ports.extend(
+            row_ports(f"{half.plug}:{row.cavity}", ends, row, x, side=wires_at, marks=marks)
+        )
     return Part("plug", (("plug", half.plug),), tuple(items), tuple(ports), title=plug.title)
 
 
 def row_ports(
-    node: str, ends: tuple[WireEnd, ...], row: Row, x: float, side: Side, marks: list[Item]
+    node: str,
+    ends: tuple[WireEnd, ...],
+    row: Row,
+    x: float,
+    *,
+    side: Side,
+    marks: list[Item],
 ) -> list[Port]:
     """Return the ports of one row; wires in one contact get a bar that joins them."""
     if not ends:

@@ -92,7 +92,9 @@ class Maker:
     ) -> Page | None:
         """Lay out one sheet on the first paper it is readable on; None when none is."""
         marks = find_marks(self.design, self.ends, plan, self.findings)
-        scene = make_scene(self.design, self.network, self.ends, self.flow, plan, ROW_MM)
+        scene = make_scene(
+            self.design, self.network, self.ends, self.flow, plan=plan, row_mm=ROW_MM
+        )
         for paper in papers:
             area = self.frame(plan, paper, marks).area
             laid = lay_page(scene, area.height, area.width / area.height)
@@ -243,7 +245,9 @@ def draw_pages(
         for cut in page.plan.cuts
     }
     return tuple(
-        _draw(page, maker, first + index, count, _targets(page.plan.cuts, where), faces)
+        _draw(
+            page, maker, first + index, count, targets=_targets(page.plan.cuts, where), faces=faces
+        )
         for index, page in enumerate(pages)
     )
 
@@ -263,6 +267,7 @@ def _draw(
     maker: Maker,
     number: int,
     count: int,
+    *,
     targets: Mapping[str, tuple[str, str]],
     faces: Mapping[str, int],
 ) -> Sheet:

@@ -183,6 +183,7 @@ def level_block(
     device_id: str,
     kind: str,
     cls: str,
+    *,
     west: tuple[str, tuple[WireEnd, ...]],
     east: tuple[str, tuple[WireEnd, ...]],
     notes: tuple[str, ...],
@@ -233,7 +234,7 @@ def level_block(
         items.append(words(x, base, note, NOTE_MM, bold=bold, colour=colour, anchor=at))  # type: ignore[arg-type]
         base += 2.7
     height = max(base - 1.5, y + step / 2)
-    ports = _stacked(west, left, y, "W", step, items)
+    ports = _stacked(west, left, y, side="W", step=step, items=items)
     if case:
         earth, right = earth_items(
             scene.design.earths.get(case), case, left + 15.0, y, "through its case"
@@ -242,7 +243,7 @@ def level_block(
         width = max(width, left + 15.0 + right)
         height = max(height, y + 8.0)
     else:
-        ports += _stacked(east, left + 15.0, y, "E", step, items)
+        ports += _stacked(east, left + 15.0, y, side="E", step=step, items=items)
     height = max(height, max((port.y for port in ports), default=0.0) + 1.0)
     part = Part(cls, ((cls, device_id),), tuple(items), tuple(ports))
     return Block(device_id, width, height, (part,), scene.flow.at(scene.ends.block_of[device_id]))
@@ -263,6 +264,7 @@ def _stacked(
     terminal: tuple[str, tuple[WireEnd, ...]],
     x: float,
     y: float,
+    *,
     side: Side,
     step: float,
     items: list[Item],
@@ -280,6 +282,7 @@ def upright_block(
     scene: Scene,
     device_id: str,
     kind: str,
+    *,
     first: tuple[str, WireEnd],
     second: tuple[str, WireEnd],
     side: Side,

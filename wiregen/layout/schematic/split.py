@@ -78,7 +78,7 @@ def plan_for(design: Design, network: Network, ends: Ends, atoms: Atoms, cluster
             cuts.append(Cut(first, second))
         else:
             cuts.append(Cut(second, first))
-    return _titled(design, network, ends, cluster, tuple(whole), tuple(cuts))
+    return _titled(design, network, ends, cluster, wires=tuple(whole), cuts=tuple(cuts))
 
 
 def strap_plans(ends: Ends, atoms: Atoms, per_sheet: int) -> list[Plan]:
@@ -171,6 +171,7 @@ def _titled(
     network: Network,
     ends: Ends,
     cluster: Cluster,
+    *,
     wires: tuple[str, ...],
     cuts: tuple[Cut, ...],
 ) -> Plan:
