@@ -131,11 +131,13 @@ def test_no_sheet_is_lost_to_another_of_the_same_name(wiregen, tmp_path):
 
 
 def shuffled(node: object, chance: random.Random) -> object:
-    """The same mapping in another order; lists keep theirs."""
+    """The same mapping in another order; lists and the positions of a switch keep theirs."""
     if isinstance(node, dict):
         keys = list(node)
         chance.shuffle(keys)
-        return {key: shuffled(node[key], chance) for key in keys}
+        return {
+            key: node[key] if key == "positions" else shuffled(node[key], chance) for key in keys
+        }
     if isinstance(node, list):
         return [shuffled(item, chance) for item in node]
     return node
