@@ -60,8 +60,8 @@ def test_a_file_that_is_no_design(tmp_path):
 
 
 def test_findings_on_the_sheets_do_not_follow_the_order_of_the_file(tmp_path):
-    head = "format: 1\nplugs:\n"
-    plugs = [f"  X{n}: {{title: Plug {n}, face: [[1, 2]], pins: {{1: empty}}}}\n" for n in (1, 2)]
+    head = "format: 1\nwires: {W1: {from: X1:1, to: X2:1}}\nplugs:\n"
+    plugs = [f"  X{n}: {{title: Plug {n}, face: [[1, 2]], pins: {{1: {{}}}}}}\n" for n in (1, 2)]
     both = []
     for order in (plugs, plugs[::-1]):
         (tmp_path / "d.yaml").write_text(head + "".join(order), encoding="utf-8")

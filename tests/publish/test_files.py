@@ -52,7 +52,7 @@ def test_a_failing_rename_puts_everything_back(tmp_path, monkeypatch):
         real(source, target)
 
     monkeypatch.setattr(module.os, "replace", replace)
-    new = {"a.svg": b"new a", "b.svg": b"new b", "c.svg": b"new c"}
+    new = {"first.svg": b"new", "a.svg": b"new a", "b.svg": b"new b", "c.svg": b"new c"}
     with pytest.raises(CannotWrite, match=r"no space left on device$"):
         write_files(tmp_path, new, (r"n-.*\.svg",))
     assert contents(tmp_path) == before

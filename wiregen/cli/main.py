@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import gc
-import os
 import sys
 from collections.abc import Sequence
 
@@ -15,7 +14,7 @@ def main(args: Sequence[str] | None = None) -> None:
     """Run the command line and leave with its exit code.
 
     0 fine; 1 errors found in the design; 2 unreadable input or wrong usage; 70 a bug of wiregen;
-    130 stopped by Ctrl-C.
+    130 stopped by Ctrl-C. A reader of the output that leaves early is no fault: typer ends quietly.
 
     Args:
         args: words after the command name; taken from the command line when None.
@@ -27,10 +26,6 @@ def main(args: Sequence[str] | None = None) -> None:
     gc.disable()  # a run is short and makes no rings; looking for them costs a fifth of its time
     try:
         code = _run(args)
-        sys.stdout.flush()
-    except BrokenPipeError:
-        _drop_output()
-        code = 0
     except KeyboardInterrupt:
         code = INTERRUPTED
     except Exception:
@@ -50,11 +45,6 @@ def _run(args: Sequence[str] | None) -> int:
     except SystemExit as leaving:
         return leaving.code if isinstance(leaving.code, int) else OWN_BUG
     return 0
-
-
-def _drop_output() -> None:
-    """Let the interpreter flush into nothing: the reader at the other end has gone."""
-    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 def _own_bug() -> int:
