@@ -66,13 +66,27 @@ def rectangles(graph, placement):
     return found
 
 
+def _stubs(graph, placement):
+    """Return per (link, box) the pins where the link may run from inside the box to its edge."""
+    found = defaultdict(list)
+    for link in graph.links:
+        for ref in (link.a, link.b):
+            pin = placement.pins[ref]
+            found[link.id, ref[0]].append((pin.x, pin.y, pin.side))
+    return found
+
+
 def through_boxes(graph, placement, level, upright):
     """Return the (link, box) pairs where a run enters the inside of a box."""
     bad = set()
+    stubs = _stubs(graph, placement)
     strokes = [(x0, y, x1, y, link) for y, x0, x1, link in level]
     strokes += [(x, y0, x, y1, link) for x, y0, y1, link in upright]
     for name, left, top, right, bottom in rectangles(graph, placement):
         for x0, y0, x1, y1, link in strokes:
+            for pin_x, pin_y, side in stubs.get((link, name), ()):
+                if y0 == y1 == pin_y and pin_x in (x0, x1):
+                    x0, x1 = (max(x0, right), x1) if side == "E" else (x0, min(x1, left))
             inside_x = x1 > left + TOUCH and x0 < right - TOUCH
             if inside_x and y1 > top + TOUCH and y0 < bottom - TOUCH:
                 bad.add((link, name))

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from itertools import pairwise
 
-from wiregen.layout.engine.compose import Group, lay_group, move
+from wiregen.layout.engine.compose import Group, lay_group
 from wiregen.layout.engine.facing import Tie
 from wiregen.layout.engine.graph import Box, Graph, Link, PinRef, Placement
+from wiregen.layout.engine.trace import move
 from wiregen.model.order import natural_key
 
 
@@ -28,7 +29,7 @@ def lay_out(graph: Graph) -> Placement:
         >>> left = Box("X1", 20, 10, (Pin("1", "E", 20, 5),))
         >>> right = Box("X2", 20, 10, (Pin("1", "W", 0, 5),))
         >>> lay_out(Graph((left, right), (Link("W1", ("X1", "1"), ("X2", "1"), 18),))).routes
-        {'W1': ((20.0, 5.0), (42.5, 5.0))}
+        {'W1': ((20.0, 5.0), (41.5, 5.0))}
     """
     groups = _groups(graph)
     return _pack([lay_group(group, graph) for group in groups], graph)

@@ -66,6 +66,14 @@ class Web:
     pitch: float
     track: float
 
+    def ends(self, wire: int) -> tuple[int, int]:
+        """Return the terminals at the two pins of a wire."""
+        return self.hops[wire][0][0], self.hops[wire][-1][1]
+
+    def line(self, y: Sequence[float], terminal: int) -> float:
+        """Return the height of a terminal, mm, rounded so that straight runs are exactly so."""
+        return round(y[self.item_of[terminal]] + self.dy[terminal], 6)
+
     def gap(self, upper: int, lower: int) -> float:
         """Return the least distance between two neighbouring items of a layer, mm."""
         return self.track if upper >= self.boxes and lower >= self.boxes else self.pitch

@@ -1,0 +1,212 @@
+"""From layers, heights and tracks to a placement in millimetres."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from wiregen.layout.engine.channel import Hop, Tracks, route
+from wiregen.layout.engine.columns import CLEAR, Columns, Frame, Stand, place_columns
+from wiregen.layout.engine.graph import (
+    Box,
+    Link,
+    PinRef,
+    PlacedBox,
+    PlacedPin,
+    Placement,
+    Point,
+    Side,
+    Strip,
+)
+from wiregen.layout.engine.labels import Wish, choose_labels, place_strips
+from wiregen.layout.engine.web import Web
+
+
+@dataclass(frozen=True, slots=True)
+class Parts:
+    """Boxes in the order of the web's items, links in that of its wires, flips of the boxes."""
+
+    boxes: Sequence[Box]
+    links: Sequence[Link]
+    flipped: Sequence[bool]
+
+
+@dataclass(frozen=True, slots=True)
+class Drawn:
+    """A group ready to be traced.
+
+    Attributes:
+        parts: what was given.
+        stand: layers, heights, tracks.
+        hop_at: per wire and hop its channel and its number there.
+        columns: the widths.
+    """
+
+    parts: Parts
+    stand: Stand
+    hop_at: Sequence[Sequence[tuple[int, int]]]
+    columns: Columns
+
+    def pin_point(self, terminal: int) -> Point:
+        """Return the point on the edge of its box where a wire ends."""
+        web = self.stand.web
+        box = web.item_of[terminal]
+        frame = self.stand.frames[box]
+        x = self.columns.layers[web.layer_of[box]] + frame.shift
+        return (x + frame.width if web.faces_east[terminal] else x, self.stand.line(terminal))
+
+
+def draw(
+    parts: Parts, web: Web, y: Sequence[float], label_height: float, widest: float
+) -> Placement:
+    """Return the placement: with a label at both ends of a wire, or at one if it gets too wide.
+
+    Args:
+        parts: boxes, links, flips.
+        web: layers and hops.
+        y: height of every item, mm.
+        label_height: mm.
+        widest: the width wanted, mm.
+    """
+    tracks, hop_at = _route(web, y)
+    stand = Stand(web, y, _frames(web, parts.boxes), tracks, label_height)
+    for ends in (2, 1):
+        labels = choose_labels(web, [link.label_width for link in parts.links], ends)
+        drawn = Drawn(parts, stand, hop_at, place_columns(stand, labels))
+        placement = _placement(drawn, labels)
+        if placement.width <= widest:
+            break
+    return placement
+
+
+def _route(web: Web, y: Sequence[float]) -> tuple[list[Tracks], list[list[tuple[int, int]]]]:
+    """Route every channel; return the tracks, and where each hop of each wire is found in them."""
+    hops: list[list[Hop]] = [[] for _ in range(len(web.layers) + 1)]
+    at: list[list[tuple[int, int]]] = []
+
+    def edge(terminal: int) -> tuple[Side, float]:
+        return ("W" if web.faces_east[terminal] else "E", web.line(y, terminal))
+
+    for pairs in web.hops:
+        at.append([])
+        for a, b in pairs:
+            channel = web.channel(a)
+            at[-1].append((channel, len(hops[channel])))
+            hops[channel].append(Hop(*edge(a), *edge(b)))
+    return [route(group) for group in hops], at
+
+
+def _frames(web: Web, boxes: Sequence[Box]) -> list[Frame]:
+    """Return the boxes within their layers: sources flush right, loads flush left, else centred."""
+    frames = []
+    widths = [0.0] * len(web.layers)
+    for number, box in enumerate(boxes):
+        layer = web.layer_of[number]
+        widths[layer] = max(widths[layer], box.width)
+    for number, box in enumerate(boxes):
+        room = widths[web.layer_of[number]] - box.width
+        if web.west[number]:
+            room = room / 2 if web.east[number] else 0.0
+        frames.append(Frame(room, box.width))
+    return frames
+
+
+def _points(drawn: Drawn, wire: int) -> tuple[Point, ...]:
+    """Return the corner points of a wire, without repeats and points on a straight run."""
+    web = drawn.stand.web
+    first, last = web.ends(wire)
+    points = [drawn.pin_point(first)]
+    for channel, hop in drawn.hop_at[wire]:
+        runs = drawn.stand.tracks[channel].runs[hop]
+        for (_, y_from, y_to), x in zip(runs, drawn.columns.runs[channel][hop], strict=True):
+            points += [(x, y_from), (x, y_to)]
+    points.append(drawn.pin_point(last))
+    kept: list[Point] = []
+    for point in points:
+        if kept and kept[-1] == point:
+            continue
+        while len(kept) > 1 and (
+            kept[-2][0] == kept[-1][0] == point[0] or kept[-2][1] == kept[-1][1] == point[1]
+        ):
+            kept.pop()
+        kept.append(point)
+    return tuple(kept)
+
+
+def _placement(drawn: Drawn, labels: dict[int, float]) -> Placement:
+    """Return the placement of a group, moved into the positive quarter."""
+    parts, stand = drawn.parts, drawn.stand
+    boxes: dict[str, PlacedBox] = {}
+    for number, box in enumerate(parts.boxes):
+        x = drawn.columns.layers[stand.web.layer_of[number]] + stand.frames[number].shift
+        y = stand.y[number] + box.margin_above
+        boxes[box.id] = PlacedBox(x, y, parts.flipped[number])
+    pins = _pins(parts, boxes)
+    routes = {}
+    for wire, link in enumerate(parts.links):
+        points = list(_points(drawn, wire))
+        ends = stand.web.ends(wire)
+        for ref, terminal, index in zip((link.a, link.b), ends, (0, -1), strict=True):
+            pins[ref] = _linked_pin(stand.web, pins[ref], terminal, points[index])
+            points[index] = (pins[ref].x, pins[ref].y)
+        routes[link.id] = tuple(points)
+    areas = []
+    for box in parts.boxes:
+        at = boxes[box.id]
+        top, bottom = at.y - box.margin_above, at.y + box.height + box.margin_below
+        areas.append((at.x, top, at.x + box.width, bottom))
+    wishes = [wish for wire in range(len(parts.links)) for wish in _wishes(drawn, wire, labels)]
+    strips = place_strips(wishes, areas, routes, stand.label_height)
+    xs = [x for points in routes.values() for x, _ in points]
+    ys = [y for points in routes.values() for _, y in points]
+    xs += [x for left, _, right, _ in areas for x in (left, right)]
+    ys += [y for _, top, _, bottom in areas for y in (top, bottom)]
+    size = (max(xs) - min(xs), max(ys) - min(ys))
+    return move(Placement(boxes, pins, routes, strips, *size), -min(xs), -min(ys))
+
+
+def _wishes(drawn: Drawn, wire: int, labels: dict[int, float]) -> list[Wish]:
+    """Return the label strips wanted for a wire, first the one at its end `a`."""
+    link, points = drawn.parts.links[wire], _points(drawn, wire)
+    wishes = []
+    for terminal, near in zip(drawn.stand.web.ends(wire), (points[1], points[-2]), strict=True):
+        x, y = drawn.pin_point(terminal)
+        east = drawn.stand.web.faces_east[terminal]
+        left = x + CLEAR if east else x - CLEAR - link.label_width
+        strip = Strip(left, y, link.label_width)
+        wishes.append(Wish(link.id, strip, abs(near[0] - x), terminal in labels))
+    return wishes
+
+
+def _pins(parts: Parts, boxes: dict[str, PlacedBox]) -> dict[PinRef, PlacedPin]:
+    """Return the places of all pins as given, flips applied."""
+    pins: dict[PinRef, PlacedPin] = {}
+    for box in parts.boxes:
+        at = boxes[box.id]
+        for pin in box.pins:
+            east = (pin.side == "E") is not at.flipped
+            dx = box.width - pin.dx if at.flipped else pin.dx
+            pins[box.id, pin.name] = PlacedPin(at.x + dx, at.y + pin.dy, "E" if east else "W")
+    return pins
+
+
+def _linked_pin(web: Web, pin: PlacedPin, terminal: int, edge: Point) -> PlacedPin:
+    """Return the place of a pin that has a link: a free pin goes to its edge and height."""
+    if web.places[web.item_of[terminal]]:
+        return PlacedPin(*edge, "E" if web.faces_east[terminal] else "W")
+    return PlacedPin(pin.x, edge[1], pin.side)
+
+
+def move(placement: Placement, dx: float, dy: float) -> Placement:
+    """Return the placement shifted by (dx, dy) mm."""
+    return Placement(
+        {k: PlacedBox(b.x + dx, b.y + dy, b.flipped) for k, b in placement.boxes.items()},
+        {k: PlacedPin(p.x + dx, p.y + dy, p.side) for k, p in placement.pins.items()},
+        {k: tuple((x + dx, y + dy) for x, y in pts) for k, pts in placement.routes.items()},
+        {
+            k: tuple(Strip(s.x + dx, s.y + dy, s.width) for s in strips)
+            for k, strips in placement.labels.items()
+        },
+        placement.width,
+        placement.height,
+    )
