@@ -11,8 +11,11 @@ from wiregen.model import Design
 from wiregen.model.order import in_order, natural_key
 
 MANY_PLACES = 24
-"""With more places than this, small devices are counted into the place they are wired to."""
-SMALL_DEVICE = 3
+"""With more places than this, small ones are counted into the place they are wired to."""
+SMALL = 3
+"""Wires of a small place."""
+LARGE_SPLICE = 12
+"""A splice with more wires than this is a place of its own."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,10 +45,13 @@ def find_overview(design: Design, ends: Ends) -> Overview:
         for wire, (first, second) in ends.of_wire.items()
         if not _loose(first.block) and not _loose(second.block)
     ]
-    into = _absorbed(design, pairs, frozenset(design.splices))
-    if len({into.get(b, b) for _, *ab in pairs for b in ab}) > MANY_PLACES:
-        small = _small_devices(design, pairs)
-        into = _absorbed(design, pairs, frozenset(design.splices) | small)
+    count = _wires_at(pairs)
+    splices = frozenset(name for name in design.splices if count.get(name, 0) <= LARGE_SPLICE)
+    few = frozenset(name for name, wires in count.items() if wires <= SMALL)
+    into = _absorbed(design, pairs, splices)
+    for small in (splices | (few - frozenset(design.plugs)), splices | few):
+        if len({into.get(b, b) for _, *ab in pairs for b in ab}) > MANY_PLACES:
+            into = _absorbed(design, pairs, small)
     found: dict[tuple[str, str], list[str]] = {}
     names: dict[str, None] = {}
     for wire, first, second in pairs:
@@ -73,16 +79,12 @@ def _loose(block: str) -> bool:
     return block.startswith(("earth ", "end "))
 
 
-def _small_devices(design: Design, pairs: Iterable[tuple[str, str, str]]) -> frozenset[str]:
+def _wires_at(pairs: Iterable[tuple[str, str, str]]) -> dict[str, int]:
     count: dict[str, int] = {}
     for _, first, second in pairs:
         for block in (first, second):
             count[block] = count.get(block, 0) + 1
-    return frozenset(
-        name
-        for name, wires in count.items()
-        if wires <= SMALL_DEVICE and (name in design.devices or name in design.fuses)
-    )
+    return count
 
 
 def _absorbed(

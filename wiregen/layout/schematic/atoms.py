@@ -15,7 +15,7 @@ from wiregen.model import Design
 
 SMALL_PLUG = 6
 """A plug with no more wired cavities than this is never torn apart."""
-MOST_ON_NODE = 40
+MOST_ON_NODE = 24
 """A splice or terminal with more wires than this is drawn in parts, each with its name."""
 WIRE_BOND = 8
 NEIGHBOUR_BOND = 1

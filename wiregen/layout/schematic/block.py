@@ -6,12 +6,13 @@ drawing is kept around (0, 0) and carried to its place once the engine has spoke
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from wiregen.sheet import style
 from wiregen.sheet.items import Anchor, Group, Item, Path, Pen, Point, Rect, Text
 from wiregen.sheet.moves import shifted
+from wiregen.sheet.symbols import Placed
 
 Side = Literal["W", "E"]
 
@@ -114,6 +115,12 @@ def number(value: float) -> str:
     """
     text = f"{value:.2f}".rstrip("0").rstrip(".")
     return "0" if text in ("-0", "") else text
+
+
+def stamp(drawn: Placed) -> Group:
+    """Return the strokes of a symbol, its kind as data: classes belong to things of the design."""
+    kind = drawn.group.cls.removeprefix("symbol ")
+    return replace(drawn.group, cls="symbol", data=(("kind", kind),))
 
 
 def line(*points: Point, width: float = style.LINE_SYMBOL) -> Path:

@@ -5,7 +5,17 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from wiregen.layout.schematic.block import NOTE_MM, Block, Part, Port, Side, body, line, words
+from wiregen.layout.schematic.block import (
+    NOTE_MM,
+    Block,
+    Part,
+    Port,
+    Side,
+    body,
+    line,
+    stamp,
+    words,
+)
 from wiregen.layout.schematic.heads import Head, head, up_to_grid
 from wiregen.layout.schematic.interior import (
     Columns,
@@ -255,7 +265,7 @@ class _Drawing:
         need = shape.height + 5.0
         y = top + max(need, self.last + _EDGE_MM - top) / 2
         drawn = placed(shape, middle - shape.width / 2, y - shape.height / 2)
-        return [drawn.group], need
+        return [stamp(drawn)], need
 
     def _row_words(self, edge: Edge, slot: Slot) -> list[Item]:
         y = self._middle(slot)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from wiregen.layout.schematic.block import NOTE_MM, Block, Part, Port, body, line, words
+from wiregen.layout.schematic.block import NOTE_MM, Block, Part, Port, body, line, stamp, words
 from wiregen.layout.schematic.ends import WireEnd
 from wiregen.layout.schematic.heads import head, up_to_grid
 from wiregen.layout.schematic.scene import Scene
@@ -114,7 +114,7 @@ def _fuse_row(scene: Scene, fuse_id: str, y: float, width: float) -> Part:
     rating_x = right + 1.0 + name_mm + 1.0
     items: list[Item] = [
         Rect(_BAR_X + 4.5, y - 2.0, 8.0, 4.0, Pen(), cls="body"),
-        drawn.group,
+        stamp(drawn),
         line((right, y), (width, y)),
         words(right + 1.0, base, name, style.TEXT_PIN, bold=True),
         words(rating_x, base, rating, style.TEXT_PIN),

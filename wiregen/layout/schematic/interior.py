@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
-from wiregen.layout.schematic.block import NOTE_MM, Side, line, words
+from wiregen.layout.schematic.block import NOTE_MM, Side, line, stamp, words
 from wiregen.sheet import style
 from wiregen.sheet.items import Circle, Item, Path, Pen
 from wiregen.sheet.metrics import fit, text_width_mm
@@ -267,7 +267,7 @@ def _upright(part: Inner, rows: Rows, x: float) -> list[Item]:
     anchor = symbol(part.symbol).anchors[0][0]
     start = middle - UPRIGHT_MM / 2 if ya < yb else middle + UPRIGHT_MM / 2
     drawn = placed(symbol(part.symbol), x, start, turn=turn, at=anchor)  # type: ignore[arg-type]
-    items: list[Item] = [drawn.group]
+    items: list[Item] = [stamp(drawn)]
     if bottom - top > UPRIGHT_MM:
         items.append(line((x, top), (x, middle - UPRIGHT_MM / 2)))
         items.append(line((x, middle + UPRIGHT_MM / 2), (x, bottom)))
@@ -379,7 +379,7 @@ def _level_symbol(
     shape = symbol(part.symbol)
     anchor = shape.anchors[1 if mirror else 0][0]
     drawn = placed(shape, x - LEVEL_MM / 2, y, mirror=mirror, at=anchor)
-    yield drawn.group
+    yield stamp(drawn)
     if part.name:
         name = fit(part.name, LEVEL_MM + 4.0, style.TEXT_PIN, bold=True)
         yield words(x, drawn.y - 0.8, name, style.TEXT_PIN, bold=True, anchor="middle")

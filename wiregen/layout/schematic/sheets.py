@@ -184,7 +184,19 @@ def _fitting(maker: Maker) -> tuple[Page, ...]:
         maker.page(plan) or _large(maker, plan)
         for plan in strap_plans(maker.ends, atoms, PER_SHEET)
     ]
-    return (*(page for _, page in found), *straps)
+    return _distinct((*(page for _, page in found), *straps))
+
+
+def _distinct(pages: Sequence[Page]) -> tuple[Page, ...]:
+    """Number the pages that would have the same heading."""
+    seen: dict[str, int] = {}
+    out = []
+    for page in pages:
+        title = page.plan.title
+        seen[title] = seen.get(title, 0) + 1
+        name = f"{title} ({seen[title]})" if seen[title] > 1 else title
+        out.append(replace(page, plan=replace(page.plan, title=name)))
+    return tuple(out)
 
 
 def min_wire(cluster: Cluster) -> str:

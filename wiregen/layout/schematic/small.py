@@ -12,6 +12,7 @@ from wiregen.layout.schematic.block import (
     Side,
     line,
     number,
+    stamp,
     unseen_body,
     words,
 )
@@ -84,7 +85,7 @@ def earth_items(
     name = fit(earth_id, _EARTH_TEXT_MM, style.TEXT_PIN, bold=True)
     text_x = x + 4.0
     items = (
-        drawn.group,
+        stamp(drawn),
         words(text_x, y + 4.4, name, style.TEXT_PIN, bold=True),
         words(text_x, y + 7.2, says, NOTE_MM, colour=style.SECONDARY),
     )
@@ -219,7 +220,7 @@ def level_block(
     ref_x = 0.0 if case else (width - ref_mm) / 2
     items: list[Item] = [
         unseen_body(left, drawn.y, 15.0, drawn.height),
-        drawn.group,
+        stamp(drawn),
         words(ref_x, drawn.y - 1.0, ref, _TEXT_NAME, bold=True),
     ]
     if above:
@@ -309,7 +310,7 @@ def upright_block(
     edge = 0.0 if side == "W" else width
     items: list[Item] = [
         unseen_body(drawn.x, middle - 7.5, drawn.width, 15.0),
-        drawn.group,
+        stamp(drawn),
         line((edge, top), (at, top), (at, middle - 7.5)),
         line((edge, top + gap), (at, top + gap), (at, middle + 7.5)),
     ]
