@@ -16,6 +16,7 @@ from wiregen.problems import SEVERITIES, Note, Problem
 from wiregen.read import Loaded
 
 _BLOCKING = ("FMT", "REF")
+_MEMBERS = 32
 _DANGEROUS = ("SAF", "FUS", "NET", "STA")
 
 
@@ -145,7 +146,7 @@ def _merge(findings: Iterable[tuple[Found, Problem]]) -> list[Problem]:
     for members in groups.values():
         found, first = members[0]
         if len(members) > 1:
-            words = ", ".join(dict.fromkeys(f.member for f, _ in members))
+            words = _listed(list(dict.fromkeys(f.member for f, _ in members)))
             first = replace(
                 first,
                 message=_filled(found.summary, len(members), words),
@@ -154,6 +155,12 @@ def _merge(findings: Iterable[tuple[Found, Problem]]) -> list[Problem]:
             )
         single.append(first)
     return single
+
+
+def _listed(members: list[str]) -> str:
+    if len(members) <= _MEMBERS:
+        return ", ".join(members)
+    return f"{', '.join(members[:_MEMBERS])} and {len(members) - _MEMBERS} more"
 
 
 def _filled(summary: str, count: int, members: str) -> str:

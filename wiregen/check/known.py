@@ -13,6 +13,7 @@ from wiregen.problems import did_you_mean
 
 ENDS_AT = "plug, device, fuse, splice, earth or box"
 """What an end can name, in words."""
+_LOOKS_LIKE = str.maketrans("IOZSB", "10258")
 
 
 def end_owners(design: Design) -> dict[str, str]:
@@ -73,13 +74,19 @@ def terminals(design: Design, device_id: str) -> tuple[str, ...]:
 
 
 def nearest(name: str, known: Iterable[str]) -> str:
-    """Return `; did you mean 'X2'?` for the nearest id: alike in letters, else in its number.
+    """Return `; did you mean 'X2'?` for the nearest id.
+
+    Nearest is what looks the same (I for 1, O for 0), what is alike in letters, or what has the
+    nearest number.
 
     Example:
-        >>> nearest("X3", ["F1", "X1", "X2"]), nearest("J7", ["X1"])
-        ("; did you mean 'X2'?", '')
+        >>> nearest("X3", ["F1", "X1", "X2"]), nearest("J7", ["X1"]), nearest("XI", ["X1", "X7"])
+        ("; did you mean 'X2'?", '', "; did you mean 'X1'?")
     """
     names = list(known)
+    for other in names:
+        if other.upper().translate(_LOOKS_LIKE) == name.upper().translate(_LOOKS_LIKE):
+            return f"; did you mean '{other}'?"
     near = did_you_mean(name, names)
     letters, number = _parted(name)
     if near or not number:

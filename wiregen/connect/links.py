@@ -76,7 +76,8 @@ def _device_links(device: Device, terminals: Sequence[str]) -> list[Link]:
     case = (at("case"),) if device.case and "case" not in terminals else ()
     names = [at(name) for name in terminals]
     if device.kind in CONTACT_KINDS:
-        return [*_contacts(device, device.id, device.id, names, at), *_coil(device, device.id, at)]
+        ways = [*names, *case]
+        return [*_contacts(device, device.id, device.id, ways, at), *_coil(device, device.id, at)]
     if device.kind in SOURCE_KINDS:
         return _source(device, terminals, case)
     kind: LinkKind = "diode" if device.kind == "diode" else "load"

@@ -55,10 +55,9 @@ def not_measured(scene: Scene) -> Iterator[Found]:
                 f"{node} was not measured, and new wire {new[0]} meets it",
                 pin.origin.span,
                 (node, plug.id),
-                group=plug.id,
-                summary=f"{title(design.plugs, plug.id)}: {{count}} pins that new wires meet were "
-                "not measured: {members}",
-                member=pin.name,
+                group="measured",
+                summary="{count} pins that new wires meet were not measured: {members}",
+                member=node,
             )
 
 
@@ -139,11 +138,13 @@ def rests_on(scene: Scene) -> Iterator[Found]:
 
 
 def _memory_faces(scene: Scene) -> dict[str, str]:
-    return {
-        plug.id: plug.standard or (plug.face.like if plug.face else "") or "its face"
+    """Return plug -> the standard it names, where the places of that face are from memory."""
+    named = {
+        plug.id: (plug.face.like if plug.face else "") or plug.standard
         for plug in scene.design.plugs.values()
         if scene.layouts[plug.id].positions_status == "from memory"
     }
+    return {plug: name for plug, name in named.items() if name and name not in scene.design.plugs}
 
 
 RULES = (

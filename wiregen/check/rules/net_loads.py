@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from wiregen.check.feeds import links_at
-from wiregen.check.known import mate_of, pin_at, title
+from wiregen.check.known import cavities_of, mate_of, pin_at, title
 from wiregen.check.rule import Found, Missing, Rule, Scene
 from wiregen.connect import Link, Net
 from wiregen.model import Pin, Plug
@@ -25,7 +25,8 @@ def no_way(scene: Scene) -> Iterator[Found | Missing]:
                 yield Missing("second terminal or case of the load", link.id)
             continue
         if not supplied:
-            yield Missing("a source", link.id)
+            if not network.sources:
+                yield Missing("a source", link.id)
             continue
         lacking = _lacking(scene, link)
         if lacking and not _parked(scene, link):
@@ -137,12 +138,14 @@ def _dead(scene: Scene, node: str, wire: str) -> str:
         return "" if count > 1 else "a bus bar with no other wire"
     plug = design.plugs.get(owner)
     mate = mate_of(design, network, owner) if plug is not None and not plug.of else None
+    if plug is None or point not in cavities_of(scene, owner):
+        return ""
     if mate is None or len(network.wires_on.get(node, ())) > 1:
         return ""
     known = mate.pins.get(point)
     if known is not None or not mate.pins or network.wires_at(f"{mate.id}:{point}") or mate.of:
         return ""
-    if plug is not None and (point in plug.pins or not _wired(scene, mate)):
+    if point in plug.pins or not _wired(scene, mate):
         return ""
     return f"and nothing leads on from {mate.id}:{point}"
 
