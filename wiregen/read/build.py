@@ -33,7 +33,7 @@ from wiregen.read.build_wires import (
     build_wire,
 )
 from wiregen.read.include import FileTree
-from wiregen.read.sections import Sections
+from wiregen.read.sections import Sections, sections_of
 from wiregen.read.values import Fields, Reading
 from wiregen.read.yaml_tree import text_of
 
@@ -50,7 +50,7 @@ def build(files: Sequence[FileTree]) -> tuple[Design, tuple[Problem, ...]]:
         Unreadable: a quantity cannot be read, or keys do not go together.
     """
     reading = Reading()
-    sections = Sections(files, reading)
+    sections = sections_of(files, reading)
     reading.own_keys = _own_keys(sections, reading)
     sections.file_keys = {file.name: _file_key(file, reading) for file in files}
     design = _design(files[0], sections, reading)

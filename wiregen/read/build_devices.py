@@ -24,7 +24,7 @@ def build_device(name: str, f: Fields, sections: Sections) -> Device:
     inside = {
         part: _part(part, fields, earthed="case" in f.node)
         for part, fields in f.each("inside")
-        if sections.claim(part, "devices", Span(f.file, *fields.place))
+        if sections.owns(part, "devices", Span(f.file, *fields.place))
     }
     start, end = _own_end(name, f, "from"), _own_end(name, f, "to")
     return Device(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import TypeVar
 
@@ -50,7 +50,7 @@ class Sections:
     files: Sequence[FileTree]
     reading: Reading
     file_keys: Mapping[str, str] = field(default_factory=dict)
-    _taken: dict[tuple[str, str], tuple[str, Span]] = field(default_factory=dict)
+    _owners: dict[tuple[str, str], Span] = field(default_factory=dict)
 
     def records(self, section: str, make: Callable[[str, Fields], T]) -> dict[str, T]:
         """Return the records of a section in natural order of their ids."""
@@ -66,7 +66,7 @@ class Sections:
                 continue
             for name, value in node.items():
                 place = node.key_at[name]
-                if self.claim(name, section, Span(file.name, *place)):
+                if self.owns(name, section, Span(file.name, *place)):
                     path = f"{section}.{name}"
                     key = self.file_keys.get(file.name, "")
                     found[name] = Fields(self.reading, value, file.name, path, place, key)
@@ -80,7 +80,7 @@ class Sections:
             if not isinstance(node, Map):
                 continue
             for name, value in node.items():
-                if self.claim(name, section, Span(file.name, *node.key_at[name])):
+                if self.owns(name, section, Span(file.name, *node.key_at[name])):
                     found[name] = " ".join(text_of(value).split())
         return sorted_map(found)
 
@@ -94,22 +94,41 @@ class Sections:
                 found.append(Fields(self.reading, value, file.name, path, value.at))
         return found
 
-    def claim(self, name: str, section: str, span: Span) -> bool:
-        """Take an id; False with a finding when another object has it already."""
-        word = WORDS[section]
-        space = section if section in NAMED else ""
-        first = self._taken.setdefault((space, name), (word, span))
-        if first == (word, span):
-            return True
-        message = f"'{name}' is used twice: for a {word} here, for a {first[0]} before"
-        if first[0] == word:
+    def owns(self, name: str, section: str, span: Span) -> bool:
+        """Tell whether the object written there is the first one with its id."""
+        return self._owners[section if section in NAMED else "", name] == span
+
+
+def sections_of(files: Sequence[FileTree], reading: Reading) -> Sections:
+    """Give every id to the first object that has it; each further one is a finding."""
+    sections = Sections(files, reading)
+    words: dict[Span, str] = {}
+    for space, name, word, span in _written(files):
+        words[span] = word
+        first = sections._owners.setdefault((space, name), span)
+        if first == span:
+            continue
+        message = f"'{name}' is used twice: for a {word} here, for a {words[first]} before"
+        if words[first] == word:
             message = f"{word} '{name}' is there twice"
-        self.reading.findings.add(
-            codes.DUPLICATE_ID,
-            "error",
-            message,
-            span,
-            notes=(Note(f"first {first[0]} '{name}'", first[1]),),
-            subjects=(name,),
+        note = Note(f"first {words[first]} '{name}'", first)
+        reading.findings.add(
+            codes.DUPLICATE_ID, "error", message, span, notes=(note,), subjects=(name,)
         )
-        return False
+    return sections
+
+
+def _written(files: Sequence[FileTree]) -> Iterator[tuple[str, str, str, Span]]:
+    """Yield (name space, id, word for the object, place) in the order of the files."""
+    for file in files:
+        for section, node in file.tree.items():
+            if section not in WORDS or not isinstance(node, Map):
+                continue
+            space = section if section in NAMED else ""
+            for name, value in node.items():
+                yield space, name, WORDS[section], Span(file.name, *node.key_at[name])
+                inside = value.get("inside") if section == "devices" else None
+                if not isinstance(inside, Map):
+                    continue
+                for part in inside:
+                    yield "", part, f"part of {name}", Span(file.name, *inside.key_at[part])
