@@ -33,7 +33,8 @@ def outside_range(scene: Scene) -> Iterator[Found | Missing]:
             continue
         areas = [wire.size.area_mm2 for wire in wires if wire.size is not None]
         if len(areas) < len(wires):
-            yield from (Missing("size of the wire", w.id) for w in wires if w.size is None)
+            without = (w.id for w in wires if w.size is None and w.fate != "insulated")
+            yield from (Missing("size of the wire", wire) for wire in without)
             continue
         area, low, high = sum(areas), contact.wire_mm2.low, contact.wire_mm2.high
         if low * (1 - _ROUNDING) <= area <= high * (1 + _ROUNDING):

@@ -15,8 +15,9 @@ from wiregen.check.known import (
 )
 from wiregen.check.rule import Found, Missing, Rule, Scene
 from wiregen.check.rules.shared_cavity import CAVITY_SHARED, CAVITY_TWO_NETS
-from wiregen.model import in_order
+from wiregen.model import Plug, in_order
 from wiregen.problems import Note, did_you_mean
+from wiregen.source import Span
 
 _SHAPES = re.compile(r"\d+|[^\W\d_]+")
 
@@ -40,10 +41,23 @@ def unknown_cavity(scene: Scene) -> Iterator[Found | Missing]:
     for plug in scene.design.plugs.values():
         known = cavities_of(scene, plug.id) if has_face(scene, plug.id) else tuple(plug.pins)
         legal = set(known)
+        for name, span in _other_names(plug):
+            if known and name not in legal:
+                message = f"{plug.id} has no cavity '{name}'{_legal(name, known)}"
+                yield Found(message, span, (f"{plug.id}:{name}", plug.id))
         for name in (name for name in plug.pins if name not in legal):
             node = f"{plug.id}:{name}"
             message = f"{node} is not on the face of {plug.id}{_legal(name, known)}"
             yield Found(message, plug.pins[name].origin.span, (node, plug.id))
+
+
+def _other_names(plug: Plug) -> Iterator[tuple[str, Span]]:
+    """Yield the cavities that `apart` and the sizes of the face name."""
+    for group in plug.apart:
+        yield from ((name, plug.origin.at("apart")) for name in group)
+    if plug.face is not None:
+        names = (name for name in plug.face.cavity if name != "default")
+        yield from ((name, plug.face.origin.at("cavity")) for name in names)
 
 
 def _legal(name: str, known: tuple[str, ...]) -> str:
@@ -185,12 +199,16 @@ def open_sealed(scene: Scene) -> Iterator[Found]:
         if open_ones:
             noun = "cavity" if len(open_ones) == 1 else "cavities"
             verb = "is" if len(open_ones) == 1 else "are"
-            message = (
+            pair = sorted((plug.id, mate.id)) if mate is not None else [plug.id]
+            yield Found(
                 f"{title(scene.design.plugs, plug.id)} is sealed, "
-                f"but {noun} {', '.join(open_ones)} {verb} open"
+                f"but {noun} {', '.join(open_ones)} {verb} open",
+                plug.origin.span,
+                (plug.id, *(f"{plug.id}:{name}" for name in open_ones)),
+                group=" ".join(pair),
+                summary="both halves are sealed, but have open cavities: {members}",
+                member=f"{plug.id} ({', '.join(open_ones)})",
             )
-            subjects = (plug.id, *(f"{plug.id}:{name}" for name in open_ones))
-            yield Found(message, plug.origin.span, subjects)
 
 
 def same_function(scene: Scene) -> Iterator[Found]:

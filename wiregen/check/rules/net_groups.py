@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 
 from wiregen.check.rule import Found, Missing, Rule, Scene
@@ -10,6 +11,7 @@ from wiregen.model import Bus, End, Wire, in_order
 from wiregen.problems import Note
 
 _UNTWIST_MM = 100.0
+_PAIRED = re.compile(r"\b(CAN|NET-[HL]|J1939|J1708)\b", re.IGNORECASE)
 _TERMINATORS = {"can": 2, "j1939": 2, "nmea": 2, "isobus": 2, "11783": 2, "rs485": 2, "485": 2}
 
 
@@ -145,6 +147,46 @@ def bus_amps(scene: Scene) -> Iterator[Found | Missing]:
             yield Found(message, bus.origin.at("leg_amps"), (bus.id,))
 
 
+def buses_joined(scene: Scene) -> Iterator[Found]:
+    """Two buses share a net."""
+    owner: dict[int, tuple[str, End]] = {}
+    for bus in scene.design.buses.values():
+        for end in bus.members:
+            net = scene.network.net_of(node_of(end))
+            if net is None:
+                continue
+            other, where = owner.setdefault(net.index, (bus.id, end))
+            if other != bus.id:
+                message = f"buses {other} and {bus.id} are joined: {where.text} and {end.text}"
+                notes = (Note(f"{where.text} is on bus {other}", where.span),)
+                yield Found(message, end.span, (bus.id, other, end.text), notes)
+
+
+def not_twisted(scene: Scene) -> Iterator[Found]:
+    """The wires of a two-wire bus are not said to be twisted."""
+    together = {
+        wire
+        for group in scene.design.groups.values()
+        for wire in (*group.twisted, *group.multicore)
+    }
+    for node in scene.with_role.get("bus", ()):
+        owner, _, point = node.partition(":")
+        pin = scene.design.plugs[owner].pins[point]
+        if not _PAIRED.search(f"{pin.carries} {pin.circuit}"):
+            continue
+        for wire in scene.network.wires_at(node):
+            if wire not in together:
+                yield Found(
+                    f"{wire} of the data pair at {node} is not twisted with its partner",
+                    scene.design.wires[wire].origin.span,
+                    (wire, node),
+                    group="twisted",
+                    summary="{count} ends of data wires are not twisted with their partner: "
+                    "{members}",
+                    member=f"{wire} at {node}",
+                )
+
+
 def broken_bus(scene: Scene) -> Iterator[Found]:
     """The bus runs through a unit: it is broken when that unit is unplugged."""
     for bus in scene.design.buses.values():
@@ -220,6 +262,30 @@ RULES = (
         needs="through pins of the bus",
         since="0.1",
         run=broken_bus,
+    ),
+    Rule(
+        code="NET127",
+        name="two buses joined",
+        title="Two buses are joined by metal",
+        severity="error",
+        why="Units with different speeds or addresses talk into each other: both buses stop.",
+        fix="Separate them; two buses in one plug are two pairs",
+        source="SAE J1939 nine-way plug (carscannertool.store): two buses on C/D and H/J",
+        needs="members of the buses",
+        since="0.1",
+        run=buses_joined,
+    ),
+    Rule(
+        code="NET128",
+        name="data pair not twisted",
+        title="The wires of a data pair are not said to be twisted",
+        severity="warning",
+        why="Two open wires beside an ignition cable pick up enough to stop the bus.",
+        fix="Twist both wires, and name them in a group with 'twisted'",
+        source="SAE J1962 tables: CAN on 6 and 14, one pair (youcanic.com)",
+        needs="role bus of the pins, groups",
+        since="0.1",
+        run=not_twisted,
     ),
     Rule(
         code="NET126",

@@ -16,8 +16,11 @@ def no_way(scene: Scene) -> Iterator[Found | Missing]:
     """A load cannot get supply, or cannot get earth, whatever is switched."""
     network = scene.network
     supplied = bool(scene.feeds.supply)
+    yield from _unfed_units(scene)
     for link in network.links:
         if link.kind != "load" or _is_unit(scene, link) or _is_source(scene, link):
+            continue
+        if not any(network.joints.get(node) for node in _terminals(link)):
             continue
         nets = [network.net_index[node] for node in link.nodes]
         if len(set(nets)) < 2:
@@ -88,6 +91,21 @@ def _beyond_loads(scene: Scene, start: int, own: Link) -> set[str]:
                     seen.add(target)
                     queue.append(target)
     return found
+
+
+def _unfed_units(scene: Scene) -> Iterator[Found]:
+    """Supply and earth pins of units that are wired, but to nothing that can feed them."""
+    network, feeds = scene.network, scene.feeds
+    for role, reached in (("supply", feeds.supply), ("earth", feeds.earth)):
+        for node in scene.with_role.get(role, ()) if network.sources else ():
+            net = network.net_of(node)
+            plug = scene.design.plugs[node.partition(":")[0]]
+            if not plug.of or net is None or not net.wires:
+                continue
+            if net.index not in reached and net.index not in feeds.open:
+                pin = plug.pins[node.partition(":")[2]]
+                message = f"{node} ({_words(pin)}) has no way to {role} in any state"
+                yield Found(message, pin.origin.span, (node, plug.of))
 
 
 def _is_unit(scene: Scene, link: Link) -> bool:
@@ -238,20 +256,19 @@ def dead_in_state(scene: Scene) -> Iterator[Found | Missing]:
     for plug in design.plugs.values():
         for pin in plug.pins.values():
             node = f"{plug.id}:{pin.name}"
-            for state, need in pin.needs.items():
-                if need != "live":
-                    continue
-                if state not in design.states:
-                    yield Missing(f"state '{state}'", node)
-                    continue
-                net = network.net_of(node)
-                if net is None or not net.wires or not network.sources:
-                    continue
-                if not _can_be_live(scene, net.index, state):
-                    message = (
-                        f"{node} must be live in state '{state}', but no closed contact feeds it"
-                    )
-                    yield Found(message, pin.origin.at("needs"), (node,))
+            wanted = [state for state, need in pin.needs.items() if need == "live"]
+            yield from (
+                Missing(f"state '{state}'", node) for state in wanted if state not in design.states
+            )
+            net = network.net_of(node)
+            if net is None or not net.wires or net.index not in scene.feeds.supply:
+                continue
+            known = [state for state in wanted if state in design.states]
+            dead = [state for state in known if not _can_be_live(scene, net.index, state)]
+            if dead:
+                states = " and ".join(f"'{state}'" for state in dead)
+                message = f"{node} must be live in state {states}, but no closed contact feeds it"
+                yield Found(message, pin.origin.at("needs"), (node,))
 
 
 def _can_be_live(scene: Scene, start: int, state: str) -> bool:

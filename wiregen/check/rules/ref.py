@@ -72,6 +72,9 @@ def _references(design: Design) -> Iterator[_Reference]:
         yield plug.id, plug.mates, "plug", design.plugs, at("mates")
         yield plug.id, plug.of, "device", design.devices, at("of")
         yield plug.id, plug.contact, "contact record", design.contacts, at("contact")
+        for name in plug.face.cavity.values() if plug.face else ():
+            wanted = "" if _is_number(name) else name
+            yield plug.id, wanted, "contact record", design.contacts, at("face")
         for pin in plug.pins.values():
             name = "" if pin.contact == "none" else pin.contact
             subject = f"{plug.id}:{pin.name}"
@@ -87,6 +90,10 @@ def _references(design: Design) -> Iterator[_Reference]:
             for fuse in fuses:
                 yield box.id, fuse, "fuse", design.fuses, box.origin.at("bars")
     yield from _grouped(design)
+
+
+def _is_number(text: str) -> bool:
+    return text.replace(".", "", 1).isdigit()
 
 
 def _grouped(design: Design) -> Iterator[_Reference]:
@@ -108,6 +115,27 @@ def _grouped(design: Design) -> Iterator[_Reference]:
                 known,
                 state.origin.at(name),
             )
+
+
+def unknown_position(scene: Scene) -> Iterator[Found]:
+    """A state sets a switch to a position it does not have, or a pin names a state there is not."""
+    design = scene.design
+    for state in design.states.values():
+        for name, position in state.settings.items():
+            device = design.devices.get(name)
+            if device is None or not device.positions or position in device.positions:
+                continue
+            near = did_you_mean(position, device.positions)
+            legal = ", ".join(device.positions)
+            message = f"{name} has no position '{position}'{near}; it has {legal}"
+            yield Found(message, state.origin.at(name), (state.name, name))
+    for plug in design.plugs.values() if design.states else ():
+        for pin in plug.pins.values():
+            for state_name in (name for name in pin.needs if name not in design.states):
+                near = nearest(state_name, design.states)
+                message = f"{plug.id}:{pin.name} names a state '{state_name}' that is not declared"
+                span = pin.origin.at("needs")
+                yield Found(message + near, span, (f"{plug.id}:{pin.name}", state_name))
 
 
 def unknown_terminal(scene: Scene) -> Iterator[Found | Missing]:
@@ -267,6 +295,19 @@ RULES = (
         needs="",
         since="0.1",
         run=unused_object,
+        stage="structure",
+    ),
+    Rule(
+        code="REF106",
+        name="unknown position or state",
+        title="A state names an unknown switch position, or a pin an unknown state",
+        severity="error",
+        why="The state would be computed with the switch open: what is judged is not what happens.",
+        fix="Write the position as the switch declares it, or declare the state",
+        source="common practice, no source",
+        needs="positions of the switch",
+        since="0.1",
+        run=unknown_position,
         stage="structure",
     ),
 )
