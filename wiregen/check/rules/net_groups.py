@@ -148,12 +148,17 @@ def bus_amps(scene: Scene) -> Iterator[Found | Missing]:
 
 
 def buses_joined(scene: Scene) -> Iterator[Found]:
-    """Two buses share a net."""
+    """Two buses share a net; a unit that leads one bus on to the next is meant to."""
+    through = {
+        scene.network.net_index.get(node_of(pair[0]))
+        for bus in scene.design.buses.values()
+        for pair in bus.through
+    }
     owner: dict[int, tuple[str, End]] = {}
     for bus in scene.design.buses.values():
         for end in bus.members:
             net = scene.network.net_of(node_of(end))
-            if net is None:
+            if net is None or net.index in through:
                 continue
             other, where = owner.setdefault(net.index, (bus.id, end))
             if other != bus.id:
