@@ -15,6 +15,7 @@ from wiregen.layout.engine.channel import NEAR, Tracks
 from wiregen.layout.engine.web import Web
 
 CLEAR = 1.0  # room before and behind a label, mm
+PAD = 0.3  # room beside a box, in pitches
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,9 +28,9 @@ class Frame:
 
 @dataclass(frozen=True, slots=True)
 class Columns:
-    """The x of the left edge of every layer, and of the runs of every channel by hop, mm."""
+    """The x of the left edge of every box, and of the runs of every channel by hop, mm."""
 
-    layers: tuple[float, ...]
+    boxes: tuple[float, ...]
     runs: tuple[tuple[tuple[float, ...], ...], ...]
 
 
@@ -70,6 +71,7 @@ class Stand:
         frames: per box its place within its layer.
         tracks: the runs of every channel in their sequence.
         label_height: of every label, mm.
+        hung: (channel, hop) of the wires that come from a box with no wire at its left.
     """
 
     web: Web
@@ -77,67 +79,131 @@ class Stand:
     frames: Sequence[Frame]
     tracks: Sequence[Tracks]
     label_height: float
+    hung: frozenset[tuple[int, int]]
 
     def line(self, terminal: int) -> float:
         """Return the height of a terminal, mm."""
         return self.web.line(self.y, terminal)
 
 
-def place_columns(stand: Stand, labels: Mapping[int, float]) -> Columns:
-    """Return the x of layers and runs, each as far left as what stands left of it allows.
+def place_columns(stand: Stand, labels: Mapping[int, float], ragged: bool) -> Columns:
+    """Return the x of boxes and runs, each as far left as what stands left of it allows.
 
     Args:
         stand: what is settled.
         labels: terminal of a box to the width of the label to be kept clear there, mm.
+        ragged: boxes of a layer may move on their own; otherwise they stay in one column.
     """
     web = stand.web
     skyline = _Skyline()
-    layers: list[float] = []
-    runs: list[tuple[tuple[float, ...], ...]] = []
+    places = [0.0] * web.boxes
+    runs: list[list[list[float]]] = []
     for number, routed in enumerate(stand.tracks):
         runs.append(_place_runs(skyline, routed, web.track / 2))
-        if number < len(web.layers):
-            boxes = [item for item in web.layers[number] if item < web.boxes]
-            layers.append(_place_layer(skyline, stand, labels, boxes))
-    return Columns(tuple(layers), tuple(runs))
+        if number == len(web.layers):
+            break
+        boxes = [item for item in web.layers[number] if item < web.boxes]
+        least = [_least(skyline, stand, labels, box) for box in boxes]
+        column = max(
+            (x - stand.frames[box].shift for x, box in zip(least, boxes, strict=True)), default=0.0
+        )
+        for x, box in zip(least, boxes, strict=True):
+            places[box] = x if ragged else column + stand.frames[box].shift
+        for box in boxes:
+            _take(skyline, stand, labels, box, places[box])
+    if ragged:
+        _pull(stand, labels, places, runs)
+    return Columns(tuple(places), tuple(tuple(tuple(xs) for xs in found) for found in runs))
 
 
-def _place_runs(skyline: _Skyline, routed: Tracks, half: float) -> tuple[tuple[float, ...], ...]:
+def _place_runs(skyline: _Skyline, routed: Tracks, half: float) -> list[list[float]]:
     """Place the runs of one channel, track by track; `half` is half the track distance."""
     found = [[0.0] * len(parts) for parts in routed.runs]
-    order = sorted(
+    for _, top, bottom, hop, part in _in_order(routed):
+        x = skyline.reach(top - NEAR, bottom + NEAR) + half
+        found[hop][part] = x
+        skyline.take(top, bottom, x + half)
+    return found
+
+
+def _in_order(routed: Tracks) -> list[tuple[int, float, float, int, int]]:
+    """Return the runs of a channel track by track: track, top, bottom, hop, part of the hop."""
+    return sorted(
         (track, min(y_a, y_b), max(y_a, y_b), hop, part)
         for hop, parts in enumerate(routed.runs)
         for part, (track, y_a, y_b) in enumerate(parts)
     )
-    for _, top, bottom, hop, part in order:
-        x = skyline.reach(top - NEAR, bottom + NEAR) + half
-        found[hop][part] = x
-        skyline.take(top, bottom, x + half)
-    return tuple(tuple(parts) for parts in found)
 
 
-def _place_layer(
-    skyline: _Skyline, stand: Stand, labels: Mapping[int, float], boxes: Sequence[int]
-) -> float:
-    """Place the boxes of one layer, with the labels at their pins; return its left edge."""
-    web, y, frames, high = stand.web, stand.y, stand.frames, stand.label_height
-    pad = 0.3 * web.pitch
-    x = 0.0
-    for box in boxes:
-        top, bottom = y[box], y[box] + web.height[box]
-        x = max(x, skyline.reach(top - NEAR, bottom + NEAR) + pad - frames[box].shift)
-        for terminal in web.west[box]:
-            if terminal in labels:
-                line = stand.line(terminal)
-                taken = skyline.reach(line - high - CLEAR, line + NEAR)
-                x = max(x, taken + labels[terminal] + 2 * CLEAR - frames[box].shift)
-    for box in boxes:
-        left = x + frames[box].shift
-        skyline.take(y[box], y[box] + web.height[box], left + frames[box].width + pad)
-        for terminal in web.east[box]:
-            if terminal in labels:
-                line = stand.line(terminal)
-                right = left + frames[box].width + labels[terminal] + 2 * CLEAR
-                skyline.take(line - high, line, right)
+def _least(skyline: _Skyline, stand: Stand, labels: Mapping[int, float], box: int) -> float:
+    """Return the least x of a box, with the labels at its left edge."""
+    web, y = stand.web, stand.y
+    x = skyline.reach(y[box] - NEAR, y[box] + web.height[box] + NEAR) + PAD * web.pitch
+    for terminal in web.west[box]:
+        if terminal in labels:
+            line = stand.line(terminal)
+            taken = skyline.reach(line - stand.label_height - CLEAR, line + NEAR)
+            x = max(x, taken + labels[terminal] + 2 * CLEAR)
     return x
+
+
+def _take(skyline: _Skyline, stand: Stand, labels: Mapping[int, float], box: int, x: float) -> None:
+    """Mark a box and the labels at its right edge as standing on the sheet."""
+    web, y = stand.web, stand.y
+    right = x + stand.frames[box].width
+    skyline.take(y[box], y[box] + web.height[box], right + PAD * web.pitch)
+    for terminal in web.east[box]:
+        if terminal in labels:
+            line = stand.line(terminal)
+            skyline.take(line - stand.label_height, line, right + labels[terminal] + 2 * CLEAR)
+
+
+def _pull(
+    stand: Stand,
+    labels: Mapping[int, float],
+    places: list[float],
+    runs: list[list[list[float]]],
+) -> None:
+    """Move boxes with no wire at their left to the right, close to where their wires lead.
+
+    The sheet is walked from right to left with a skyline of negative widths.
+    """
+    web, half = stand.web, stand.web.track / 2
+    skyline = _Skyline()
+    skyline.values = [float("-inf")]
+    for number in range(len(web.layers), -1, -1):
+        if number < len(web.layers):
+            for box in (item for item in web.layers[number] if item < web.boxes):
+                if not web.west[box] and web.east[box]:
+                    places[box] = max(places[box], _most(skyline, stand, labels, box))
+                _take_left(skyline, stand, labels, box, places[box])
+        for _, top, bottom, hop, part in reversed(_in_order(stand.tracks[number])):
+            if (number, hop) in stand.hung:
+                most = -skyline.reach(top - NEAR, bottom + NEAR) - half
+                runs[number][hop][part] = max(runs[number][hop][part], most)
+            skyline.take(top, bottom, half - runs[number][hop][part])
+
+
+def _most(skyline: _Skyline, stand: Stand, labels: Mapping[int, float], box: int) -> float:
+    """Return the greatest x of a box, with the labels at its right edge."""
+    web, y, width = stand.web, stand.y, stand.frames[box].width
+    top, bottom = y[box], y[box] + web.height[box]
+    x = -skyline.reach(top - NEAR, bottom + NEAR) - width - PAD * web.pitch
+    for terminal in web.east[box]:
+        if terminal in labels:
+            line = stand.line(terminal)
+            taken = -skyline.reach(line - stand.label_height - CLEAR, line + NEAR)
+            x = min(x, taken - width - labels[terminal] - 2 * CLEAR)
+    return x
+
+
+def _take_left(
+    skyline: _Skyline, stand: Stand, labels: Mapping[int, float], box: int, x: float
+) -> None:
+    """Mark a box and the labels at its left edge as standing on the sheet, seen from the right."""
+    web, y = stand.web, stand.y
+    skyline.take(y[box], y[box] + web.height[box], PAD * web.pitch - x)
+    for terminal in web.west[box]:
+        if terminal in labels:
+            line = stand.line(terminal)
+            skyline.take(line - stand.label_height, line, labels[terminal] + 2 * CLEAR - x)

@@ -52,7 +52,7 @@ class Drawn:
         web = self.stand.web
         box = web.item_of[terminal]
         frame = self.stand.frames[box]
-        x = self.columns.layers[web.layer_of[box]] + frame.shift
+        x = self.columns.boxes[box]
         return (x + frame.width if web.faces_east[terminal] else x, self.stand.line(terminal))
 
 
@@ -69,10 +69,11 @@ def draw(
         widest: the width wanted, mm.
     """
     tracks, hop_at = _route(web, y)
-    stand = Stand(web, y, _frames(web, parts.boxes), tracks, label_height)
-    for ends in (2, 1):
+    hung = _hung(web, hop_at)
+    stand = Stand(web, y, _frames(web, parts.boxes), tracks, label_height, hung)
+    for ends, ragged in ((2, False), (1, False), (1, True)):
         labels = choose_labels(web, [link.label_width for link in parts.links], ends)
-        drawn = Drawn(parts, stand, hop_at, place_columns(stand, labels))
+        drawn = Drawn(parts, stand, hop_at, place_columns(stand, labels, ragged))
         placement = _placement(drawn, labels)
         if placement.width <= widest:
             break
@@ -96,19 +97,28 @@ def _route(web: Web, y: Sequence[float]) -> tuple[list[Tracks], list[list[tuple[
     return [route(group) for group in hops], at
 
 
+def _hung(web: Web, hop_at: Sequence[Sequence[tuple[int, int]]]) -> frozenset[tuple[int, int]]:
+    """Return the channel and number of the hops from boxes with no wire at their left."""
+    found = set()
+    for wire, hops in enumerate(web.hops):
+        for (a, b), at in zip(hops, hop_at[wire], strict=True):
+            for terminal in (a, b):
+                item = web.item_of[terminal]
+                if web.faces_east[terminal] and item < web.boxes and not web.west[item]:
+                    found.add(at)
+    return frozenset(found)
+
+
 def _frames(web: Web, boxes: Sequence[Box]) -> list[Frame]:
-    """Return the boxes within their layers: sources flush right, loads flush left, else centred."""
-    frames = []
+    """Return the boxes within their layers: sources flush right, all others flush left."""
     widths = [0.0] * len(web.layers)
     for number, box in enumerate(boxes):
-        layer = web.layer_of[number]
-        widths[layer] = max(widths[layer], box.width)
-    for number, box in enumerate(boxes):
-        room = widths[web.layer_of[number]] - box.width
-        if web.west[number]:
-            room = room / 2 if web.east[number] else 0.0
-        frames.append(Frame(room, box.width))
-    return frames
+        if not web.west[number]:
+            widths[web.layer_of[number]] = max(widths[web.layer_of[number]], box.width)
+    return [
+        Frame(0.0 if web.west[number] else widths[web.layer_of[number]] - box.width, box.width)
+        for number, box in enumerate(boxes)
+    ]
 
 
 def _points(drawn: Drawn, wire: int) -> tuple[Point, ...]:
@@ -138,7 +148,7 @@ def _placement(drawn: Drawn, labels: dict[int, float]) -> Placement:
     parts, stand = drawn.parts, drawn.stand
     boxes: dict[str, PlacedBox] = {}
     for number, box in enumerate(parts.boxes):
-        x = drawn.columns.layers[stand.web.layer_of[number]] + stand.frames[number].shift
+        x = drawn.columns.boxes[number]
         y = stand.y[number] + box.margin_above
         boxes[box.id] = PlacedBox(x, y, parts.flipped[number])
     pins = _pins(parts, boxes)
