@@ -84,10 +84,14 @@ def through_boxes(graph, placement, level, upright):
     strokes += [(x, y0, x, y1, link) for x, y0, y1, link in upright]
     for name, left, top, right, bottom in rectangles(graph, placement):
         for x0, y0, x1, y1, link in strokes:
-            for pin_x, pin_y, side in stubs.get((link, name), ()):
-                if y0 == y1 == pin_y and pin_x in (x0, x1):
-                    x0, x1 = (max(x0, right), x1) if side == "E" else (x0, min(x1, left))
-            inside_x = x1 > left + TOUCH and x0 < right - TOUCH
+            sides = [
+                side
+                for pin_x, pin_y, side in stubs.get((link, name), ())
+                if y0 == y1 == pin_y and pin_x in (x0, x1)
+            ]
+            start = max(x0, right) if "E" in sides else x0
+            stop = min(x1, left) if "W" in sides else x1
+            inside_x = stop > left + TOUCH and start < right - TOUCH
             if inside_x and y1 > top + TOUCH and y0 < bottom - TOUCH:
                 bad.add((link, name))
     return bad

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+from dataclasses import replace
 
 import pytest
 from hypothesis import HealthCheck, given, settings
@@ -177,10 +178,11 @@ def graphs(draw):
     count = draw(st.integers(0, len(order) // 2))
     width = draw(st.sampled_from([0.0, 18.0, 26.0]))
     links = [Link(f"W{i + 1}", order[2 * i], order[2 * i + 1], width) for i in range(count)]
-    return Graph(tuple(boxes), tuple(links))
+    height = draw(st.sampled_from([30.0, 80.0, 230.0]))
+    return Graph(tuple(boxes), tuple(links), max_height=height)
 
 
-@settings(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=200, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(graphs())
 def test_random_graphs_keep_every_hard_property(graph):
     check(graph)
@@ -192,7 +194,7 @@ def test_order_of_boxes_and_links_changes_nothing(graph, draw):
     boxes, links = list(graph.boxes), list(graph.links)
     draw.shuffle(boxes)
     draw.shuffle(links)
-    assert lay_out(Graph(tuple(boxes), tuple(links))) == lay_out(graph)
+    assert lay_out(replace(graph, boxes=tuple(boxes), links=tuple(links))) == lay_out(graph)
 
 
 def test_seeded_order_changes_nothing():
