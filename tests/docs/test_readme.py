@@ -1,4 +1,7 @@
-"""Every example of the README is run, and what it shows is what comes out."""
+"""Every example of the README is run, and what it shows is what comes out.
+
+Run as a program, this writes what comes out now into the README.
+"""
 
 import os
 import re
@@ -6,6 +9,7 @@ import shlex
 import shutil
 import subprocess
 import sys
+import tempfile
 from pathlib import Path
 
 import pytest
@@ -18,8 +22,11 @@ BLOCKS = [(found[1], found[2] or "", found[3]) for found in FENCE.finditer(READM
 
 @pytest.fixture(scope="module")
 def desk(tmp_path_factory):
-    """A folder with the demo designs and the files the README tells to save."""
-    folder = tmp_path_factory.mktemp("desk")
+    return lay_out(tmp_path_factory.mktemp("desk"))
+
+
+def lay_out(folder: Path) -> Path:
+    """Fill a folder with the demo designs and the files the README tells to save."""
     shutil.copytree(ROOT / "designs", folder / "designs")
     for language, name, text in BLOCKS:
         if language == "yaml" and name:
@@ -86,3 +93,20 @@ def test_every_command_is_listed():
     names = set(get_command(app).commands)
     listed = set(re.findall(r"^\| `wiregen (\w+)", README, re.M))
     assert listed == names
+
+
+def refresh() -> None:
+    """Write what the console examples print now into the README."""
+    text = README
+    with tempfile.TemporaryDirectory() as name:
+        folder = lay_out(Path(name))
+        for command, output in sessions():
+            done = run(folder, "-m", "wiregen", *shlex.split(command)[1:])
+            text = text.replace(
+                f"$ {command}\n{output}", f"$ {command}\n{done.stdout}{done.stderr}"
+            )
+    (ROOT / "README.md").write_text(text, encoding="utf-8")
+
+
+if __name__ == "__main__":
+    refresh()
