@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import TypeVar
 
@@ -58,6 +58,23 @@ class Reading:
         return known
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class Spans(Mapping[str, Span]):
+    """The places of the values of one mapping; most of them are never asked for."""
+
+    file: str
+    places: Mapping[str, Place]
+
+    def __getitem__(self, key: str) -> Span:
+        return Span(self.file, *self.places[key])
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self.places)
+
+    def __len__(self) -> int:
+        return len(self.places)
+
+
 @dataclass(frozen=True, slots=True)
 class Fields:
     """One mapping of the file, read key by key.
@@ -81,9 +98,7 @@ class Fields:
     @property
     def origin(self) -> Origin:
         """The place of the object and of each of its values."""
-        file = self.file
-        keys = {key: Span(file, *at) for key, at in self.node.value_at.items()}
-        return Origin(Span(file, *self.place), keys)
+        return Origin(Span(self.file, *self.place), Spans(self.file, self.node.value_at))
 
     def at(self, key: str) -> Span:
         """Place of a value; of the object when the key is not written."""
@@ -130,8 +145,8 @@ class Fields:
 
     def sizes(self, key: str) -> tuple[WireSize, ...]:
         """One wire size or a list of them."""
-        read = (self._tried(self.reading.size, key, node, at) for node, at in self._items(key))
-        return tuple(size for size in read if size is not None)
+        read = [self._tried(self.reading.size, key, node, at) for node, at in self._items(key)]
+        return tuple([size for size in read if size is not None])
 
     def colour(self, key: str, subject: str) -> Colour | None:
         """A colour; None with a finding when it cannot be read."""
@@ -209,12 +224,14 @@ class Fields:
     def _inner(self, node: Map, path: str, place: Place) -> Fields:
         return Fields(self.reading, node, self.file, path.lstrip("."), place, self.colour_key)
 
-    def _items(self, key: str) -> Iterator[tuple[Node, Place]]:
+    def _items(self, key: str) -> Iterable[tuple[Node, Place]]:
+        """The items of a list, or the one value that is no list, each with its place."""
         node = self.node.get(key)
+        if node is None:
+            return ()
         if isinstance(node, Seq):
-            yield from zip(node, node.value_at, strict=True)
-        elif node is not None:
-            yield node, self.node.value_at[key]
+            return zip(node, node.value_at, strict=True)
+        return ((node, self.node.value_at[key]),)
 
     def _tried(self, read: Callable[[str], T], key: str, node: Node, at: Place) -> T | None:
         try:

@@ -65,6 +65,8 @@ def _say(
     if "cannot start any token" in problem:
         found = here[at[1] : at[1] + 1]
         return f"a text that begins with '{found}' must be in quotes", False
+    if "mapping keys are not allowed" in problem:
+        return "a '?' with a space behind it must be in quotes", False
     if "sequence entries are not allowed" in problem:
         return "a list with '- ' must begin on its own line, indented under its key", False
     return _less_common(context, problem), False
