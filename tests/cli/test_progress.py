@@ -1,6 +1,7 @@
 """The progress bar: only on a terminal, only after a moment, and gone at the end."""
 
 import io
+import time
 
 import pytest
 
@@ -40,6 +41,26 @@ def test_long_work_shows_a_bar_and_clears_it(clock, monkeypatch):
 def test_short_work_shows_nothing(clock, monkeypatch):
     clock(0.01)
     assert shown_on(Terminal(), monkeypatch) == ""
+
+
+def test_waiting_says_so_after_a_while_and_clears_it(monkeypatch):
+    terminal = Terminal()
+    monkeypatch.setattr(progress.sys, "stderr", terminal)
+    monkeypatch.setattr(progress, "_PATIENCE_S", 0.0)
+    with progress.waiting("laying out"):
+        for _ in range(500):
+            if terminal.getvalue():
+                break
+            time.sleep(0.01)
+    assert terminal.getvalue() == "\rlaying out ...\r\x1b[K"
+
+
+def test_a_short_wait_says_nothing(monkeypatch):
+    terminal = Terminal()
+    monkeypatch.setattr(progress.sys, "stderr", terminal)
+    with progress.waiting("laying out"):
+        pass
+    assert terminal.getvalue() == ""
 
 
 def test_nothing_is_shown_where_nobody_looks(clock, monkeypatch):

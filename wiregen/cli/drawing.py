@@ -12,7 +12,7 @@ import typer
 
 from wiregen.check.render_text import plain, render_text, summary
 from wiregen.cli.judged import unreadable
-from wiregen.cli.progress import shown
+from wiregen.cli.progress import shown, waiting
 from wiregen.cli.words import UNUSABLE, complain, count
 from wiregen.problems import Unreadable, did_you_mean
 from wiregen.publish import CannotWrite, Document, Drawing, write_files
@@ -49,7 +49,8 @@ def draw_design(path: Path, output: Path | None, wanted: Wanted) -> int:
     unknown = _unknown(document, wanted)
     if unknown:
         return complain(unknown)
-    drawings = document.draw(wanted.plug, wanted.circuit, wanted.loom, wanted.mono)
+    with waiting("laying out"):
+        drawings = document.draw(wanted.plug, wanted.circuit, wanted.loom, wanted.mono)
     if not drawings:
         return complain(f"{path}: there is nothing to draw")
     name = _file_name(document.design.name)

@@ -5,10 +5,37 @@ from __future__ import annotations
 import sys
 import time
 from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
+from threading import Timer
 from typing import TypeVar
 
 T = TypeVar("T")
 _PATIENCE_S = 1.0
+_CLEAR = "\r\x1b[K"
+
+
+@contextmanager
+def waiting(what: str) -> Iterator[None]:
+    """Say on the terminal what is being done, once it has taken over a second."""
+    if not sys.stderr.isatty():
+        yield
+        return
+    said: list[str] = []
+
+    def say() -> None:
+        said.append(what)
+        _write(f"\r{what} ...")
+
+    timer = Timer(_PATIENCE_S, say)
+    timer.daemon = True
+    timer.start()
+    try:
+        yield
+    finally:
+        timer.cancel()
+        timer.join()
+        if said:
+            _write(_CLEAR)
 
 
 def shown(items: Iterable[T], total: int, what: str) -> Iterator[T]:
@@ -29,11 +56,14 @@ def shown(items: Iterable[T], total: int, what: str) -> Iterator[T]:
             if time.monotonic() - began > _PATIENCE_S:
                 filled = 30 * done // max(total, 1)
                 bar = "#" * filled + "." * (30 - filled)
-                sys.stderr.write(f"\r{what} {bar} {done}/{total}")
-                sys.stderr.flush()
+                _write(f"\r{what} {bar} {done}/{total}")
                 drawn = True
             yield item
     finally:
         if drawn:
-            sys.stderr.write("\r\x1b[K")
-            sys.stderr.flush()
+            _write(_CLEAR)
+
+
+def _write(text: str) -> None:
+    sys.stderr.write(text)
+    sys.stderr.flush()
