@@ -11,8 +11,10 @@ from typing import Any
 import pytest
 from jsonschema import Draft202012Validator
 
+from wiregen.check import check
 from wiregen.model import Origin, vocabulary
 from wiregen.problems import Unreadable
+from wiregen.read import load
 from wiregen.read.build import build
 from wiregen.read.include import FileTree, read_files
 from wiregen.read.schema import plain_schema, schema
@@ -198,3 +200,11 @@ def test_words_behind_free_names() -> None:
     assert terminators["enum"] == list(vocabulary.TERMINATOR_SORTS)
     for word in vocabulary.BARE_PIN_WORDS:
         assert word in rules["pin"]["pattern"]
+
+
+def test_the_example_has_no_open_fault_and_no_unused_waiver() -> None:
+    report = check(load(EXAMPLE))
+    assert [p.message for p in report.findings if p.severity != "info"] == []
+    assert {(waiver.rule, waiver.object) for _, waiver in report.waived} == {
+        (waiver.rule, waiver.object) for waiver in load(EXAMPLE).design.waivers
+    }
