@@ -198,3 +198,67 @@ def test_same_report_whatever_the_order_of_the_file(tmp_path):
     one = checked(tmp_path, head + "".join(wires))
     other = checked(tmp_path, head + "".join(reversed(wires)))
     assert sorted(p.message for p in one.findings) == sorted(p.message for p in other.findings)
+
+
+LOADS = """
+format: 1
+contacts: {blade: {wire: 0.5..1.5}, bare: {blade: 2.8}}
+plugs:
+  X1: {contact: blade, face: [[1, 2]]}
+  X2: {contact: bare, face: [[1]]}
+  X3: {mates: X4}
+  X4: {}
+fuses: {F1: {rating: 10, fitted_on: G1:plus}}
+devices:
+  G1: {kind: battery, volts: 12}
+  A1: {kind: unit}
+  M1: {kind: motor, terminals: [1]}
+  P1: {kind: lamp}
+wires:
+  W1: {from: X1:1, to: F1:out}
+  W2: {from: X2:1, to: M1:1}
+  W3: {from: X3:7, to: P1:1}
+groups: {TW1: {twisted: [W1, W2]}}
+buses:
+  B1: {kind: own, members: [X1:1], leg_amps: 3}
+"""
+
+
+@pytest.mark.parametrize(
+    "missing",
+    [
+        NotChecked("BLD101", "size of the wire", ("W1",)),
+        NotChecked("BLD101", "wire range of the contact", ("bare",)),
+        NotChecked("NET104", "second terminal or case of the load", ("M1", "P1")),
+        NotChecked("CAV101", "face or pins of the plug", ("X3",)),
+        NotChecked("CON102", "contacts (pins or sockets) of the plug", ("X3", "X4")),
+        NotChecked("NET113", "untwist of the group", ("TW1",)),
+        NotChecked("NET114", "kind of the bus (CAN, J1939, NMEA 2000 ...)", ("B1",)),
+        NotChecked("NET126", "amps of the device", ("X1",)),
+        NotChecked("REF103", "terminals of the device", ("P1",)),
+    ],
+    ids=lambda item: item.needs,
+)
+def test_what_could_not_be_checked(tmp_path, missing):
+    assert missing in checked(tmp_path, LOADS).not_checked
+
+
+def test_long_groups_are_cut_short_but_keep_every_subject(tmp_path):
+    pins = "".join(f"      {n}: {{carries: line {n}}}\n" for n in range(1, 51))
+    (finding,) = checked(tmp_path, f"format: 1\nplugs:\n  X1:\n    pins:\n{pins}").findings
+    assert finding.message.startswith("X1: 50 pins have no source: 1, 2, 3,")
+    assert finding.message.endswith("31, 32 and 18 more")
+    assert {f"X1:{n}" for n in range(1, 51)} <= set(finding.subjects)
+
+
+def test_parts_inside_a_unit_belong_to_variants_too(tmp_path):
+    text = """
+format: 1
+variants: {a: one, b: two}
+plugs:
+  X1: {of: A1, pins: {1: {circuit: x, source: s}, 2: {circuit: y, source: s}}}
+devices:
+  A1: {kind: unit, inside: {L1: {join: [X1:1, X1:2], only: [b]}}}
+"""
+    found = [p for p in checked(tmp_path, text).findings if p.code == "NET101"]
+    assert [p.variant for p in found] == ["b"]

@@ -220,3 +220,101 @@ def test_every_node_is_on_one_net(car):
     seen = [node for net in car.nets for node in net.nodes]
     assert len(seen) == len(set(seen)) == len(car.net_index)
     assert all(net.index == place for place, net in enumerate(car.nets))
+
+
+def test_relay_without_contacts_has_those_of_din_72552(tmp_path):
+    net = network(
+        tmp_path,
+        """
+format: 1
+plugs:
+  X1: {of: A1, pins: {1: {carries: out, circuit: fan}}}
+devices:
+  A1: {kind: unit}
+  K1: {kind: relay, terminals: [85, 86, 30, 87]}
+splices: {J1: {}}
+wires:
+  W1: {from: X1:1, to: K1:30}
+  W2: {from: K1:87, to: J1}
+""",
+    )
+    assert net.circuit_wires("fan") == ("W1", "W2")
+
+
+def test_parts_inside_a_unit(tmp_path):
+    net = network(
+        tmp_path,
+        """
+format: 1
+plugs:
+  X1: {of: A1, pins: {1: {carries: feed, circuit: feed}, 2: {carries: out}, 3: {carries: lamp}}}
+devices:
+  A1:
+    kind: unit
+    case: EP1
+    inside:
+      Q1: {kind: switch, from: X1:1, to: X1:2, closed_in: [run]}
+      P1: {kind: lamp, watts: 2, from: X1:3}
+      D1: {kind: diode, from: X1:2, to: X1:3}
+earths: {EP1: {}}
+splices: {J1: {}, J2: {}}
+wires:
+  W1: {from: J1, to: X1:1}
+  W2: {from: J2, to: X1:2}
+states: {run: {}}
+""",
+    )
+    assert net.circuit_wires("feed") == ("W1", "W2")
+    kinds = {link.id: (link.kind, link.nodes, link.when) for link in net.links}
+    assert kinds["A1.Q1"] == ("contact", ("X1:1", "X1:2"), ("run",))
+    assert kinds["A1.P1"] == ("load", ("X1:3", "A1:case"), ())
+    assert kinds["A1.D1"] == ("diode", ("X1:2", "X1:3"), ())
+    assert net.net_of("A1:case") is net.net_of("EP1")
+
+
+def test_battery_with_other_terminal_names_and_alternator_lamp_terminal(tmp_path):
+    net = network(
+        tmp_path,
+        """
+format: 1
+earths: {EP1: {}}
+devices:
+  G1: {kind: battery, volts: 12, terminals: [a, b]}
+  G2: {kind: alternator, volts: 14, amps: 65, terminals: [B, L, W], case: EP1}
+wires:
+  W1: {from: G1:a, to: G2:B}
+""",
+    )
+    assert net.sources == ("G1:a", "G2:B")
+    assert net.returns == ("G1:b", "G2:case")
+    loads = [link.nodes for link in net.links if link.kind == "load"]
+    assert loads == [("G2:L", "G2:case"), ("G2:W", "G2:case")]
+
+
+def test_bus_led_through_a_unit_is_one_net(tmp_path):
+    net = network(
+        tmp_path,
+        """
+format: 1
+plugs:
+  X1: {of: A1, pins: {1: {carries: in, role: bus}, 2: {carries: out, role: bus}}}
+devices: {A1: {kind: unit}}
+buses: {B1: {kind: CAN, members: [X1:1], through: [[X1:1, X1:2]]}}
+""",
+    )
+    assert net.net_of("X1:1") is net.net_of("X1:2")
+
+
+def test_bus_bar_joins_the_terminals_that_are_used(tmp_path):
+    net = network(
+        tmp_path,
+        """
+format: 1
+devices: {A1: {kind: bus bar}}
+splices: {J1: {}, J2: {}}
+wires:
+  W1: {from: J1, to: A1:1}
+  W2: {from: J2, to: A1:9}
+""",
+    )
+    assert net.net_of("J1") is net.net_of("J2")

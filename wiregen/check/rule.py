@@ -115,9 +115,3 @@ def nothing(scene: Scene) -> Iterator[Found | Missing]:
     """Run of a rule whose findings another stage makes (the reader, the waivers)."""
     del scene
     return iter(())
-
-
-def needs_states(scene: Scene) -> Iterator[Found | Missing]:
-    """Run of a rule that only computed operating states can judge."""
-    if scene.design.wires:
-        yield Missing("states")
