@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from wiregen.check import RULES, UnknownCode, all_texts, explain
+from wiregen.check import RULES
+from wiregen.check.explain import UnknownCode, all_texts, explain
 from wiregen.read.codes import FORMAT_CODES
 
 

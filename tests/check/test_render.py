@@ -4,7 +4,11 @@ from __future__ import annotations
 
 import json
 
-from wiregen.check import NotChecked, Report, render_github, render_json, render_sarif, render_text
+from wiregen.check import NotChecked, Report
+from wiregen.check.render_github import render_github
+from wiregen.check.render_json import render_json
+from wiregen.check.render_sarif import render_sarif
+from wiregen.check.render_text import render_text
 from wiregen.model import Origin, Waiver
 from wiregen.problems import Note, Problem
 from wiregen.source import Span
