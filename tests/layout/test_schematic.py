@@ -314,7 +314,7 @@ def test_the_overview_counts_the_wires_of_each_bundle(many_sheets):
         for bundle in groups(root, "bundle")
     }
     assert len(counted[("A3", "A4")]) == 3
-    assert set(counted[("A3", "A4")]) <= set(f"W{n}" for n in range(10, 31))
+    assert set(counted[("A3", "A4")]) <= {f"W{n}" for n in range(10, 31)}
 
 
 def test_the_same_bytes_for_any_order_of_the_file():

@@ -5,7 +5,7 @@ It is always laid out by the own engine, so that its bytes are the same on every
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from wiregen.connect import Network
@@ -64,11 +64,11 @@ def overview_sheet(
     ends = find_ends(design, network)
     found = find_overview(design, ends)
     places = _places(found, find_flow(design, ends), sheets)
-    for paper, least in ((A3, _LEAST_SCALE), (A2, _LEAST_SCALE), (A1, 0.0)):
+    placement = _lay_out(found, places, _frame(design, A3, number_of, mono).area)
+    for paper in (A3, A2, A1):
         frame = _frame(design, paper, number_of, mono)
-        placement = _lay_out(found, places, frame.area)
         scale = _scale(placement, frame.area)
-        if scale >= least:
+        if scale >= _LEAST_SCALE:
             break
     items = _draw(design, found, places, placement)
     x = frame.area.x + max(0.0, (frame.area.width - placement.width * scale) / 2)
@@ -122,11 +122,19 @@ def _places(
             left, right = right, left
         east[left].append(_key(bundle))
         west[right].append(_key(bundle))
+    further: dict[str, list[Bundle]] = {}
+    for bundle in found.further:
+        further.setdefault(bundle.a, []).append(bundle)
+        further.setdefault(bundle.b, []).append(bundle)
     places = {}
     for name, title in found.places.items():
         members = found.members.get(name, ())
         seen = sheets.get(name, ())
-        notes = [f"with {', '.join(members)}" if members else "", _sheet_words(seen)]
+        notes = [
+            f"with {', '.join(members)}" if members else "",
+            _further_words(name, further[name]) if name in further else "",
+            _sheet_words(seen),
+        ]
         room = _WIDEST_MM - 6.0
         lines = [(line, False) for line in wrap(title, room, style.TEXT_PIN, max_lines=2) if line]
         for note in notes:
@@ -148,6 +156,13 @@ def _places(
             tuple(east[name]),
         )
     return places
+
+
+def _further_words(name: str, bundles: Sequence[Bundle]) -> str:
+    """Name the small bundles of a place that are not drawn as lines."""
+    ends = [bundle.b if bundle.a == name else bundle.a for bundle in bundles]
+    count = sum(len(bundle.wires) for bundle in bundles)
+    return f"{count} more to {', '.join(ends)}"
 
 
 def _sheet_words(numbers: tuple[int, ...]) -> str:

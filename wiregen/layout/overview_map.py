@@ -14,6 +14,8 @@ MANY_PLACES = 24
 """With more places than this, small ones are counted into the place they are wired to."""
 SMALL = 3
 """Wires of a small place."""
+MOST_BUNDLES = 80
+"""The largest bundles are drawn as lines; smaller ones are named in the boxes."""
 LARGE_SPLICE = 12
 """A splice with more wires than this is a place of its own."""
 
@@ -31,11 +33,19 @@ class Bundle:
 
 @dataclass(frozen=True, slots=True)
 class Overview:
-    """Places by id with their titles, bundles in natural order, and what was counted in."""
+    """What the map shows.
+
+    Attributes:
+        places: id -> title, natural order.
+        bundles: drawn as lines, natural order of their places.
+        members: place -> small places counted into it.
+        further: bundles that are only named in the boxes.
+    """
 
     places: Mapping[str, str]
     bundles: tuple[Bundle, ...]
     members: Mapping[str, tuple[str, ...]]
+    further: tuple[Bundle, ...] = ()
 
 
 def find_overview(design: Design, ends: Ends) -> Overview:
@@ -64,14 +74,17 @@ def find_overview(design: Design, ends: Ends) -> Overview:
         _bundle(design, a, b, found[a, b])
         for a, b in sorted(found, key=lambda pair: (natural_key(pair[0]), natural_key(pair[1])))
     )
+    strongest = sorted(range(len(bundles)), key=lambda i: (-len(bundles[i].wires), i))
+    kept = frozenset(strongest[:MOST_BUNDLES])
     members: dict[str, list[str]] = {}
     for name in in_order(into):
         if name not in design.splices:
             members.setdefault(into[name], []).append(name)
     return Overview(
         {name: _title(design, name) for name in in_order(names)},
-        bundles,
+        tuple(bundle for index, bundle in enumerate(bundles) if index in kept),
         {name: tuple(others) for name, others in members.items()},
+        tuple(bundle for index, bundle in enumerate(bundles) if index not in kept),
     )
 
 

@@ -47,6 +47,8 @@ def group_marks(design: Design, items: Sequence[Item]) -> tuple[Group, ...]:
         design: the design.
         items: the drawn sheet.
     """
+    if not design.groups:
+        return ()
     strokes = [stroke for stroke in strokes_of(items) if stroke.level]
     by_wire: dict[str, list[Stroke]] = {}
     for stroke in strokes:
