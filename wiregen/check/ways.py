@@ -70,6 +70,11 @@ def _way(came: dict[str, tuple[str, str]], end: str) -> Way:
     return Way(tuple(reversed(nodes)), tuple(reversed(wires)))
 
 
+def is_return(network: Network, node: str) -> bool:
+    """Tell whether circuits may meet at a node: an earth point, a case, a pole of a source."""
+    return node in network.earth_points or node in network.returns or node.endswith(":case")
+
+
 def within_unit(scene: Scene, node: str, joint: Joint) -> bool:
     """Tell whether a joint lies inside a unit: between two pins of its plugs."""
     plugs = scene.design.plugs

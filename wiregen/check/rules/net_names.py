@@ -8,8 +8,8 @@ from collections.abc import Iterator
 from wiregen.check.known import title
 from wiregen.check.rule import Found, Rule, Scene
 from wiregen.check.rules.shared_cavity import two_net_cavities
-from wiregen.check.ways import shortest
-from wiregen.connect import Link, Net
+from wiregen.check.ways import is_return, shortest
+from wiregen.connect import CircuitUse, Link, Net
 from wiregen.problems import Note
 
 
@@ -34,6 +34,8 @@ def _where_names_meet(scene: Scene, net: Net) -> Iterator[Found]:
     while queue:
         here = queue.popleft()
         for joint in scene.network.joints.get(here, ()):
+            if is_return(scene.network, joint.node):
+                continue
             if joint.node not in label:
                 label[joint.node] = label[here]
                 queue.append(joint.node)
@@ -52,6 +54,51 @@ def _where_names_meet(scene: Scene, net: Net) -> Iterator[Found]:
 
 def _mated(scene: Scene, one: str, other: str) -> bool:
     return scene.network.mate(one.partition(":")[0]) == other.partition(":")[0]
+
+
+def apart_by_name(scene: Scene) -> Iterator[Found]:
+    """Pins with one circuit name are not joined by metal."""
+    network = scene.network
+    for name, indexes in network.circuits.items() if scene.design.wires else ():
+        nets = [network.nets[index] for index in indexes]
+        wired = [net for net in nets if net.wires]
+        if len(nets) < 2 or not wired:
+            continue
+        first = wired[0]
+        for net in nets:
+            if net is first or _same_old_loom(scene, first, net):
+                continue
+            here, there = _use(first, name), _use(net, name)
+            loose = "" if net.wires else ", which no wire leads to"
+            message = f"'{name}' is said of {here.node} and of {there.node}{loose}; "
+            notes = (Note(f"{here.node} carries '{name}'", here.span),)
+            yield Found(
+                message + "they are not joined",
+                there.span,
+                (there.node, here.node, name),
+                notes,
+                severity=None if net.wires else "warning",
+            )
+
+
+def _use(net: Net, name: str) -> CircuitUse:
+    return next(use for use in net.circuits if use.name == name)
+
+
+def _same_old_loom(scene: Scene, one: Net, other: Net) -> bool:
+    """Tell whether two nets may be joined in an existing loom that the file does not describe."""
+    return bool(_old_looms(scene, one) & _old_looms(scene, other))
+
+
+def _old_looms(scene: Scene, net: Net) -> set[str]:
+    looms = set()
+    for node in net.nodes:
+        plug = scene.design.plugs.get(node.partition(":")[0])
+        if plug is not None and not plug.of and not scene.network.wires_on.get(node):
+            loom = scene.design.looms.get(plug.loom)
+            if loom is None or loom.status != "new":
+                looms.add(plug.loom)
+    return looms
 
 
 def bridged_contact(scene: Scene) -> Iterator[Found]:
@@ -153,6 +200,18 @@ RULES = (
         needs="circuit of the pins",
         since="0.1",
         run=two_names,
+    ),
+    Rule(
+        code="NET129",
+        name="one name on two nets",
+        title="Pins with one circuit name are not joined by metal",
+        severity="error",
+        why="The circuit is broken: a wire is missing or ends in the wrong cavity.",
+        fix="Add the wire, correct its end, or give the second net its own name",
+        source="common practice, no source",
+        needs="circuit of the pins",
+        since="0.1",
+        run=apart_by_name,
     ),
     Rule(
         code="NET102",

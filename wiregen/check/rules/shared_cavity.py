@@ -34,6 +34,8 @@ def names_behind(network: Network, node: str, wire: str) -> tuple[str, ...]:
     while queue:
         here = queue.popleft()
         names += names_at.get(here, [])
+        if here in network.earth_points:
+            continue
         for joint in network.joints.get(here, ()):
             if joint.node not in seen:
                 seen.add(joint.node)
