@@ -7,6 +7,7 @@ from collections.abc import Iterable, Mapping
 
 from wiregen.edit import Remarked, yaml_lines
 from wiregen.edit.yaml_text import Value
+from wiregen.intake.number import Number
 from wiregen.intake.pins import PinTable, TablePin, TablePlug
 
 _NUMBER = re.compile(r"(?:0|[1-9]\d{0,5})(?:\.\d{1,4})?")
@@ -68,23 +69,9 @@ def _pin(pin: TablePin) -> Value:
 def _texts(values: Mapping[str, str]) -> Iterable[tuple[str, Value]]:
     for key, text in values.items():
         if key == "size" and _NUMBER.fullmatch(text):
-            yield key, _Number(text)
+            yield key, Number(text)
         else:
             yield key, text
-
-
-class _Number(float):
-    """A number that is written as it stood in the table: 1.50 stays 1.50."""
-
-    def __new__(cls, text: str) -> _Number:
-        number = super().__new__(cls, text)
-        number.text = text
-        return number
-
-    text: str
-
-    def __repr__(self) -> str:
-        return self.text
 
 
 def _remarked(value: Value, remarks: Iterable[str]) -> Value:
