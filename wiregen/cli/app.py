@@ -8,6 +8,7 @@ from typing import Annotated
 
 import typer
 
+from wiregen.cli.handover import add_handover_commands
 from wiregen.cli.intake_commands import add_intake_commands
 
 app = typer.Typer(
@@ -155,4 +156,5 @@ def list_built_in(
     raise typer.Exit(list_entries(what.value))
 
 
+add_handover_commands(app)
 add_intake_commands(app)

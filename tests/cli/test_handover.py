@@ -1,0 +1,49 @@
+"""The commands of the hand-over: `trace`, `tables`, `record`, `pack`."""
+
+from __future__ import annotations
+
+import json
+
+
+def test_trace_prints_both_ways(wiregen, designs):
+    done = wiregen("trace", designs / "tractor.yaml", "X1:3")
+    assert (done.code, done.err) == (0, "")
+    lines = done.out.splitlines()
+    assert lines[0] == "X1:3 oil pressure switch, Engine plug, engine side"
+    assert "To supply G1:plus, through A1.P4 Oil lamp, 1.2 W, inside Instrument panel" in lines
+    assert "To earth G1:minus, through B3 Oil pressure switch" in lines
+    assert any("W33 0.75 mm² GN/BK, 1300 mm, 34 mohm" in line for line in lines)
+
+
+def test_trace_of_two_pins(wiregen, designs):
+    done = wiregen("trace", designs / "tractor.yaml", "X4:A", "X2:4")
+    assert done.code == 0
+    assert "to X2:4, Engine plug, adapter side: joined by metal all the way" in done.out
+    assert "splice J1 charge lamp joint (W15, W16, W17)" in done.out
+
+
+def test_trace_as_data(wiregen, designs):
+    done = wiregen("trace", designs / "tractor.yaml", "X4:H", "--format", "json")
+    found = json.loads(done.out)
+    (down,) = found["to_earth"]
+    assert [leg["id"] for leg in down["legs"] if leg["kind"] == "wire"] == ["W48", "W49", "W3"]
+    assert {way["end"] for way in found["to_supply"]} == {"G1:plus"}
+
+
+def test_trace_behind_a_fuse(wiregen, designs):
+    done = wiregen("trace", designs / "tractor.yaml", "--fuse", "F17")
+    assert done.code == 0
+    assert "Fuse F17 7.5 A blade, Side lights, in FB1 Cab fuse box" in done.out
+    assert "pull X10/X11 Rear plug, cab side apart. Short gone: step 2; still: step 3" in done.out
+    found = json.loads(
+        wiregen("trace", designs / "tractor.yaml", "--fuse", "F17", "--format", "json").out
+    )
+    assert found["unplug"][0]["point"] == "X10/X11"
+
+
+def test_trace_of_nothing_known(wiregen, designs):
+    done = wiregen("trace", designs / "tractor.yaml", "X1:33")
+    assert (done.code, done.out) == (2, "")
+    assert "there is no pin 'X1:33' to trace; did you mean 'X1:3'?" in done.err
+    assert wiregen("trace", designs / "tractor.yaml").code == 2
+    assert wiregen("trace", designs / "tractor.yaml", "--fuse", "F99").code == 2

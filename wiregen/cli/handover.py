@@ -1,0 +1,43 @@
+"""The commands of the hand-over: `trace`, `tables`, `record`, `pack`."""
+
+from __future__ import annotations
+
+from enum import StrEnum
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+DesignFile = Annotated[Path, typer.Argument(metavar="DESIGN", help="the design file (YAML)")]
+
+
+class Shape(StrEnum):
+    """How an answer is printed."""
+
+    text = "text"
+    json = "json"
+
+
+def add_handover_commands(app: typer.Typer) -> None:
+    """Add the commands to the command line."""
+    app.command("trace")(_trace)
+
+
+def _trace(
+    design: DesignFile,
+    start: Annotated[
+        str | None, typer.Argument(metavar="[PIN]", help="the pin to trace, such as X1:3")
+    ] = None,
+    end: Annotated[
+        str | None, typer.Argument(metavar="[PIN]", help="only the way to this pin")
+    ] = None,
+    *,
+    fuse: Annotated[
+        str | None, typer.Option(metavar="FUSE", help="everything behind a fuse, such as F3")
+    ] = None,
+    format: Annotated[Shape, typer.Option("--format", help="text to read, or json")] = Shape.text,
+) -> None:
+    """Follow a pin to its supplies and to earth, leg by leg."""
+    from wiregen.cli.tracing import trace_design
+
+    raise typer.Exit(trace_design(design, (start, end), fuse, format.value))

@@ -1,0 +1,86 @@
+"""The command `trace`."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable
+from pathlib import Path
+from typing import Any
+
+import typer
+
+from wiregen.check.render_text import plain, render_text
+from wiregen.cli.judged import unreadable
+from wiregen.cli.words import UNUSABLE, complain
+from wiregen.connect.behind import behind_fuse
+from wiregen.connect.trace import between, trace
+from wiregen.problems import Unreadable, did_you_mean
+from wiregen.publish import Document
+from wiregen.publish import trace_text as text
+
+
+def trace_design(
+    path: Path, pins: tuple[str | None, str | None], fuse: str | None, format: str
+) -> int:
+    """Print a trace and return the exit code.
+
+    Args:
+        path: the design file.
+        pins: the pin to trace, and the pin to end at.
+        fuse: the fuse to look behind, instead of pins.
+        format: `text` or `json`.
+    """
+    try:
+        document = Document(path)
+    except Unreadable as error:
+        failed = unreadable(error, path)
+        typer.echo(render_text(failed.report, failed.sources), nl=False, err=True)
+        return UNUSABLE
+    named = [pin for pin in pins if pin is not None]
+    if (fuse is None) == (not named):
+        return complain("name a pin such as X1:3, or a fuse with --fuse F3")
+    if fuse is not None:
+        return _behind(document, fuse, format)
+    for pin in named:
+        if pin not in document.network.net_index:
+            hint = did_you_mean(pin, document.network.net_index)
+            return complain(f"{path}: there is no pin '{pin}' to trace{hint}")
+    if len(named) == 2:
+        return _between(document, named[0], named[1], format)
+    return _pin(document, named[0], format)
+
+
+def _pin(document: Document, pin: str, format: str) -> int:
+    found = trace(document.network, pin)
+    args = (document.design, document.network, found)
+    _print(text.trace_lines(*args), text.trace_data(*args), format)
+    return 0
+
+
+def _between(document: Document, start: str, end: str, format: str) -> int:
+    way = between(document.network, start, end)
+    if way is None:
+        said = f"{start} and {end} are not joined, not even through loads"
+        _print([said], {"start": start, "end": end, "legs": None}, format)
+        return 0
+    args = (document.design, document.network, way)
+    _print(text.between_lines(*args), text.way_data(*args), format)
+    return 0
+
+
+def _behind(document: Document, fuse: str, format: str) -> int:
+    fuses = document.design.fuses
+    if fuse not in fuses:
+        return complain(f"{document.design.path} has no fuse '{fuse}'{did_you_mean(fuse, fuses)}")
+    found = behind_fuse(document.network, fuse)
+    design = document.design
+    _print(text.fuse_lines(design, found), text.fuse_data(design, found), format)
+    return 0
+
+
+def _print(lines: Iterable[str], data: dict[str, Any], format: str) -> None:
+    if format == "json":
+        typer.echo(json.dumps(data, indent=1, ensure_ascii=False))
+    else:
+        for line in lines:
+            typer.echo(plain(line))
