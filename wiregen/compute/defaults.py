@@ -27,3 +27,5 @@ LEAST_SHARE = 0.75
 """Of its voltage: below it a constant-current or constant-power load gives way. From memory."""
 ALTERNATOR_SHARE = 14.2 / 12
 """Charging voltage over nominal. From memory."""
+THERMAL_V = 0.025865
+"""k T / q at 27 degC, the temperature diode facts of a design hold at."""

@@ -8,13 +8,12 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from wiregen.compute.defaults import THERMAL_V
 from wiregen.compute.elements import Element
 
 Array = NDArray[np.float64]
 Indexes = NDArray[np.int64]
 
-THERMAL_V = 0.025865
-"""k T / q at 27 degC, the temperature diode facts of a design hold at."""
 _LEAK_S = 1e-9
 _DIODE_LEAK_S = 1e-12
 _TINY_V = 1e-12

@@ -8,8 +8,10 @@ from dataclasses import replace
 from wiregen.compute import defaults
 from wiregen.compute.elements import METAL_OHM, Element
 from wiregen.compute.gather import Gather
-from wiregen.compute.laws import THERMAL_V
 from wiregen.model import Device
+
+_UNRATED = ("resistor", "sender", "sensor", "gauge", "terminator", "capacitor")
+"""Kinds that are meant to work at any voltage."""
 
 
 def load_element(gather: Gather, name: str, device: Device, plus: str, minus: str) -> list[Element]:
@@ -41,7 +43,7 @@ def _is_bare(device: Device) -> bool:
 
 def _plain(gather: Gather, name: str, device: Device, plus: str, minus: str) -> list[Element]:
     volts = device.volts_v if device.volts_v is not None else gather.nominal_v
-    rated = volts or 0.0
+    rated = 0.0 if device.kind in _UNRATED else volts or 0.0
     amps, watts = _amps_and_watts(device, volts)
     ends = (plus, minus, _owners(name, device))
     one_way = device.polarity
@@ -140,7 +142,9 @@ def _diode(gather: Gather, name: str, device: Device, plus: str, minus: str) -> 
     forward = device.forward
     if saturation is None and forward is not None and forward.volts_v and forward.at_a:
         ideality = _or(forward.ideality, defaults.DIODE_IDEALITY)
-        saturation = forward.at_a / (math.exp(forward.volts_v / (ideality * THERMAL_V)) - 1)
+        saturation = forward.at_a / (
+            math.exp(forward.volts_v / (ideality * defaults.THERMAL_V)) - 1
+        )
     if saturation is None:
         saturation = gather.take(
             None, defaults.DIODE_SATURATION_A, name, "diode of 0.97 V at 1 A, saturation A"
@@ -173,7 +177,7 @@ def _motor(gather: Gather, name: str, device: Device, plus: str, minus: str) -> 
         gather.lack(name, "ohms under coasts", "what it gives while it coasts")
         return result
     coasting = Element(
-        name,
+        f"{name} coasting",
         "source",
         "source",
         plus,

@@ -76,9 +76,10 @@ def _driver(gather: Gather, plug: Plug, pin: Pin, supply: str, earth: str) -> No
     ohm = max(ohm, METAL_OHM)
     owners = (node, plug.of or plug.id)
     if pin.drives in (*_TO_EARTH, "push-pull"):
-        when = ("on",) if pin.drives in _TO_EARTH else ("off",)
+        low = pin.drives in _TO_EARTH
+        when, name = (("on",), node) if low else (("off",), f"{node} low")
         gather.elements.append(
-            Element(node, "driver", "resistance", node, earth, owners, ohm, by=node, when=when)
+            Element(name, "driver", "resistance", node, earth, owners, ohm, by=node, when=when)
         )
     if pin.drives in ("high side", "push-pull", "contact"):
         if supply:

@@ -108,8 +108,8 @@ def add_terminal(gather: Gather, link: Link, device: Device) -> None:
         return
     gather.elements.append(
         Element(
-            name,
-            "load",
+            f"{name} at rest",
+            "driver",
             "resistance",
             link.nodes[0],
             link.nodes[1],

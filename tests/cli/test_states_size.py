@@ -1,0 +1,136 @@
+"""The commands `states` and `size`: what they print, what they refuse, how they end."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+from typer.testing import CliRunner
+
+from wiregen.cli.app import app
+
+LIGHT = """\
+format: 1
+system: {volts: 12, ambient: 30}
+looms: {one: {title: Lamp loom, status: new, insulation: thin-wall 105}}
+earths: {EP1: {kind: chassis}}
+fuses: {F1: {rating: 10, style: blade}}
+devices:
+  G1: {kind: battery, volts: 12.6, resistance: 10 mohm, terminals: [plus, minus]}
+  S1: {kind: switch, terminals: [1, 2], positions: {"off": [], "on": [[1, 2]]}}
+  P1: {kind: lamp, title: Work light, watts: 55, volts: 12, terminals: [1, 2]}
+wires:
+  W1: {from: "G1:plus", to: "F1:in", size: 2.5, length: 300, loom: one}
+  W2: {from: "F1:out", to: "S1:1", size: 1.5, length: 1500, loom: one}
+  W3: {from: "S1:2", to: "P1:1", size: 1.5, length: 2500, loom: one}
+  W4: {from: "P1:2", to: EP1, size: 1.5, length: 500, loom: one}
+  W5: {from: "G1:minus", to: EP1, size: 16, length: 500, loom: one}
+states:
+  dark: {S1: "off"}
+  lit: {S1: "on"}
+"""
+
+
+def run(*words: str) -> tuple[int, str, str]:
+    done = CliRunner().invoke(app, list(words))
+    return done.exit_code, done.stdout, done.stderr
+
+
+@pytest.fixture
+def design(tmp_path: Path) -> Path:
+    path = tmp_path / "light.yaml"
+    path.write_text(LIGHT, encoding="utf-8")
+    return path
+
+
+def test_states_as_data(design: Path) -> None:
+    code, out, _ = run("states", str(design), "--format", "json")
+    states = json.loads(out)["states"]
+    assert code == 0
+    assert list(states) == ["dark", "lit"]
+    assert states["dark"]["amps"]["P1"] == 0
+    # a battery that delivers shows a negative number, and the lamp gets what it delivers
+    lit = states["lit"]
+    assert lit["amps"]["G1"] == pytest.approx(-lit["amps"]["P1"], rel=1e-4)
+    assert lit["amps"]["P1"] == pytest.approx(4.58, abs=0.2)
+    assert lit["volts"]["EP1"] == pytest.approx(0, abs=1e-5)
+    assert lit["volts"]["P1:1"] < lit["volts"]["S1:2"] < lit["volts"]["G1:plus"]
+
+
+def test_states_as_text(design: Path) -> None:
+    code, out, _ = run("states", str(design))
+    assert code == 0
+    assert "state lit" in out
+    assert "P1 Work light" in out
+    assert "F1 10 A blade" in out
+    assert "33cfr183" in out
+    assert "closed contact, ohm 0.005 for S1" in out
+    assert out.rstrip().endswith("The cable and fuse maker's data prevail.")
+
+
+def test_no_word_claims_safety(design: Path) -> None:
+    out = run("states", str(design))[1] + run("size", str(design))[1]
+    for word in ("safe", "compl", "guarantee", "approved"):
+        assert word not in out.lower()
+
+
+def test_unknown_length_is_named_and_never_guessed(design: Path) -> None:
+    design.write_text(LIGHT.replace(", length: 2500", ""), encoding="utf-8")
+    out = run("states", str(design))[1]
+    assert "needs length of W3" in out
+
+
+def test_a_floating_end_has_no_voltage(design: Path) -> None:
+    loose = LIGHT.replace('  W4: {from: "P1:2", to: EP1', '  W4: {from: "P1:2", to: EP2').replace(
+        "EP1: {kind: chassis}", "EP1: {kind: chassis}, EP2: {kind: isolated}"
+    )
+    design.write_text(loose, encoding="utf-8")
+    out = run("states", str(design), "--format", "json")[1]
+    volts = json.loads(out)["states"]["dark"]["volts"]
+    assert volts["P1:1"] is None
+    assert volts["EP2"] is None
+    assert "floating, no voltage" in run("states", str(design))[1]
+
+
+def test_a_chattering_relay_gets_no_numbers(tmp_path: Path) -> None:
+    path = tmp_path / "buzzer.yaml"
+    path.write_text(
+        """\
+format: 1
+system: {volts: 12}
+earths: {EP1: {kind: chassis}}
+devices:
+  G1: {kind: battery, volts: 12.6, resistance: 10 mohm, terminals: [plus, minus]}
+  K1: {kind: relay, coil: {from: 86, to: 85, ohms: 80}, rest: [[30, 87a]], pulled: [[30, 87]]}
+wires:
+  W1: {from: "G1:plus", to: "K1:30", resistance: 0}
+  W2: {from: "K1:87a", to: "K1:86", resistance: 0}
+  W3: {from: "K1:85", to: EP1, resistance: 0}
+  W4: {from: "G1:minus", to: EP1, resistance: 0}
+states: {on: {}}
+""",
+        encoding="utf-8",
+    )
+    code, out, _ = run("states", str(path), "--format", "json")
+    state = json.loads(out)["states"]["on"]
+    assert code == 1
+    assert state == {"outcome": "no stable state", "chattering": ["K1"], "volts": {}, "amps": {}}
+    assert "no stable state: K1" in run("states", str(path))[1]
+
+
+def test_states_needs_states(design: Path) -> None:
+    design.write_text(LIGHT[: LIGHT.index("states:")], encoding="utf-8")
+    code, out, err = run("states", str(design))
+    assert (code, out) == (2, "")
+    assert "no states are declared" in err
+
+
+def test_a_variant_has_to_be_chosen(design: Path) -> None:
+    variants = "variants: {late: from 2020, early: before}\n"
+    design.write_text(LIGHT + variants, encoding="utf-8")
+    code, _, err = run("states", str(design))
+    assert code == 2
+    assert "choose one with --variant: early, late" in err
+    assert run("states", str(design), "--variant", "late")[0] == 0
+    assert "did you mean 'late'" in run("states", str(design), "--variant", "lat")[2]

@@ -1,0 +1,62 @@
+"""The command `states`."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import typer
+
+from wiregen.check.render_text import plain, render_text
+from wiregen.check.variants import in_variant
+from wiregen.cli.judged import unreadable
+from wiregen.cli.words import UNUSABLE, complain
+from wiregen.compute.study import Study
+from wiregen.connect import connect
+from wiregen.model import Design
+from wiregen.problems import Unreadable, did_you_mean
+from wiregen.read import load
+
+
+def print_states(path: Path, format: str, variant: str | None) -> int:
+    """Solve every state of a design, print it and return the exit code.
+
+    Args:
+        path: of the design file.
+        format: `text` or `json`.
+        variant: of a design that has variants.
+    """
+    design = chosen_design(path, variant)
+    if isinstance(design, int):
+        return design
+    if not design.states:
+        return complain(f"{path}: no states are declared; write 'states: {{run: {{S1: run}}}}'")
+    study = Study(design, connect(design))
+    if format == "json":
+        import json
+
+        from wiregen.compute.render_states import states_data
+
+        typer.echo(json.dumps(states_data(study), indent=2, ensure_ascii=False))
+    else:
+        from wiregen.compute.render_states import states_text
+
+        for line in states_text(study).splitlines():
+            typer.echo(plain(line))
+    return 0 if all(point.found for point in study.points.values()) else 1
+
+
+def chosen_design(path: Path, variant: str | None) -> Design | int:
+    """Read a design and reduce it to one variant; an exit code when that cannot be done."""
+    try:
+        loaded = load(path)
+    except Unreadable as error:
+        failed = unreadable(error, path)
+        typer.echo(render_text(failed.report, failed.sources), nl=False, err=True)
+        return UNUSABLE
+    design = loaded.design
+    names = tuple(design.variants)
+    if variant is not None and variant not in names:
+        return complain(f"{path} has no variant '{variant}'{did_you_mean(variant, names)}")
+    if names and variant is None:
+        return complain(f"{path} has variants; choose one with --variant: {', '.join(names)}")
+    return in_variant(design, variant) if variant else design

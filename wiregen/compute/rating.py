@@ -1,0 +1,104 @@
+"""What each wire and each fuse may carry, by the tables a design chooses."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from wiregen.compute.heat import Heated, heated
+from wiregen.facts.ampacity import Ampacity, AmpacityError, Insulation, ampacity, insulation_class
+from wiregen.facts.conductors import ConductorError, resistance
+from wiregen.facts.sizes import WireSize
+from wiregen.model import Design, Wire
+
+CONDUCTOR = "iec-60228-5"
+AMPACITY = "33cfr183"
+BUNDLE = "stepwise"
+FUSE = "iso-8820-3"
+TABLES = {"conductor": CONDUCTOR, "ampacity": AMPACITY, "bundle": BUNDLE, "fuse": FUSE}
+
+
+@dataclass(frozen=True, slots=True)
+class Rated:
+    """What a wire may carry, or why that cannot be said.
+
+    Attributes:
+        ampacity: None when `needs` says why.
+        needs: the missing fact, or what the table says.
+        past_table: the table has no such row.
+    """
+
+    ampacity: Ampacity | None
+    needs: str = ""
+    past_table: bool = False
+
+
+def chosen(design: Design, what: str) -> tuple[str, bool]:
+    """Return the table of a design and whether the design names it.
+
+    Args:
+        design: the design.
+        what: `conductor`, `ampacity`, `bundle` or `fuse`.
+    """
+    named = design.system.tables.get(what)
+    return (named, True) if named else (TABLES[what], False)
+
+
+def insulation_of(design: Design, wire: Wire) -> Insulation | None:
+    """Return the insulation of a wire, its own or its loom's; None when no class is written."""
+    loom = design.looms.get(wire.loom)
+    text = wire.insulation or (loom.insulation if loom else "")
+    try:
+        return insulation_class(text) if text else None
+    except AmpacityError:
+        return None
+
+
+def loaded_of(design: Design, wire: Wire) -> int:
+    """Return how many wires of one cable carry current with a wire; 1 where no cable is said."""
+    cables = [g.multicore for g in design.groups.values() if wire.id in g.multicore]
+    return max((len(cores) for cores in cables), default=1)
+
+
+def rated(design: Design, wire: Wire, size: WireSize | None = None) -> Rated:
+    """Return what a wire may carry.
+
+    Args:
+        design: with its tables and ambient temperature.
+        wire: the wire.
+        size: instead of its own.
+    """
+    size = size or wire.size
+    if size is None:
+        return Rated(None, "size")
+    insulation = insulation_of(design, wire)
+    if insulation is None:
+        return Rated(None, "insulation with its temperature")
+    try:
+        found = ampacity(
+            size,
+            insulation.highest_c,
+            scheme=chosen(design, "ampacity")[0],
+            ambient_c=design.system.ambient_c,
+            bundle=chosen(design, "bundle")[0],
+            loaded=loaded_of(design, wire),
+        )
+    except AmpacityError as error:
+        return Rated(None, str(error), past_table=True)
+    return Rated(found)
+
+
+def heated_wire(design: Design, wire: Wire, size: WireSize | None = None) -> Heated | None:
+    """Return a wire for the heat model; None when its size or resistance is not known.
+
+    The surroundings are 20 degC when the design gives no ambient temperature.
+    """
+    size = size or wire.size
+    if size is None:
+        return None
+    try:
+        row = resistance(size, chosen(design, "conductor")[0])
+    except ConductorError:
+        return None
+    ambient = design.system.ambient_c
+    around = 20.0 if ambient is None else ambient
+    return heated(size, row.mohm_per_m, around, loaded_of(design, wire))

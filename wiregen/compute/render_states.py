@@ -1,0 +1,197 @@
+"""Operating states as text for a terminal and as data for other programs."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wiregen.compute.elements import Assumed, Element, Lacking
+from wiregen.compute.needs import needs
+from wiregen.compute.numbers import CAUTION, amps, percent, rounded, shown
+from wiregen.compute.states import Point
+from wiregen.compute.study import Study
+from wiregen.compute.wire_states import fuse_lines, wire_lines
+from wiregen.model import in_order
+
+_SEGMENTS = 5
+_OUTCOMES = {
+    "no operating point": "no operating point found; no numbers are given",
+    "no stable state": "no stable state",
+    "no reference": "there is neither an earth nor a battery to measure from",
+}
+
+
+def states_text(study: Study) -> str:
+    """Return every state as text: sources, loads with the drop on their way, fuses, wires, pins."""
+    lines: list[str] = []
+    for point in study.points.values():
+        lines += [*_state(study, point), ""]
+    lines += _needs(study)
+    lines += footer(study)
+    return "\n".join(lines) + "\n"
+
+
+def states_data(study: Study) -> dict[str, object]:
+    """Return every state as data: volts of every end against 0 V, amps of every branch.
+
+    Current counts positive from the `from` or plus side of a part to its other side: a battery
+    that delivers shows a negative number. An end that floats is null. A state without an operating
+    point has no numbers.
+    """
+    nodes = tuple(in_order(study.network.net_index))
+    return {
+        "states": {name: _state_data(point, nodes) for name, point in study.points.items()},
+        "zero": study.circuit.zero_words,
+        "assumed": [{"object": a.object, "words": a.words} for a in study.circuit.assumed],
+        "lacking": [
+            {"object": a.object, "needs": a.needs, "unlocks": a.unlocks}
+            for a in study.circuit.lacking
+        ],
+        "caution": CAUTION,
+    }
+
+
+def _state_data(point: Point, nodes: tuple[str, ...]) -> dict[str, object]:
+    data: dict[str, object] = {"outcome": point.outcome or "operating point"}
+    if not point.found:
+        return {**data, "chattering": list(point.chattering), "volts": {}, "amps": {}}
+    volts = {node: point.volts(node) for node in nodes if node in point.circuit.index}
+    return {
+        **data,
+        "pulled_in": list(point.pulled),
+        "not_supplied": list(point.starved),
+        "volts": {n: None if v is None else rounded(v) for n, v in volts.items()},
+        "amps": {e.id: rounded(point.amps(e.id)) for e in point.elements},
+    }
+
+
+def _state(study: Study, point: Point) -> Iterator[str]:
+    yield f"state {point.name}"
+    if not point.found:
+        words = _OUTCOMES.get(point.outcome, point.outcome)
+        who = f": {', '.join(point.chattering)}" if point.chattering else ""
+        yield f"  {words}{who}"
+        return
+    yield from _sources(point)
+    if point.pulled:
+        yield f"  pulled in: {', '.join(point.pulled)}"
+    other = study.latched.get(point.name)
+    if other is not None:
+        yield f"  a second stable state: if they were in before, {', '.join(other.pulled)} stay in"
+    yield from _loads(study, point)
+    yield from fuse_lines(study, point)
+    yield from wire_lines(study, point)
+    yield from _floating(study, point)
+
+
+def _sources(point: Point) -> Iterator[str]:
+    for element in point.elements:
+        if element.part == "source":
+            current = -point.amps(element.id)
+            verb = "gives" if current >= 0 else "takes"
+            yield (
+                f"  {element.id} {verb} {amps(abs(current))} at {shown(point.across(element))} V"
+            )
+
+
+def _loads(study: Study, point: Point) -> Iterator[str]:
+    loads = [e for e in point.elements if e.part in ("load", "coil")]
+    busy = [e for e in loads if abs(point.amps(e.id)) >= 1e-4]
+    if busy:
+        width = max(len(title_of(study, e)) for e in busy)
+        yield f"  {'loads'.ljust(width)}      volts       amps  of nominal  lost on the way"
+        for element in busy:
+            yield "  " + _load(study, point, element, width)
+    idle = [e.id for e in loads if abs(point.amps(e.id)) < 1e-4]
+    if idle:
+        yield f"  without current: {', '.join(idle)}"
+
+
+def _load(study: Study, point: Point, element: Element, width: int) -> str:
+    volts = point.across(element)
+    columns = (
+        title_of(study, element).ljust(width),
+        f"{shown(volts)} V".rjust(9),
+        amps(point.amps(element.id)).rjust(9),
+        percent(volts, element.rated_v).rjust(10),
+    )
+    way = study.way(point.name, element.id)
+    words = ""
+    if way is not None:
+        losing = way.losing()
+        named = [
+            f"{s.id} {shown(s.drop_v)} ({percent(s.drop_v, way.drop_v)})"
+            for s in losing[:_SEGMENTS]
+        ]
+        rest = f" and {len(losing) - _SEGMENTS} more" if len(losing) > _SEGMENTS else ""
+        words = f"{shown(way.drop_v)} V: {', '.join(named)}{rest}" if named else "0.00 V"
+        if way.in_series:
+            words += f"; in series with {', '.join(way.in_series)}"
+    remark = "  cannot be supplied" if element.id in point.starved else ""
+    return "  ".join((*columns, words)) + remark
+
+
+def title_of(study: Study, element: Element) -> str:
+    """Return `P1 Work light`: the id of a branch with the title of its device."""
+    owner, _, part = element.id.partition(":")[0].partition(".")
+    device = study.design.devices.get(owner)
+    if device is not None and part in device.inside:
+        device = device.inside[part]
+    return f"{element.id} {device.title}" if device is not None and device.title else element.id
+
+
+def _floating(study: Study, point: Point) -> Iterator[str]:
+    nodes = [
+        node
+        for net in study.network.nets
+        for node in net.nodes
+        if node in point.circuit.index and point.floats(node)
+    ]
+    if nodes:
+        more = f" and {len(nodes) - 8} more" if len(nodes) > 8 else ""
+        yield f"  floating, no voltage: {', '.join(nodes[:8])}{more}"
+
+
+def _needs(study: Study) -> Iterator[str]:
+    found = list(needs(study))
+    if not found:
+        return
+    names = list(study.points)
+    rows: dict[str, list[str]] = {}
+    for need in found:
+        volts = "-" if need.volts_v is None else f"{shown(need.volts_v, 1)} V"
+        mark = {True: f" {need.wanted}", False: f" NOT {need.wanted}", None: ""}[need.met]
+        rows.setdefault(f"{need.node} {need.carries}".strip(), []).append(volts + mark)
+    width = max(len(name) for name in rows)
+    columns = [
+        max(len(name), *(len(cells[k]) for cells in rows.values())) for k, name in enumerate(names)
+    ]
+    heads = "  ".join(n.ljust(w) for n, w in zip(names, columns, strict=True))
+    yield f"{'pins that need supply'.ljust(width + 2)}  {heads}".rstrip()
+    for name, cells in rows.items():
+        body = "  ".join(c.ljust(w) for c, w in zip(cells, columns, strict=True))
+        yield f"  {name.ljust(width)}  {body}".rstrip()
+    yield ""
+
+
+def footer(study: Study) -> Iterator[str]:
+    """Yield what was taken, what is missing, and the cautions."""
+    yield f"0 V is {study.circuit.zero_words or 'not known'}"
+    taken: dict[str, list[str]] = {}
+    for one in study.circuit.assumed:
+        taken.setdefault(_kind(one), []).append(one.object)
+    for words, objects in taken.items():
+        yield f"taken where the file says nothing: {words} for {', '.join(objects)}"
+    missing: dict[tuple[str, str], list[str]] = {}
+    for lack in study.circuit.lacking:
+        missing.setdefault(_fact(lack), []).append(lack.object)
+    for (fact, unlocks), objects in missing.items():
+        yield f"not computed: {unlocks}; needs {fact} of {', '.join(objects)}"
+    yield CAUTION
+
+
+def _kind(one: Assumed) -> str:
+    return one.words
+
+
+def _fact(lack: Lacking) -> tuple[str, str]:
+    return lack.needs, lack.unlocks

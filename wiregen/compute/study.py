@@ -1,0 +1,63 @@
+"""Everything computed of one design, each part when it is first asked for."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from functools import cached_property
+
+from wiregen.compute.network import Circuit, build
+from wiregen.compute.states import Point, modes_of, settle
+from wiregen.compute.way import Meeting, Way, find_way, meetings
+from wiregen.connect import Network
+from wiregen.model import Design
+
+
+class Study:
+    """The operating states of a design and what follows from them.
+
+    Args:
+        design: the design, reduced to one variant.
+        network: from `connect`.
+    """
+
+    def __init__(self, design: Design, network: Network) -> None:
+        self.design = design
+        self.network = network
+
+    @cached_property
+    def circuit(self) -> Circuit:
+        """The branches."""
+        return build(self.design, self.network)
+
+    @cached_property
+    def points(self) -> Mapping[str, Point]:
+        """State -> what the network does, relays at rest before."""
+        found = {}
+        for state in self.design.states.values():
+            modes, lost = modes_of(self.circuit, state)
+            found[state.name] = settle(self.circuit, state.name, modes, lost)
+        return found
+
+    @cached_property
+    def latched(self) -> Mapping[str, Point]:
+        """State -> what it does if every relay was in before, where that makes a difference."""
+        found = {}
+        for name, point in self.points.items() if self.circuit.pulls else ():
+            modes, lost = modes_of(self.circuit, self.design.states[name])
+            other = settle(self.circuit, name, modes, lost, latched=True)
+            if other.found and point.found and other.pulled != point.pulled:
+                found[name] = other
+        return found
+
+    @cached_property
+    def meetings(self) -> Mapping[str, Meeting]:
+        """State -> node -> branches that carry current there."""
+        return {name: meetings(point) for name, point in self.points.items() if point.found}
+
+    def way(self, state: str, load: str) -> Way | None:
+        """Return the way of a load's current in a state; None when it carries none."""
+        point = self.points[state]
+        if not point.found or abs(point.amps(load)) < 1e-6:
+            return None
+        element = self.circuit.elements[self.circuit.place[load]]
+        return find_way(point, element, self.meetings[state])
