@@ -34,6 +34,13 @@ class Format(StrEnum):
     sarif = "sarif"
 
 
+class Printing(StrEnum):
+    """How computed results are printed."""
+
+    text = "text"
+    json = "json"
+
+
 class Listing(StrEnum):
     """What is built in."""
 
@@ -119,6 +126,22 @@ def draw(
 
     wanted = Wanted(plug=plug, circuit=circuit, loom=loom, png=png, mono=mono, lint=lint)
     raise typer.Exit(draw_design(design, output, wanted))
+
+
+@app.command()
+def states(
+    design: DesignFile,
+    format: Annotated[
+        Printing, typer.Option("--format", help="text to read, or json for other programs")
+    ] = Printing.text,
+    variant: Annotated[
+        str | None, typer.Option(metavar="NAME", help="of a design that has variants")
+    ] = None,
+) -> None:
+    """Compute every declared operating state: volts, amps, drops, pins that need supply."""
+    from wiregen.cli.states import print_states
+
+    raise typer.Exit(print_states(design, format.value, variant))
 
 
 @app.command()
