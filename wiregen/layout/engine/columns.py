@@ -10,6 +10,7 @@ from __future__ import annotations
 from bisect import bisect_left, bisect_right
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from operator import add
 
 from wiregen.layout.engine.channel import NEAR, Tracks
 from wiregen.layout.engine.web import Web
@@ -28,7 +29,15 @@ class Frame:
 
 @dataclass(frozen=True, slots=True)
 class Columns:
-    """The x of the left edge of every box, and of the runs of every channel by hop, mm."""
+    """Where boxes and runs stand.
+
+    Attributes:
+        width: of the whole, mm.
+        boxes: x of the left edge of every box, mm.
+        runs: per channel, hop and part of the hop the x of the upright run, mm.
+    """
+
+    width: float
 
     boxes: tuple[float, ...]
     runs: tuple[tuple[tuple[float, ...], ...], ...]
@@ -113,7 +122,11 @@ def place_columns(stand: Stand, labels: Mapping[int, float], ragged: bool) -> Co
             _take(skyline, stand, labels, box, places[box])
     if ragged:
         _pull(stand, labels, places, runs)
-    return Columns(tuple(places), tuple(tuple(tuple(xs) for xs in found) for found in runs))
+    flat = [x for found in runs for xs in found for x in xs]
+    left = min([*places, *flat])
+    right = max([*map(add, places, (frame.width for frame in stand.frames)), *flat])
+    ordered = tuple(tuple(tuple(xs) for xs in found) for found in runs)
+    return Columns(right - left, tuple(places), ordered)
 
 
 def _place_runs(skyline: _Skyline, routed: Tracks, half: float) -> list[list[float]]:
@@ -170,7 +183,7 @@ def _pull(
     """
     web, half = stand.web, stand.web.track / 2
     skyline = _Skyline()
-    skyline.values = [float("-inf")]
+    skyline.values = [-max(x + frame.width for x, frame in zip(places, stand.frames, strict=True))]
     for number in range(len(web.layers), -1, -1):
         if number < len(web.layers):
             for box in (item for item in web.layers[number] if item < web.boxes):

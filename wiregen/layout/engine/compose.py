@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 
-from wiregen.layout.engine.facing import Facing, Tie, face, free_places, is_free
-from wiregen.layout.engine.graph import Box, Graph, Link, Placement
-from wiregen.layout.engine.order import arrange
+from wiregen.layout.engine.facing import Facing, Tie, edges, face, free_places, is_free
+from wiregen.layout.engine.graph import Box, Graph, Link, Placement, Side
+from wiregen.layout.engine.order import arrange, improve
+from wiregen.layout.engine.ranks import apart, assign, ranks, relieve
 from wiregen.layout.engine.rows import place_rows
 from wiregen.layout.engine.trace import Parts, draw
 from wiregen.layout.engine.web import End, Web, Wire, build, seat
+
+MANY = 100  # wires above which the search is cut short
+KICKS = 16  # attempts to find a better order
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,23 +26,62 @@ class Group:
     ties: tuple[Tie, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class Trial:
+    """One way to lay a group out, and how bad it is."""
+
+    cost: float
+    web: Web
+    placement: Placement
+
+
 def lay_group(group: Group, graph: Graph) -> Placement:
-    """Return the layout of one group of boxes."""
+    """Return the layout of one group of boxes: the best of several."""
     facing = face(group.boxes, group.ties)
-    web = _web(group, graph, facing)
-    arrange(web, kicks=24 if len(group.links) <= 100 else 0)
+    hints = [box.rank for box in group.boxes]
+    rules = ranks(facing.arcs, facing.place, hints)
+    layer = assign(rules)
+    best = _trial(group, graph, facing, layer)
+    few = len(group.links) <= MANY
+    others = []
+    if few and not all(arc.directed for arc in facing.arcs):
+        others.append(assign(ranks(apart(facing.arcs, facing.place), facing.place, hints)))
+    if best.placement.height > graph.max_height:
+        heights = [height + graph.pitch for height in best.web.height[: len(layer)]]
+        others.append(relieve(layer, rules, heights, graph.track, graph.max_height))
+    for other in others:
+        if other != layer:
+            best = min(best, _trial(group, graph, facing, other), key=lambda trial: trial.cost)
+    if few:
+        web = replace(best.web)
+        crossed = improve(web, KICKS)
+        best = min(best, _drawn(group, graph, facing, web, crossed), key=lambda trial: trial.cost)
+    return best.placement
+
+
+def _trial(group: Group, graph: Graph, facing: Facing, layer: list[int]) -> Trial:
+    """Lay a group out in given layers."""
+    web = _web(group, graph, layer, edges(group.boxes, group.ties, facing, layer))
+    return _drawn(group, graph, facing, web, arrange(web))
+
+
+def _drawn(group: Group, graph: Graph, facing: Facing, web: Web, crossed: int) -> Trial:
+    """Draw a group in a given order."""
     seat(web)
-    y = place_rows(web)
+    y = place_rows(web, graph.max_height)
     widest = graph.max_height * graph.aspect
     parts = Parts(group.boxes, group.links, facing.flipped)
-    return draw(parts, web, y, graph.label_height, widest)
+    placement = draw(parts, web, y, graph.label_height, widest)
+    size = max(1.0, placement.width / widest, placement.height / graph.max_height)
+    bends = sum(len(points) - 2 for points in placement.routes.values())
+    return Trial(size * size * (len(group.links) + crossed + bends / 2), web, placement)
 
 
-def _web(group: Group, graph: Graph, facing: Facing) -> Web:
+def _web(group: Group, graph: Graph, layer: list[int], sides: Sequence[tuple[Side, Side]]) -> Web:
     """Return the web of a group, free pins not yet in their places."""
     boxes = group.boxes
     wires = []
-    for tie, (side_a, side_b) in zip(group.ties, facing.sides, strict=True):
+    for tie, (side_a, side_b) in zip(group.ties, sides, strict=True):
         a, b = boxes[tie.box_a], boxes[tie.box_b]
         dy_a = a.margin_above + a.pins[tie.pin_a].dy
         dy_b = b.margin_above + b.pins[tie.pin_b].dy
@@ -46,4 +90,4 @@ def _web(group: Group, graph: Graph, facing: Facing) -> Web:
     places = [
         [box.margin_above + dy for dy in free_places(box)] if is_free(box) else [] for box in boxes
     ]
-    return build(facing.layer, heights, wires, places=places, pitch=graph.pitch, track=graph.track)
+    return build(layer, heights, wires, places=places, pitch=graph.pitch, track=graph.track)

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from wiregen.layout.engine.graph import Box, Side
-from wiregen.layout.engine.ranks import Arc, assign, sequence
+from wiregen.layout.engine.ranks import Arc, sequence
 
 OTHER: dict[Side, Side] = {"W": "E", "E": "W"}
 
@@ -23,17 +23,19 @@ class Tie:
 
 @dataclass(frozen=True, slots=True)
 class Facing:
-    """How the boxes stand.
+    """How the boxes stand, whatever their layers.
 
     Attributes:
-        layer: of every box.
         flipped: of every box.
-        sides: per tie the edges at which its ends `a` and `b` leave.
+        sides: per tie the edges of its ends `a` and `b`, None where an end is free.
+        arcs: wishes between boxes, all directed but those between like edges.
+        place: of every box in an order in which few arcs point backwards.
     """
 
-    layer: list[int]
     flipped: list[bool]
-    sides: list[tuple[Side, Side]]
+    sides: list[tuple[Side | None, Side | None]]
+    arcs: list[Arc]
+    place: list[int]
 
 
 def is_free(box: Box) -> bool:
@@ -42,7 +44,7 @@ def is_free(box: Box) -> bool:
 
 
 def face(boxes: Sequence[Box], ties: Sequence[Tie]) -> Facing:
-    """Return layers, flips and edges for a group of boxes."""
+    """Return flips and the sequence from left to right for a group of boxes."""
     flipped = _flips(boxes, ties)
 
     def side(box: int, pin: int) -> Side | None:
@@ -59,10 +61,16 @@ def face(boxes: Sequence[Box], ties: Sequence[Tie]) -> Facing:
         if pair == (None, None):
             tail, head = sorted((arc.tail, arc.head), key=lambda box: place[box])
             arcs[index] = Arc(tail, head, True)
-    layer = assign(len(boxes), arcs, place, [box.rank for box in boxes])
-    chosen = [_edges(tie, *pair, layer) for tie, pair in zip(ties, sides, strict=True)]
+    return Facing(flipped, sides, arcs, place)
+
+
+def edges(
+    boxes: Sequence[Box], ties: Sequence[Tie], facing: Facing, layer: Sequence[int]
+) -> list[tuple[Side, Side]]:
+    """Return per tie the edges at which its ends leave, free ends facing the other end."""
+    chosen = [_edges(tie, *pair, layer) for tie, pair in zip(ties, facing.sides, strict=True)]
     _share_places(boxes, ties, chosen)
-    return Facing(layer, flipped, chosen)
+    return chosen
 
 
 def free_places(box: Box) -> list[float]:

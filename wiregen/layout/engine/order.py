@@ -158,12 +158,24 @@ def _gains(
     """Return per other item the crossings added if `item` goes from above it to below it."""
     own_west, own_east = west[item], east[item]
     if item < boxes:
-        return [_gain(own_west, west[o]) + _gain(own_east, east[o]) for o in others]
+        count_west, count_east = len(own_west), len(own_east)
+        return [
+            2 * bisect_left(own_west, west[o][0])
+            - count_west
+            + 2 * bisect_left(own_east, east[o][0])
+            - count_east
+            if o >= boxes
+            else _gain(own_west, west[o]) + _gain(own_east, east[o])
+            for o in others
+        ]
     key_west, key_east = own_west[0], own_east[0]
     return [
         (1 if key_west < west[o][0] else -1) + (1 if key_east < east[o][0] else -1)
         if o >= boxes
-        else _gain(own_west, west[o]) + _gain(own_east, east[o])
+        else len(west[o])
+        - 2 * bisect_left(west[o], key_west)
+        + len(east[o])
+        - 2 * bisect_left(east[o], key_east)
         for o in others
     ]
 
@@ -211,19 +223,20 @@ def _stir(layer: list[int], turn: int) -> list[int]:
     return sorted(layer, key=lambda item: (item * stride + turn) % 4093)
 
 
-def arrange(web: Web, kicks: int) -> int:
-    """Put the items of every layer of `web` into their final order; return the crossings.
-
-    Args:
-        web: its layers are replaced.
-        kicks: how often to stir one layer of the best order found and to sift anew.
-    """
+def arrange(web: Web) -> int:
+    """Put the items of every layer of `web` into a good order; return the crossings."""
     best, kept = crossings(web, web.layers), web.layers
     for start in (web.layers, [layer[::-1] for layer in web.layers]):
         _, swept = _sweep_down(web, [list(layer) for layer in start], 16)
         found = _sift_down(web, swept, range(len(swept)))
         if found[0] < best:
             best, kept = found
+    return _settle(web, kept)
+
+
+def improve(web: Web, kicks: int) -> int:
+    """Look for a better order by stirring one layer at a time; return the crossings."""
+    best, kept = crossings(web, web.layers), web.layers
     for turn in range(kicks if best else 0):
         trial = [list(layer) for layer in kept]
         number = turn % len(trial)
@@ -231,7 +244,12 @@ def arrange(web: Web, kicks: int) -> int:
         found = _sift_down(web, trial, (number - 1, number + 1))
         if found[0] < best:
             best, kept = found
-    web.layers = [list(layer) for layer in kept]
+    return _settle(web, kept)
+
+
+def _settle(web: Web, layers: Layers) -> int:
+    """Make an order the web's own, with free pins in the order of their wires."""
+    web.layers = [list(layer) for layer in layers]
     place = _places(web, web.layers)
     for layer in (*web.layers, *web.layers):
         _sort_free(web, place, layer)

@@ -55,74 +55,95 @@ def sequence(count: int, arcs: Sequence[Arc]) -> list[int]:
     return place
 
 
-def _before(count: int, arcs: Sequence[Arc], place: Sequence[int]) -> list[list[int]]:
-    """Return for every box the boxes that must stand left of it (arcs turned to the order)."""
-    before: list[set[int]] = [set() for _ in range(count)]
+@dataclass(frozen=True, slots=True)
+class Ranks:
+    """What layers have to respect.
+
+    Attributes:
+        arcs: wishes between boxes.
+        before: per box those that must stand left of it.
+        after: per box those that must stand right of it.
+        order: the boxes from left to right.
+        hints: `left`, `right`, a layer number or None per box; a hint outranks arcs.
+    """
+
+    arcs: Sequence[Arc]
+    before: list[list[int]]
+    after: list[list[int]]
+    order: list[int]
+    hints: Sequence[int | str | None]
+
+    def freedom(self, layer: Sequence[int], box: int) -> range:
+        """Return the layers a box may move to while all others stay."""
+        if self.hints[box] is not None:
+            return range(layer[box], layer[box] + 1)
+        low = max((layer[other] + 1 for other in self.before[box]), default=0)
+        high = min((layer[other] - 1 for other in self.after[box]), default=max(layer))
+        return range(min(low, layer[box]), max(high, layer[box]) + 1)
+
+
+def ranks(arcs: Sequence[Arc], place: Sequence[int], hints: Sequence[int | str | None]) -> Ranks:
+    """Return the conditions on layers: arcs against the order `place` become backward wires."""
+    before: list[set[int]] = [set() for _ in place]
+    after: list[set[int]] = [set() for _ in place]
     for arc in arcs:
         if arc.directed and place[arc.tail] < place[arc.head]:
             before[arc.head].add(arc.tail)
-    return [sorted(group) for group in before]
+            after[arc.tail].add(arc.head)
+    order = sorted(range(len(place)), key=lambda box: place[box])
+    return Ranks(arcs, [sorted(b) for b in before], [sorted(a) for a in after], order, hints)
 
 
-def assign(
-    count: int, arcs: Sequence[Arc], place: Sequence[int], hints: Sequence[int | str | None]
-) -> list[int]:
-    """Return the layer of every box: arcs along the order go right, wires are kept short.
-
-    Args:
-        count: number of boxes.
-        arcs: wishes between boxes; those against the order become backward wires.
-        place: order of the boxes from `sequence`.
-        hints: `left`, `right`, a layer number or None for every box; a hint outranks arcs.
-    """
-    before = _before(count, arcs, place)
-    order = sorted(range(count), key=lambda box: place[box])
-    layer = [0] * count
-    for box in order:
-        hint = hints[box]
+def assign(rules: Ranks) -> list[int]:
+    """Return the layer of every box: as far left as arcs allow, then wires made short."""
+    layer = [0] * len(rules.order)
+    for box in rules.order:
+        hint = rules.hints[box]
         if isinstance(hint, int):
             layer[box] = max(0, hint)
         elif hint != "left":
-            layer[box] = max((layer[other] + 1 for other in before[box]), default=0)
+            layer[box] = max((layer[other] + 1 for other in rules.before[box]), default=0)
     last = max(layer, default=0)
-    for box in order:
-        if hints[box] == "right":
+    for box in rules.order:
+        if rules.hints[box] == "right":
             layer[box] = last
-    _shorten(layer, arcs, before, order, hints)
-    used = sorted(set(layer))
-    return [used.index(value) for value in layer]
+    _shorten(layer, rules)
+    return packed(layer)
 
 
-def _shorten(
-    layer: list[int],
-    arcs: Sequence[Arc],
-    before: Sequence[Sequence[int]],
-    order: Sequence[int],
-    hints: Sequence[int | str | None],
-) -> None:
-    """Move boxes within their freedom to where their wires are shortest, until nothing moves."""
-    last = max(layer, default=0)
-    after: list[list[int]] = [[] for _ in layer]
-    for box, group in enumerate(before):
-        for other in group:
-            after[other].append(box)
-    pulls: list[list[int]] = [[] for _ in layer]
+def apart(arcs: Sequence[Arc], place: Sequence[int]) -> list[Arc]:
+    """Return the arcs with boxes joined at like edges one left of the other, as in the order."""
+    turned = []
     for arc in arcs:
+        tail, head = arc.tail, arc.head
+        if not arc.directed and place[head] < place[tail]:
+            tail, head = head, tail
+        turned.append(Arc(tail, head, True))
+    return turned
+
+
+def packed(layer: Sequence[int]) -> list[int]:
+    """Return the layers numbered anew without gaps."""
+    used = {value: index for index, value in enumerate(sorted(set(layer)))}
+    return [used[value] for value in layer]
+
+
+def _shorten(layer: list[int], rules: Ranks) -> None:
+    """Move boxes within their freedom to where their wires are shortest, until nothing moves."""
+    pulls: list[list[int]] = [[] for _ in layer]
+    for arc in rules.arcs:
         if arc.tail != arc.head:
             pulls[arc.tail].append(arc.head)
             pulls[arc.head].append(arc.tail)
-    for _ in range(2 * last + 4):
+    for _ in range(2 * max(layer, default=0) + 4):
         moved = False
-        for box in [*reversed(order), *order]:
-            if hints[box] is not None or not pulls[box]:
+        for box in [*reversed(rules.order), *rules.order]:
+            freedom = rules.freedom(layer, box)
+            if len(freedom) < 2 or not pulls[box]:
                 continue
-            low = max((layer[other] + 1 for other in before[box]), default=0)
-            high = min((layer[other] - 1 for other in after[box]), default=last)
-            if low >= high:
-                continue
-            wanted = sorted(layer[other] for other in pulls[box])
+            wanted = [layer[other] for other in pulls[box]]
             best = min(
-                range(low, high + 1),
+                freedom,
                 key=lambda at: (sum(abs(at - value) for value in wanted), abs(at - layer[box])),
             )
             if best != layer[box]:
@@ -130,3 +151,50 @@ def _shorten(
                 moved = True
         if not moved:
             return
+
+
+def relieve(
+    layer: Sequence[int], rules: Ranks, heights: Sequence[float], lane: float, limit: float
+) -> list[int]:
+    """Return layers in which boxes have moved out of those taller than `limit`.
+
+    Args:
+        layer: of every box.
+        rules: what the layers have to respect.
+        heights: of every box with the distance to the next, mm.
+        lane: height taken by a wire that passes a layer, mm.
+        limit: mm.
+    """
+    layer = list(layer)
+    load = _loads(layer, rules.arcs, heights, lane)
+    for _ in layer:
+        worst = max(range(len(load)), key=lambda number: load[number])
+        if load[worst] <= limit:
+            break
+        best: tuple[float, int, int] | None = None
+        for box in rules.order:
+            for goal in rules.freedom(layer, box) if layer[box] == worst else ():
+                trial = [goal if other == box else at for other, at in enumerate(layer)]
+                loads = _loads(trial, rules.arcs, heights, lane)
+                over = sum(max(0.0, value - limit) for value in loads)
+                if best is None or over < best[0]:
+                    best = (over, box, goal)
+        if best is None or best[0] >= sum(max(0.0, value - limit) for value in load):
+            break
+        layer[best[1]] = best[2]
+        load = _loads(layer, rules.arcs, heights, lane)
+    return packed(layer)
+
+
+def _loads(
+    layer: Sequence[int], arcs: Sequence[Arc], heights: Sequence[float], lane: float
+) -> list[float]:
+    """Return about how tall every layer is, mm."""
+    load = [0.0] * (max(layer) + 1)
+    for box, number in enumerate(layer):
+        load[number] += heights[box]
+    for arc in arcs:
+        low, high = sorted((layer[arc.tail], layer[arc.head]))
+        for number in range(low + 1, high):
+            load[number] += lane
+    return load

@@ -64,7 +64,7 @@ def _weight(web: Web, terminal: int) -> int:
     return (1, 2, 8)[lanes]
 
 
-def _level(web: Web, y: list[float], number: int, edges: str) -> None:
+def _level(web: Web, y: list[float], number: int, edges: str, limit: float) -> None:
     """Place one layer as close as it goes to the wires on the named edges (`W`, `E` or `WE`)."""
     layer = web.layers[number]
     offsets = _offsets(web, layer)
@@ -81,33 +81,35 @@ def _level(web: Web, y: list[float], number: int, edges: str) -> None:
                 own.append((value, _weight(web, terminal)))
         wishes.append(own)
     near = [y[item] - offset for item, offset in zip(layer, offsets, strict=True)]
+    lowest = limit - offsets[-1] - web.height[layer[-1]]
     for item, offset, value in zip(layer, offsets, fit(wishes, near), strict=True):
-        y[item] = value + offset
+        y[item] = min(max(value, 0.0), lowest) + offset
 
 
-def place_rows(web: Web) -> list[float]:
-    """Return the y of every item: the top of a box with its margin, or the line of a lane, mm."""
+def place_rows(web: Web, limit: float) -> list[float]:
+    """Return the y of every item: the top of a box with its margin, or the line of a lane, mm.
+
+    Args:
+        web: layers in their final order.
+        limit: height not to be passed unless a single layer needs more, mm.
+    """
     y = [0.0] * len(web.height)
     stacks = [_offsets(web, layer) for layer in web.layers]
     sizes = [
         offsets[-1] + web.height[layer[-1]]
         for layer, offsets in zip(web.layers, stacks, strict=True)
     ]
-    tallest = max(sizes, default=0.0)
+    limit = max(limit, *sizes)
     for layer, offsets, size in zip(web.layers, stacks, sizes, strict=True):
         for item, offset in zip(layer, offsets, strict=True):
-            y[item] = (tallest - size) / 2 + offset
+            y[item] = (limit - size) / 2 + offset
     last = len(web.layers)
     for number in range(1, last):
-        _level(web, y, number, "W")
+        _level(web, y, number, "W", limit)
     for number in range(last - 2, -1, -1):
-        _level(web, y, number, "E")
+        _level(web, y, number, "E", limit)
     for _ in range(3):
-        for number in range(last):
-            _level(web, y, number, "WE")
-        for number in range(last - 1, -1, -1):
-            _level(web, y, number, "WE")
-    top = min(y)
-    bottom = max(at + height for at, height in zip(y, web.height, strict=True))
-    straighten(web, y, top, bottom)
+        for number in (*range(last), *range(last - 1, -1, -1)):
+            _level(web, y, number, "WE", limit)
+    straighten(web, y, 0.0, limit)
     return y

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -10,66 +9,89 @@ from wiregen.layout.engine.web import Web
 
 SAME = 1e-6  # heights closer than this are one height, mm
 LIMIT = 60  # most items moved together
+BEND = 4  # pitches of run that a pair of bends is worth
 
 
 @dataclass(slots=True)
 class Rows:
-    """The web with its heights, and for every item its neighbours in its layer (-1: none)."""
+    """Heights to be improved, and what hangs on them.
 
-    web: Web
+    Attributes:
+        y: height of every item, mm.
+        near: per item its hops as (other item, how much lower the far end lies beyond the
+            difference of `y`, whether the hop leads across a channel and so can be straight).
+        above: per item the one above it and the least difference of `y`; item -1 at the top.
+        below: likewise for the one below.
+        size: height of every item, mm.
+        boxes: number of items that are boxes.
+        bend: run that a pair of bends is worth, mm.
+        top: least height allowed, mm.
+        bottom: greatest height allowed, mm.
+    """
+
     y: list[float]
-    above: list[int]
-    below: list[int]
+    near: list[list[tuple[int, float, bool]]]
+    above: list[tuple[int, float]]
+    below: list[tuple[int, float]]
+    size: list[float]
+    boxes: int
     bend: float
     top: float
     bottom: float
 
-    def drop(self, terminal: int) -> float:
-        """Return how much lower the far end of a hop lies, mm."""
-        web, far = self.web, self.web.mate[terminal]
-        return (
-            self.y[web.item_of[far]]
-            + web.dy[far]
-            - self.y[web.item_of[terminal]]
-            - web.dy[terminal]
-        )
-
 
 def straighten(web: Web, y: list[float], top: float, bottom: float) -> None:
     """Change `y` so that more hops are straight and runs are shorter, within top and bottom."""
-    above = [-1] * len(y)
-    below = [-1] * len(y)
+    above = [(-1, 0.0)] * len(y)
+    below = [(-1, 0.0)] * len(y)
     for layer in web.layers:
         for upper, lower in pairwise(layer):
-            above[lower], below[upper] = upper, lower
-    rows = Rows(web, y, above, below, 4 * web.pitch, top, bottom)
-    hops = [hop for pairs in web.hops for hop in pairs]
-    hops = [hop for hop in hops if web.faces_east[hop[0]] is not web.faces_east[hop[1]]]
-    for _ in range(4):
-        if not sum(_try_hop(rows, *hop) for hop in hops):
+            step = web.height[upper] + web.gap(upper, lower)
+            above[lower], below[upper] = (upper, step), (lower, step)
+    near = [
+        [
+            (
+                web.item_of[web.mate[t]],
+                web.dy[web.mate[t]] - web.dy[t],
+                web.faces_east[web.mate[t]] is not web.faces_east[t],
+            )
+            for t in (*web.west[item], *web.east[item])
+        ]
+        for item in range(len(y))
+    ]
+    bend = BEND * web.pitch
+    rows = Rows(y, near, above, below, web.height, web.boxes, bend, top, bottom)
+    hops = [
+        (item, other, off)
+        for item, links in enumerate(near)
+        for other, off, across in links
+        if across and item < other
+    ]
+    changed = [1] * len(web.layers)  # round in which a layer was last changed
+    for turn in range(1, 6):
+        for item, other, off in hops:
+            layers = web.layer_of[item], web.layer_of[other]
+            if max(changed[number] for number in layers) >= turn - 1:
+                for moved in _try_hop(rows, item, other, off):
+                    changed[web.layer_of[moved]] = turn
+        if turn not in changed[1:] and turn not in changed[:1]:
             return
 
 
-def _try_hop(rows: Rows, one: int, other: int) -> bool:
-    """Try to make one hop straight by moving either end; return whether it was done."""
-    drop = rows.drop(one)
+def _try_hop(rows: Rows, item: int, other: int, off: float) -> dict[int, float]:
+    """Try to make one hop straight by moving either end; return the moves made."""
+    drop = rows.y[other] + off - rows.y[item]
     if abs(drop) < SAME:
-        return False
-    web = rows.web
-    best: tuple[float, dict[int, float]] | None = None
-    for near, far, by in ((one, other, drop), (other, one, -drop)):
-        item, anchor = web.item_of[near], web.item_of[far]
+        return {}
+    gain, best = SAME, {}
+    for start, anchor, by in ((item, other, drop), (other, item, -drop)):
         for whole in (False, True):
-            shift = _shift(rows, item, by, anchor, whole)
-            if shift is not None:
-                gain = _gain(rows, shift)
-                if gain > SAME and (best is None or gain > best[0]):
-                    best = (gain, shift)
-    if best is None:
-        return False
-    for item, by in best[1].items():
-        rows.y[item] += by
-    return True
+            shift = _shift(rows, start, by, anchor, whole)
+            if shift and (found := _gain(rows, shift)) > gain:
+                gain, best = found, shift
+    for moved, by in best.items():
+        rows.y[moved] += by
+    return best
 
 
 def _unit(rows: Rows, item: int, whole: bool) -> list[int]:
@@ -80,80 +102,65 @@ def _unit(rows: Rows, item: int, whole: bool) -> list[int]:
         item: the item moved.
         whole: also pass through boxes.
     """
-    web = rows.web
-    if item < web.boxes and not whole:
+    y, near, boxes = rows.y, rows.near, rows.boxes
+    if item < boxes and not whole:
         return [item]
-    found = {item: None}
-    todo = [item]
-    while todo:
-        here = todo.pop()
-        for terminal in (*web.west[here], *web.east[here]):
-            other = web.item_of[web.mate[terminal]]
-            if other in found or (other < web.boxes and not whole):
-                continue
-            if abs(rows.drop(terminal)) < SAME:
-                found[other] = None
-                todo.append(other)
+    found = [item]
+    for here in found:
+        at = y[here]
+        for other, off, _ in near[here]:
+            straight = -SAME < y[other] + off - at < SAME
+            if straight and (whole or other >= boxes) and other not in found:
+                found.append(other)
         if len(found) > LIMIT:
             break
-    return list(found)
+    return found
 
 
-def _shift(rows: Rows, item: int, by: float, anchor: int, whole: bool) -> dict[int, float] | None:
+def _shift(rows: Rows, item: int, by: float, anchor: int, whole: bool) -> dict[int, float]:
     """Return the moves needed to move an item by `by` mm, pushing others out of the way.
 
-    None if the anchor would move, the drawing would grow, or too much would move.
+    Empty if the anchor would move, the drawing would grow, or too much would move.
     """
-    web, y = rows.web, rows.y
-    beside = rows.below if by > 0 else rows.above
+    y, size, beside = rows.y, rows.size, rows.below if by > 0 else rows.above
+    sign = 1 if by > 0 else -1
     shift: dict[int, float] = {}
     todo: list[tuple[int, float]] = [(item, by)]
     while todo:
         start, amount = todo.pop()
-        if abs(shift.get(start, 0.0)) >= abs(amount) - SAME:
+        reach = abs(amount) - SAME
+        if abs(shift.get(start, 0.0)) >= reach:
             continue
         for member in _unit(rows, start, whole):
-            if abs(shift.get(member, 0.0)) >= abs(amount) - SAME:
+            if abs(shift.get(member, 0.0)) >= reach:
                 continue
             if member == anchor or len(shift) > LIMIT:
-                return None
+                return {}
             shift[member] = amount
             at = y[member] + amount
-            if at < rows.top - SAME or at + web.height[member] > rows.bottom + SAME:
-                return None
-            other = beside[member]
-            if other < 0:
-                continue
-            if by > 0:
-                need = at + web.height[member] + web.gap(member, other) - y[other]
-                if need > SAME:
-                    todo.append((other, need))
-            else:
-                need = at - web.gap(other, member) - web.height[other] - y[other]
-                if need < -SAME:
+            if at < rows.top - SAME or at + size[member] > rows.bottom + SAME:
+                return {}
+            other, step = beside[member]
+            if other >= 0:
+                need = at + sign * step - y[other]
+                if sign * need > SAME:
                     todo.append((other, need))
     return shift
 
 
 def _gain(rows: Rows, shift: dict[int, float]) -> float:
     """Return how much bends and lengths fall when the moves are made, in mm of run."""
-    web = rows.web
+    y = rows.y
     gain = 0.0
     for item, by in shift.items():
-        for terminal in _terminals(web, item):
-            far = web.mate[terminal]
-            other = web.item_of[far]
+        at = y[item]
+        for other, off, across in rows.near[item]:
             rest = shift.get(other, 0.0)
-            if rest == by or (other in shift and other < item):
+            if rest == by or (rest and other < item):
                 continue
-            before = rows.drop(terminal)
+            before = y[other] + off - at
             after = before + rest - by
             gain += abs(before) - abs(after)
-            if web.faces_east[far] is not web.faces_east[terminal]:
+            if across:
                 gain += rows.bend * ((abs(before) > SAME) - (abs(after) > SAME))
     return gain
-
-
-def _terminals(web: Web, item: int) -> Iterable[int]:
-    yield from web.west[item]
-    yield from web.east[item]

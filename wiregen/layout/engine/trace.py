@@ -73,11 +73,10 @@ def draw(
     stand = Stand(web, y, _frames(web, parts.boxes), tracks, label_height, hung)
     for ends, ragged in ((2, False), (1, False), (1, True)):
         labels = choose_labels(web, [link.label_width for link in parts.links], ends)
-        drawn = Drawn(parts, stand, hop_at, place_columns(stand, labels, ragged))
-        placement = _placement(drawn, labels)
-        if placement.width <= widest:
+        columns = place_columns(stand, labels, ragged)
+        if columns.width <= widest:
             break
-    return placement
+    return _placement(Drawn(parts, stand, hop_at, columns), labels)
 
 
 def _route(web: Web, y: Sequence[float]) -> tuple[list[Tracks], list[list[tuple[int, int]]]]:
