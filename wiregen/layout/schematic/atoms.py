@@ -48,6 +48,8 @@ def find_atoms(design: Design, network: Network, ends: Ends) -> Atoms:
         glue.add(atom)
     _glue_insides(design, network, glue)
     _glue_small_blocks(design, glue, shown, raw)
+    for terminal, lug in ends.fitted.values():
+        glue.join((terminal.block, lug.block))
     of_end = {end.key: glue.root(raw[end.key]) for end in shown}
     wires: dict[str, dict[str, None]] = {}
     bonds: dict[str, dict[str, int]] = {}

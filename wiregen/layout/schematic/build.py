@@ -48,6 +48,11 @@ def make_scene(
     for wire in plan.wires:
         shown.extend(ends.of_wire[wire])
     shown.extend(cut.here for cut in plan.cuts)
+    blocks = {end.block for end in shown}
+    fitted = [
+        name for name, pair in ends.fitted.items() if all(end.block in blocks for end in pair)
+    ]
+    shown.extend(end for name in fitted for end in ends.fitted[name])
     at: dict[str, list[WireEnd]] = {}
     for end in shown:
         if end.node:
@@ -58,7 +63,7 @@ def make_scene(
         for group in design.groups.values()
         for wire in (*group.screened, *group.twisted, *group.multicore)
     )
-    return Scene(design, network, ends, flow, plan, ordered, row_mm, grouped)
+    return Scene(design, network, ends, flow, plan, ordered, row_mm, grouped, tuple(fitted))
 
 
 def make_blocks(scene: Scene) -> tuple[Block, ...]:

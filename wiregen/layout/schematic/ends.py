@@ -38,12 +38,16 @@ class Ends:
     Attributes:
         of_wire: wire id -> its two ends, `from` first.
         block_of: plug, device, fuse, box, splice -> id of the block that shows it.
-        earths: ids of earth points; each wire end there has a symbol of its own.
+        fitted: metal between a terminal and the fuse that is fitted on it: name -> its two ends.
     """
 
     of_wire: Mapping[str, tuple[WireEnd, WireEnd]]
     block_of: Mapping[str, str]
-    earths: frozenset[str]
+    fitted: Mapping[str, tuple[WireEnd, WireEnd]]
+
+    def pair(self, name: str) -> tuple[WireEnd, WireEnd]:
+        """Return the two ends of a wire, or of the metal under a fuse."""
+        return self.of_wire[name] if name in self.of_wire else self.fitted[name]
 
 
 def find_ends(design: Design, network: Network) -> Ends:
@@ -56,7 +60,23 @@ def find_ends(design: Design, network: Network) -> Ends:
         )
         for wire in design.wires.values()
     }
-    return Ends(of_wire, blocks, frozenset(design.earths))
+    return Ends(of_wire, blocks, _fitted(design, blocks))
+
+
+def _fitted(design: Design, blocks: Mapping[str, str]) -> dict[str, tuple[WireEnd, WireEnd]]:
+    """Return the metal between terminals and the fuses fitted on them."""
+    found = {}
+    for fuse in design.fuses.values():
+        on = fuse.fitted_on
+        if on is None or on.owner not in design.devices or blocks[fuse.id] != fuse.id:
+            continue
+        name = f"under {fuse.id}"
+        terminal = WireEnd(
+            f"{name}:0", name, f"{on.owner}:{on.point}", on.owner, on.point, blocks[on.owner]
+        )
+        lug = WireEnd(f"{name}:1", name, f"{fuse.id}:in", fuse.id, "in", fuse.id)
+        found[name] = (terminal, lug)
+    return found
 
 
 def block_names(design: Design) -> dict[str, str]:

@@ -30,6 +30,7 @@ _ANCHORS = {
 }
 _PULLS = {"switch": 0.3, "relay": 0.5, "unit": 0.65, "coil": 0.9}
 _BOX_FLOW = 0.12
+_LUG_FLOW = 0.08
 _STEP = 0.02
 """A wire leads this far from its `from` to its `to` end where nothing else decides."""
 
@@ -60,7 +61,7 @@ def find_flow(design: Design, ends: Ends) -> Flow:
         if device.kind in _PULLS and (block := ends.block_of[device.id]) not in held
     }
     neighbours: dict[str, list[tuple[str, float]]] = {}
-    for first, second in ends.of_wire.values():
+    for first, second in (*ends.of_wire.values(), *ends.fitted.values()):
         if _is_loose(first.block) or _is_loose(second.block) or first.block == second.block:
             continue
         neighbours.setdefault(first.block, []).append((second.block, -_STEP))
@@ -90,8 +91,9 @@ def _held(design: Design, ends: Ends) -> dict[str, float]:
     for box in design.boxes:
         held[ends.block_of[box]] = _BOX_FLOW
     for fuse in design.fuses.values():
-        if fuse.fitted_on is not None:
-            held[ends.block_of[fuse.id]] = _BOX_FLOW
+        on = design.devices.get(fuse.fitted_on.owner) if fuse.fitted_on else None
+        if on is not None and on.kind in ("battery", "alternator"):
+            held[ends.block_of[fuse.id]] = _LUG_FLOW
     return held
 
 

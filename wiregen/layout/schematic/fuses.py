@@ -6,6 +6,7 @@ from wiregen.layout.schematic.block import NOTE_MM, Block, Part, Port, body, lin
 from wiregen.layout.schematic.ends import WireEnd
 from wiregen.layout.schematic.heads import head, up_to_grid
 from wiregen.layout.schematic.scene import Scene
+from wiregen.layout.schematic.sides import pull
 from wiregen.layout.schematic.small import level_block, stud
 from wiregen.model import Box, Fuse
 from wiregen.sheet import style
@@ -33,16 +34,19 @@ def rating_text(fuse: Fuse) -> str:
 
 def fuse_block(scene: Scene, fuse: Fuse) -> Block:
     """Return a fuse that sits in no box: what feeds it is written below."""
-    feeds = scene.at.get(f"{fuse.id}:in", ())
-    fed = f"on {fuse.fitted_on.text}" if fuse.fitted_on else ""
+    fed = fuse.fitted_on.text if fuse.fitted_on else ""
+    drawn = any(end.wire in scene.fitted for end in scene.at.get(f"{fuse.id}:in", ()))
+    feed, output = ((node, scene.at.get(node, ())) for node in (f"{fuse.id}:in", f"{fuse.id}:out"))
+    pulls = [sum(pull(scene, end) for end in ends) for _, ends in (feed, output)]
+    turned = pulls[0] > 1e-9 and pulls[1] < -1e-9
     return level_block(
         scene,
         fuse.id,
         fuse_symbol(fuse),
         "fuse",
-        west=(f"{fuse.id}:in", feeds),
-        east=(f"{fuse.id}:out", scene.at.get(f"{fuse.id}:out", ())),
-        notes=(rating_text(fuse), fuse.title, fed),
+        west=output if turned else feed,
+        east=feed if turned else output,
+        notes=(rating_text(fuse), fuse.title, f"on {fed}" if fed and not drawn else ""),
     )
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from wiregen.layout.engine import Box, Graph, Link, Pin, Placement, lay_out
-from wiregen.layout.schematic.block import Block, Port, placed_groups
+from wiregen.layout.schematic.block import Block, Port, line, placed_groups
 from wiregen.layout.schematic.build import make_blocks, moved_port
 from wiregen.layout.schematic.ends import WireEnd
 from wiregen.layout.schematic.scene import Scene
@@ -17,6 +17,9 @@ from wiregen.sheet import style
 from wiregen.sheet.items import Group, Item, Point
 from wiregen.sheet.metrics import text_width_mm
 from wiregen.sheet.wire import LabelSpot, label_words, wire_group
+
+Keys = tuple[str, str]
+"""The two wire ends a run joins, see `WireEnd.key`."""
 
 LABEL_HEIGHT_MM = 3.0
 _LABEL_RISE_MM = 1.1
@@ -53,6 +56,9 @@ def lay_page(scene: Scene, max_height_mm: float, aspect: float) -> Laid:
         _link(scene, cut.here.wire, home, cut.here.key, f"{cut.here.key}>")
         for cut in scene.plan.cuts
     ]
+    for name in scene.fitted:
+        a, b = f"{name}:0", f"{name}:1"
+        links.append(Link(_link_id(a, b), (home[a], a), (home[b], b)))
     placement = lay_out(
         Graph(
             boxes,
@@ -78,11 +84,15 @@ def _box(scene: Scene, block: Block) -> Box:
     return Box(block.id, block.width, block.height, pins, margin_above=1.0, margin_below=1.0)
 
 
+def _link_id(a: str, b: str) -> str:
+    return f"{a} {b}"
+
+
 def _link(scene: Scene, wire_id: str, home: Mapping[str, str], a: str, b: str) -> Link:
     width = label_width(scene.design.wires[wire_id]) + _LABEL_FREE_MM
     if wire_id in scene.grouped:
         width += _MARK_MM
-    return Link(f"{a} {b}", (home[a], a), (home[b], b), width)
+    return Link(_link_id(a, b), (home[a], a), (home[b], b), width)
 
 
 def colour_text(wire: Wire) -> str:
@@ -127,10 +137,14 @@ def draw_page(
                 continue
             tips[port.key] = (port.x + at.x + x, port.y + at.y + y)
     for wire_id in scene.plan.wires:
-        items.append(_wire(laid, wire_id, f"{wire_id}:0 {wire_id}:1", (x, y), tips, mono=mono))
+        items.append(
+            _wire(laid, wire_id, (f"{wire_id}:0", f"{wire_id}:1"), (x, y), tips, mono=mono)
+        )
     for cut in scene.plan.cuts:
         key = cut.here.key
-        items.append(_wire(laid, cut.here.wire, f"{key} {key}>", (x, y), tips, mono=mono))
+        items.append(_wire(laid, cut.here.wire, (key, f"{key}>"), (x, y), tips, mono=mono))
+    for name in scene.fitted:
+        items.append(_metal(laid, name, (x, y), tips))
     return (*items, *boxes)
 
 
@@ -161,16 +175,15 @@ def _engine_port(laid: Laid, block: Block, port: Port, x: float, y: float) -> Po
 
 
 def _wire(
-    laid: Laid, wire_id: str, link: str, corner: Point, tips: Mapping[str, Point], *, mono: bool
+    laid: Laid, wire_id: str, keys: Keys, corner: Point, tips: Mapping[str, Point], *, mono: bool
 ) -> Group:
     """The group of one wire: its run to the very pins, its labels in their strips."""
     design = laid.scene.design
     wire = design.wires[wire_id]
-    route = [(px + corner[0], py + corner[1]) for px, py in laid.placement.routes[link]]
-    run = _to_tips(route, link, tips)
-    if link.startswith(f"{wire_id}:1 "):
+    run = _to_tips(_route(laid, keys, corner), keys, tips)
+    if keys[0] == f"{wire_id}:1":
         run = run[::-1]
-    spots = _spots(laid, link, run, corner, label_width(wire))
+    spots = _spots(laid, keys, run, corner, label_width(wire))
     ends = [wire.start, wire.end]
     return wire_group(
         wire_id,
@@ -185,20 +198,35 @@ def _wire(
     )
 
 
-def _to_tips(run: list[Point], link: str, tips: Mapping[str, Point]) -> tuple[Point, ...]:
+def _metal(laid: Laid, name: str, corner: Point, tips: Mapping[str, Point]) -> Group:
+    """The metal between a terminal and the fuse that sits on it: a plain ink line, no wire."""
+    keys = (f"{name}:0", f"{name}:1")
+    terminal, lug = laid.scene.ends.fitted[name]
+    return Group(
+        (line(*_to_tips(_route(laid, keys, corner), keys, tips), width=style.LINE_NEW),),
+        cls="metal",
+        data=(("from", terminal.node), ("to", lug.node)),
+        title=f"{lug.owner} is fitted on {terminal.node}",
+    )
+
+
+def _route(laid: Laid, keys: Keys, corner: Point) -> list[Point]:
+    return [(x + corner[0], y + corner[1]) for x, y in laid.placement.routes[_link_id(*keys)]]
+
+
+def _to_tips(run: list[Point], keys: Keys, tips: Mapping[str, Point]) -> tuple[Point, ...]:
     """Draw a run on to the very pins, which may lie a little inside the edge of their block."""
-    first, last = link.split(" ")
-    for index, key in ((0, first), (-1, last)):
+    for index, key in ((0, keys[0]), (-1, keys[1])):
         if key in tips and abs(tips[key][1] - run[index][1]) < 0.01:
             run[index] = tips[key]
     return tuple(run)
 
 
 def _spots(
-    laid: Laid, link: str, run: tuple[Point, ...], corner: Point, width: float
+    laid: Laid, keys: Keys, run: tuple[Point, ...], corner: Point, width: float
 ) -> tuple[LabelSpot, ...]:
     """Where the label of a wire stands: near its first pin, on a long run near the other too."""
-    strips = laid.placement.labels[link]
+    strips = laid.placement.labels[_link_id(*keys)]
     chosen = strips[:1] if run_length(run) < _LONG_RUN_MM else strips[:2]
     spots = []
     for strip in chosen:

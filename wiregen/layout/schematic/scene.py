@@ -44,6 +44,7 @@ class Scene:
         at: node -> wire ends that land there on this sheet, natural order.
         row_mm: distance of pin rows, mm.
         grouped: wires of screens, twists and cables.
+        fitted: metal under fuses that is on the sheet, see `Ends.fitted`.
     """
 
     design: Design
@@ -54,6 +55,7 @@ class Scene:
     at: Mapping[str, tuple[WireEnd, ...]] = field(default_factory=dict)
     row_mm: float = 5.0
     grouped: frozenset[str] = frozenset()
+    fitted: tuple[str, ...] = ()
 
     def is_new(self, loom: str) -> bool:
         """Whether things of this loom are to be built."""

@@ -151,7 +151,7 @@ def schematic_pages(
     """
     ends = find_ends(design, network)
     chosen = tuple(design.wires) if wires is None else tuple(in_order(wires))
-    kept = Ends({w: ends.of_wire[w] for w in chosen}, ends.block_of, ends.earths)
+    kept = Ends({w: ends.of_wire[w] for w in chosen}, ends.block_of, ends.fitted)
     maker = Maker(design, network, kept, find_flow(design, ends), findings, mono)
     if not chosen:
         return (), maker

@@ -11,7 +11,7 @@ from wiregen.layout.schematic.scene import Scene
 
 def other_end(scene: Scene, end: WireEnd) -> WireEnd:
     """Return the far end of the wire."""
-    first, second = scene.ends.of_wire[end.wire]
+    first, second = scene.ends.pair(end.wire)
     return second if end.key == first.key else first
 
 
