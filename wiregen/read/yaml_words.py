@@ -50,7 +50,7 @@ def _say(
         opened = f"opened on line {start.line + 1}, column {start.column + 1}" if start else ""
         said = f"a comma or the closing '{bracket}' is missing before this place ({opened})"
         return said, False
-    if "unexpected end of stream" in problem:
+    if "unexpected end of stream" in problem or "document indicator" in problem:
         return "the quote opened here is never closed", True
     if "unexpected ':'" in problem:
         return "a value is missing after ':'; a text that ends with ':' goes in quotes", False
