@@ -169,13 +169,18 @@ def swappable(scene: Scene) -> Iterator[Found]:
             clashes = list(_clashes(scene, one, other))
             if clashes:
                 shown = "; ".join(clashes[:_SHOWN]) + (" ..." if len(clashes) > _SHOWN else "")
-                message = (
+                yield Found(
                     f"{title(scene.design.plugs, one.id)} and "
                     f"{title(scene.design.plugs, other.id)} share the housing '{housing}' and "
-                    f"can be swapped: {shown}"
+                    f"can be swapped: {shown}",
+                    one.origin.at("housing"),
+                    (one.id, other.id),
+                    (Note(f"{other.id} has the same housing", other.origin.at("housing")),),
+                    group=housing,
+                    summary=f"{{count}} pairs of plugs share the housing '{housing}' and can be "
+                    "swapped: {members}",
+                    member=f"{one.id} and {other.id} ({clashes[0]})",
                 )
-                notes = (Note(f"{other.id} has the same housing", other.origin.at("housing")),)
-                yield Found(message, one.origin.at("housing"), (one.id, other.id), notes)
 
 
 def _one_side(plugs: list[Plug]) -> list[Plug]:

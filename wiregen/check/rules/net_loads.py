@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from itertools import islice
 
 from wiregen.check.feeds import links_at
 from wiregen.check.known import cavities_of, mate_of, pin_at, title
@@ -16,6 +17,7 @@ def no_way(scene: Scene) -> Iterator[Found | Missing]:
     """A load cannot get supply, or cannot get earth, whatever is switched."""
     network = scene.network
     supplied = bool(scene.feeds.supply)
+    islands = _islands(scene)
     yield from _unfed_units(scene)
     for link in network.links:
         if link.kind != "load" or _is_unit(scene, link) or _is_source(scene, link):
@@ -31,12 +33,12 @@ def no_way(scene: Scene) -> Iterator[Found | Missing]:
             if not network.sources:
                 yield Missing("a source", link.id)
             continue
-        lacking = _lacking(scene, link)
+        lacking = _lacking(scene, link, islands)
         if lacking and not _parked(scene, link):
             yield _dead_load(scene, link, lacking)
 
 
-def _lacking(scene: Scene, link: Link) -> list[str]:
+def _lacking(scene: Scene, link: Link, islands: dict[int, set[str]]) -> list[str]:
     """Return what a load cannot get: supply at one terminal and earth at another one."""
     feeds = scene.feeds
     nets = dict.fromkeys(scene.network.net_index[node] for node in link.nodes)
@@ -44,7 +46,7 @@ def _lacking(scene: Scene, link: Link) -> list[str]:
     earthed = {net for net in nets if net in feeds.earth or net in feeds.open}
     if not _two(fed, earthed):
         for net in nets:
-            in_series = _beyond_loads(scene, net, link)
+            in_series = _beyond_loads(scene, net, link, islands.get(net, set()))
             fed |= {net} if "supply" in in_series else set()
             earthed |= {net} if "earth" in in_series else set()
     if _two(fed, earthed):
@@ -72,15 +74,50 @@ def _two(fed: set[int], earthed: set[int]) -> bool:
     return bool(fed and earthed and len(fed | earthed) > 1)
 
 
-def _beyond_loads(scene: Scene, start: int, own: Link) -> set[str]:
+def _islands(scene: Scene) -> dict[int, set[str]]:
+    """Return net -> what can be got anywhere among the nets that loads and contacts join to it.
+
+    Earth nets and permanent feeds bound the islands.
+    """
+    network = scene.network
+    found: dict[int, set[str]] = {}
+    for first in range(len(network.nets)):
+        if first in found or _bounds(scene, first):
+            continue
+        words: set[str] = set()
+        found[first] = words
+        queue = [first]
+        while queue:
+            index = queue.pop()
+            words |= _got(scene, index)
+            for link, _ in links_at(network, network.nets[index].nodes):
+                for target in (network.net_index[n] for n in link.nodes if link.kind != "source"):
+                    if _bounds(scene, target):
+                        words |= _got(scene, target)
+                    elif target not in found:
+                        found[target] = words
+                        queue.append(target)
+    return found
+
+
+def _bounds(scene: Scene, index: int) -> bool:
+    return scene.network.nets[index].kind == "earth" or scene.feeds.is_permanent(index)
+
+
+def _got(scene: Scene, index: int) -> set[str]:
+    feeds = scene.feeds
+    found = {"supply"} if index in feeds.supply or index in feeds.open else set()
+    return found | ({"earth"} if index in feeds.earth or index in feeds.open else set())
+
+
+def _beyond_loads(scene: Scene, start: int, own: Link, possible: set[str]) -> set[str]:
     """Return what a net can get through other loads in series: supply, earth, or both if open."""
-    feeds, network = scene.feeds, scene.network
+    network = scene.network
     seen, queue, found = {start}, [start], set[str]()
-    while queue and len(found) < 2:
+    while queue and found != possible:
         index = queue.pop()
-        found |= {"supply"} if index in feeds.supply or index in feeds.open else set()
-        found |= {"earth"} if index in feeds.earth or index in feeds.open else set()
-        if network.nets[index].kind == "earth" or feeds.is_permanent(index):
+        found |= _got(scene, index)
+        if _bounds(scene, index):
             continue
         for link, node in links_at(network, network.nets[index].nodes):
             if link is own or link.kind == "source":
@@ -147,13 +184,12 @@ def _dead(scene: Scene, node: str, wire: str) -> str:
     """Return why nothing leads on from a node, empty when something does."""
     network, design = scene.network, scene.design
     owner, _, point = node.partition(":")
-    others = [joint for joint in network.joints.get(node, ()) if joint.wire != wire]
     if owner in design.splices:
-        return "" if others else "a splice with no other wire"
+        alone = all(joint.wire == wire for joint in network.joints.get(node, ()))
+        return "a splice with no other wire" if alone else ""
     device = design.devices.get(owner)
     if device is not None and device.kind == "bus bar":
-        count = sum(len(network.wires_on.get(f"{owner}:{t}", ())) for t in _bar(scene, owner))
-        return "" if count > 1 else "a bus bar with no other wire"
+        return "" if len(_bar_wires(scene, owner)) > 1 else "a bus bar with no other wire"
     plug = design.plugs.get(owner)
     mate = mate_of(design, network, owner) if plug is not None and not plug.of else None
     if plug is None or point not in cavities_of(scene, owner):
@@ -168,10 +204,11 @@ def _dead(scene: Scene, node: str, wire: str) -> str:
     return f"and nothing leads on from {mate.id}:{point}"
 
 
-def _bar(scene: Scene, owner: str) -> list[str]:
+def _bar_wires(scene: Scene, owner: str) -> list[str]:
+    """Return two wires of a bus bar, or the only one."""
     net = scene.network.net_of(owner)
-    nodes = net.nodes if net else ()
-    return [n.partition(":")[2] for n in nodes if n.partition(":")[0] == owner]
+    nodes = (n for n in (net.nodes if net else ()) if n.partition(":")[0] == owner)
+    return list(islice((w for n in nodes for w in scene.network.wires_on.get(n, ())), 2))
 
 
 def _wired(scene: Scene, plug: Plug) -> bool:

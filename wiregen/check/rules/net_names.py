@@ -2,58 +2,47 @@
 
 from __future__ import annotations
 
-from collections import deque
 from collections.abc import Iterator
 
 from wiregen.check.known import title
 from wiregen.check.rule import Found, Rule, Scene
-from wiregen.check.rules.shared_cavity import two_net_cavities
-from wiregen.check.ways import is_return, shortest
+from wiregen.check.rules.meetings import find_meetings
+from wiregen.check.ways import shortest, within_unit
 from wiregen.connect import CircuitUse, Link, Net
 from wiregen.problems import Note
 
 
 def two_names(scene: Scene) -> Iterator[Found]:
     """A wire joins two nets that carry different names."""
-    explained = {
-        net.index
-        for node, _ in two_net_cavities(scene)
-        if (net := scene.network.net_of(node)) is not None
-    }
-    for net in scene.network.nets:
-        if net.index not in explained and len({use.name for use in net.circuits}) > 1:
-            yield from _where_names_meet(scene, net)
+    for meeting in find_meetings(scene):
+        one, other = meeting.one, meeting.other
+        if meeting.cavity:
+            continue
+        message = (
+            f"{meeting.wire} joins '{one.name}' ({one.node}) and '{other.name}' ({other.node})"
+        )
+        notes = tuple(Note(f"'{use.name}' is said here", use.span) for use in (one, other))
+        span = scene.design.wires[meeting.wire].origin.span
+        yield Found(message, span, (meeting.wire, one.node, other.node), notes)
+    yield from _joined_inside(scene)
 
 
-def _where_names_meet(scene: Scene, net: Net) -> Iterator[Found]:
-    """Spread each name from the pins that say it; report the wires on which two names meet."""
-    label = {use.node: use.name for use in net.circuits}
-    place = {use.name: use for use in reversed(net.circuits)}
-    queue = deque(label)
-    met: dict[tuple[str, str], str] = {}
-    while queue:
-        here = queue.popleft()
-        for joint in scene.network.joints.get(here, ()):
-            if is_return(scene.network, joint.node):
-                continue
-            if joint.node not in label:
-                label[joint.node] = label[here]
-                queue.append(joint.node)
-            elif label[joint.node] != label[here] and (
-                joint.wire or not _mated(scene, here, joint.node)
-            ):
-                names = (min(label[here], label[joint.node]), max(label[here], label[joint.node]))
-                met.setdefault(names, joint.wire or here)
-    for (one, other), thing in met.items():
-        wire = scene.design.wires.get(thing)
-        span = wire.origin.span if wire else place[one].span
-        message = f"{thing} joins '{one}' ({place[one].node}) and '{other}' ({place[other].node})"
-        notes = tuple(Note(f"'{name}' is said here", place[name].span) for name in (one, other))
-        yield Found(message, span, (thing, place[one].node, place[other].node), notes)
-
-
-def _mated(scene: Scene, one: str, other: str) -> bool:
-    return scene.network.mate(one.partition(":")[0]) == other.partition(":")[0]
+def _joined_inside(scene: Scene) -> Iterator[Found]:
+    """Two pins that a unit joins inside carry different names."""
+    network = scene.network
+    for net in network.nets:
+        if len({use.name for use in net.circuits}) < 2:
+            continue
+        uses = {use.node: use for use in net.circuits}
+        for use in net.circuits:
+            for joint in network.joints.get(use.node, ()):
+                other = uses.get(joint.node)
+                if other is None or other.name <= use.name:
+                    continue
+                if within_unit(scene, use.node, joint):
+                    message = f"{use.node} '{use.name}' and {other.node} '{other.name}' are joined"
+                    notes = (Note(f"'{other.name}' is said here", other.span),)
+                    yield Found(message, use.span, (use.node, other.node), notes)
 
 
 def apart_by_name(scene: Scene) -> Iterator[Found]:

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections import deque
 from collections.abc import Iterator
 
 from wiregen.check.rule import Found, Rule, Scene
+from wiregen.check.rules.meetings import find_meetings
 from wiregen.connect import Network
 from wiregen.model import Wire
 from wiregen.problems import Note
@@ -23,43 +23,12 @@ def shared_nodes(scene: Scene) -> Iterator[tuple[str, tuple[str, ...]]]:
                 yield node, live
 
 
-def names_behind(network: Network, node: str, wire: str) -> tuple[str, ...]:
-    """Return the circuit names a wire leads to when it is taken out of this cavity."""
-    names_at: dict[str, list[str]] = {}
-    net = network.net_of(node)
-    for use in net.circuits if net else ():
-        names_at.setdefault(use.node, []).append(use.name)
-    start = next((j.node for j in network.joints[node] if j.wire == wire), node)
-    seen, queue, names = {node, start}, deque([start]), []
-    while queue:
-        here = queue.popleft()
-        names += names_at.get(here, [])
-        if here in network.earth_points:
-            continue
-        for joint in network.joints.get(here, ()):
-            if joint.node not in seen:
-                seen.add(joint.node)
-                queue.append(joint.node)
-    return tuple(dict.fromkeys(names))
-
-
-def two_net_cavities(scene: Scene) -> list[tuple[str, dict[str, str]]]:
-    """Return (cavity, wire -> the circuit it leads to) where wires of one cavity disagree."""
-    found = []
-    for node, wires in shared_nodes(scene):
-        net = scene.network.net_of(node)
-        if net is None or len({use.name for use in net.circuits}) < 2:
-            continue
-        behind = {wire: names_behind(scene.network, node, wire) for wire in wires}
-        leads = {wire: names[0] for wire, names in behind.items() if names}
-        if len(set(leads.values())) > 1:
-            found.append((node, leads))
-    return found
-
-
 def two_nets(scene: Scene) -> Iterator[Found]:
     """Wires of two different circuits end in one cavity."""
-    for node, leads in two_net_cavities(scene):
+    for meeting in find_meetings(scene):
+        node, leads = meeting.cavity, dict(meeting.leads)
+        if not node:
+            continue
         named = [f"{wire} ('{circuit}')" for wire, circuit in leads.items()]
         message = f"{node} holds wires of different circuits: {' and '.join(named)}"
         spans = {wire: _end_span(scene.design.wires[wire], node, scene.network) for wire in leads}
@@ -77,7 +46,7 @@ def _end_span(wire: Wire, node: str, network: Network) -> Span:
 
 def shared(scene: Scene) -> Iterator[Found]:
     """Wires of one circuit share a contact."""
-    errors = {node for node, _ in two_net_cavities(scene)}
+    errors = {meeting.cavity for meeting in find_meetings(scene)}
     for node, wires in shared_nodes(scene):
         if node in errors:
             continue
