@@ -7,8 +7,9 @@ from dataclasses import dataclass, replace
 
 from wiregen.layout.engine.facing import Facing, Tie, edges, face, free_places, is_free
 from wiregen.layout.engine.graph import Box, Graph, Link, Placement, Side
+from wiregen.layout.engine.loads import loads, spread
 from wiregen.layout.engine.order import arrange, improve
-from wiregen.layout.engine.ranks import apart, assign, ranks, relieve
+from wiregen.layout.engine.ranks import apart, assign, fold, ranks
 from wiregen.layout.engine.rows import place_rows
 from wiregen.layout.engine.trace import Parts, draw
 from wiregen.layout.engine.web import End, Web, Wire, build, seat
@@ -43,12 +44,16 @@ def lay_group(group: Group, graph: Graph) -> Placement:
     layer = assign(rules)
     best = _trial(group, graph, facing, layer)
     few = len(group.links) <= MANY
+    widest = graph.max_height * graph.aspect
     others = []
     if few and not all(arc.directed for arc in facing.arcs):
         others.append(assign(ranks(apart(facing.arcs, facing.place), facing.place, hints)))
     if best.placement.height > graph.max_height:
         heights = [height + graph.pitch for height in best.web.height[: len(layer)]]
-        others.append(relieve(layer, rules, heights, graph.track, graph.max_height))
+        state = loads(layer, rules, heights, graph.track, graph.max_height)
+        others.append(spread(state, 0 if best.placement.width > widest else 6))
+    if best.placement.width > 1.25 * widest and not any(hint is not None for hint in hints):
+        others.append(fold(layer, best.placement.width / widest))
     for other in others:
         if other != layer:
             best = min(best, _trial(group, graph, facing, other), key=lambda trial: trial.cost)

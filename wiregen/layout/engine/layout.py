@@ -7,7 +7,7 @@ from itertools import pairwise
 
 from wiregen.layout.engine.compose import Group, lay_group
 from wiregen.layout.engine.facing import Tie
-from wiregen.layout.engine.graph import Box, Graph, Link, PinRef, Placement
+from wiregen.layout.engine.graph import Box, Graph, Link, PinRef, Placement, Point
 from wiregen.layout.engine.trace import move
 from wiregen.model.order import natural_key
 
@@ -107,28 +107,36 @@ def _pack(parts: Sequence[Placement], graph: Graph) -> Placement:
     run = -gap
     for part in parts:
         run += part.width + gap
-        if run > widest:
+        if run > limits[-1] + gap:
             limits.append(run)
-    trials = [_rows(parts, limit, gap) for limit in limits]
-    return min(trials, key=lambda trial: max(trial.width / graph.aspect, trial.height))
 
+    def sheet(limit: float) -> float:
+        corners = _corners(parts, limit, gap)
+        return max(
+            max((x + part.width) / graph.aspect, y + part.height)
+            for (x, y), part in zip(corners, parts, strict=True)
+        )
 
-def _rows(parts: Sequence[Placement], limit: float, gap: float) -> Placement:
-    """Set the groups side by side in rows no wider than `limit` mm."""
-    x = y = row = width = 0.0
-    placed = []
-    for part in parts:
-        if x and x + part.width > limit + 1e-9:
-            x, y, row = 0.0, y + row + gap, 0.0
-        placed.append(move(part, x, y))
-        width = max(width, x + part.width)
-        row = max(row, part.height)
-        x += part.width + gap
+    corners = _corners(parts, min(limits, key=sheet) if parts else 0.0, gap)
+    placed = [move(part, *corner) for part, corner in zip(parts, corners, strict=True)]
     return Placement(
         {k: v for part in placed for k, v in part.boxes.items()},
         {k: v for part in placed for k, v in part.pins.items()},
         {k: v for part in placed for k, v in part.routes.items()},
         {k: v for part in placed for k, v in part.labels.items()},
-        width,
-        y + row,
+        max((x + part.width for (x, _), part in zip(corners, parts, strict=True)), default=0.0),
+        max((y + part.height for (_, y), part in zip(corners, parts, strict=True)), default=0.0),
     )
+
+
+def _corners(parts: Sequence[Placement], limit: float, gap: float) -> list[Point]:
+    """Return the corners of groups set side by side in rows no wider than `limit` mm."""
+    corners = []
+    x = y = row = 0.0
+    for part in parts:
+        if x and x + part.width > limit + 1e-9:
+            x, y, row = 0.0, y + row + gap, 0.0
+        corners.append((x, y))
+        row = max(row, part.height)
+        x += part.width + gap
+    return corners

@@ -122,6 +122,12 @@ def apart(arcs: Sequence[Arc], place: Sequence[int]) -> list[Arc]:
     return turned
 
 
+def fold(layer: Sequence[int], times: float) -> list[int]:
+    """Return the layers of a drawing that is `times` too wide begun anew at the left."""
+    columns = max(1, int((max(layer) + 1) / times))
+    return [at % columns for at in layer]
+
+
 def packed(layer: Sequence[int]) -> list[int]:
     """Return the layers numbered anew without gaps."""
     used = {value: index for index, value in enumerate(sorted(set(layer)))}
@@ -151,50 +157,3 @@ def _shorten(layer: list[int], rules: Ranks) -> None:
                 moved = True
         if not moved:
             return
-
-
-def relieve(
-    layer: Sequence[int], rules: Ranks, heights: Sequence[float], lane: float, limit: float
-) -> list[int]:
-    """Return layers in which boxes have moved out of those taller than `limit`.
-
-    Args:
-        layer: of every box.
-        rules: what the layers have to respect.
-        heights: of every box with the distance to the next, mm.
-        lane: height taken by a wire that passes a layer, mm.
-        limit: mm.
-    """
-    layer = list(layer)
-    load = _loads(layer, rules.arcs, heights, lane)
-    for _ in layer:
-        worst = max(range(len(load)), key=lambda number: load[number])
-        if load[worst] <= limit:
-            break
-        best: tuple[float, int, int] | None = None
-        for box in rules.order:
-            for goal in rules.freedom(layer, box) if layer[box] == worst else ():
-                trial = [goal if other == box else at for other, at in enumerate(layer)]
-                loads = _loads(trial, rules.arcs, heights, lane)
-                over = sum(max(0.0, value - limit) for value in loads)
-                if best is None or over < best[0]:
-                    best = (over, box, goal)
-        if best is None or best[0] >= sum(max(0.0, value - limit) for value in load):
-            break
-        layer[best[1]] = best[2]
-        load = _loads(layer, rules.arcs, heights, lane)
-    return packed(layer)
-
-
-def _loads(
-    layer: Sequence[int], arcs: Sequence[Arc], heights: Sequence[float], lane: float
-) -> list[float]:
-    """Return about how tall every layer is, mm."""
-    load = [0.0] * (max(layer) + 1)
-    for box, number in enumerate(layer):
-        load[number] += heights[box]
-    for arc in arcs:
-        low, high = sorted((layer[arc.tail], layer[arc.head]))
-        for number in range(low + 1, high):
-            load[number] += lane
-    return load
