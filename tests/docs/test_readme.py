@@ -29,7 +29,7 @@ def lay_out(folder: Path) -> Path:
     """Fill a folder with the demo designs and the files the README tells to save."""
     shutil.copytree(ROOT / "designs", folder / "designs")
     for language, name, text in BLOCKS:
-        if language == "yaml" and name:
+        if language in ("yaml", "csv") and name:
             (folder / name).write_text(text, encoding="utf-8")
     return folder
 

@@ -16,6 +16,13 @@ class TableKind(StrEnum):
     xlsx = "xlsx"
 
 
+class Joining(StrEnum):
+    """How two plugs are brought together."""
+
+    loom = "loom"
+    re_pin = "re-pin"
+
+
 def import_command(
     table: Annotated[Path, typer.Argument(metavar="TABLE", help="a pin table, CSV or XLSX")],
     *,
@@ -72,7 +79,46 @@ def export_command(
     raise typer.Exit(export_pins(design, kind.value, output, plug or ()))
 
 
+def compare_command(
+    first: Annotated[
+        str, typer.Argument(metavar="A.yaml:X1", help="the side that feeds, or a standard")
+    ],
+    second: Annotated[
+        str, typer.Argument(metavar="B.yaml:X4", help="the side that is pushed in, or a standard")
+    ],
+) -> None:
+    """Hold two plugs side by side: same, moved, other function; what would meet what."""
+    from wiregen.cli.adapting import compare_plugs
+
+    raise typer.Exit(compare_plugs(first, second))
+
+
+def adapt_command(
+    first: Annotated[
+        str, typer.Argument(metavar="FROM", help="what stays: vehicle.yaml:X1, or :X1,X2")
+    ],
+    second: Annotated[
+        str, typer.Argument(metavar="TO", help="what is fitted: engine.yaml:X4, or a standard")
+    ],
+    *,
+    output: Annotated[
+        Path | None,
+        typer.Option("-o", "--output", metavar="FILE", help="where to write; else adapter.yaml"),
+    ] = None,
+    kind: Annotated[
+        Joining | None,
+        typer.Option("--as", help="loom or re-pin; a re-pin where both housings are the same"),
+    ] = None,
+) -> None:
+    """Draft the adapter loom between plugs, or list the moves of a re-pin."""
+    from wiregen.cli.adapting import adapt_plugs
+
+    raise typer.Exit(adapt_plugs(first, second, output, kind.value if kind else None))
+
+
 def add_intake_commands(app: typer.Typer) -> None:
     """Give the command line the commands of this module."""
     app.command(name="import")(import_command)
     app.command(name="export")(export_command)
+    app.command(name="compare")(compare_command)
+    app.command(name="adapt")(adapt_command)

@@ -6,6 +6,7 @@ import json
 import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import TypeAlias, Union
 
 Value: TypeAlias = Union[
@@ -75,11 +76,14 @@ def _lines(start: str, value: Value, indent: int, width: int) -> Iterator[str]:
     if isinstance(value, Remarked):
         remark = "  # " + _one_line(value.remark)
         value = value.value
-    whole = f"{start} {yaml_text(value)}"
-    short = len(whole) <= width and not _has_remark(value) and not _holds_objects(value)
-    if short or not isinstance(value, Mapping | list | tuple) or not value:
-        yield whole + remark
+    if not isinstance(value, Mapping | list | tuple) or not value:
+        yield f"{start} {yaml_text(value)}{remark}"
         return
+    if not _has_remark(value) and not _holds_objects(value):
+        whole = f"{start} {yaml_text(value)}"
+        if len(whole) <= width:
+            yield whole + remark
+            return
     yield start + remark
     if isinstance(value, Mapping):
         for key, inner in value.items():
@@ -110,6 +114,7 @@ def _holds_objects(value: Value) -> bool:
     return len(inner) > 1 or any(map(_holds_objects, inner))
 
 
+@lru_cache(maxsize=10_000)
 def _is_plain(text: str) -> bool:
     return text not in _WORDS and text.isprintable() and _PLAIN.fullmatch(text) is not None
 

@@ -217,10 +217,12 @@ def comparison_lines(found: Comparison, start: str, end: str) -> list[str]:
     for cells in rows:
         padded = "  ".join(cell.ljust(width) for cell, width in zip(cells, widths, strict=False))
         lines.append(f"{padded}  {cells[3]}".rstrip())
-    moved = [one for one in found.functions if one.start and one.end and one.start != one.end]
+    moved = [row for row in found.cavities if row.status == "moved" and row.start]
     if moved:
         lines.append("moved:")
-        lines += [f"  {m.words}: {', '.join(m.start)} -> {', '.join(m.end)}" for m in moved]
+        for row in moved:
+            words = row.start.words if row.start else ""
+            lines.append(f"  {words}: {row.cavity} -> {', '.join(row.goes_to)}")
     harm = [row for row in found.cavities if row.effect]
     if harm:
         lines.append(f"pushed together, {len(harm)} of {len(found.cavities)} cavities go wrong:")
