@@ -5,7 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from functools import cached_property
 
+from wiregen.compute.faults import STRONG, WEAK, short_currents
+from wiregen.compute.guard import Guards, find_guards
 from wiregen.compute.network import Circuit, build
+from wiregen.compute.sneak import BackFeed, back_feeds
 from wiregen.compute.states import Point, modes_of, settle
 from wiregen.compute.way import Meeting, Way, find_way, meetings
 from wiregen.connect import Network
@@ -53,6 +56,27 @@ class Study:
     def meetings(self) -> Mapping[str, Meeting]:
         """State -> node -> branches that carry current there."""
         return {name: meetings(point) for name, point in self.points.items() if point.found}
+
+    @cached_property
+    def guards(self) -> Guards:
+        """Which fuse protects which wire and load."""
+        return find_guards(self.circuit)
+
+    @cached_property
+    def back_feeds(self) -> tuple[BackFeed, ...]:
+        """Circuits alive behind an open switch, in every state, relays at rest or in before."""
+        points = [*self.points.values(), *self.latched.values()]
+        return tuple(found for point in points if point.found for found in back_feeds(point))
+
+    @cached_property
+    def strong_shorts(self) -> Mapping[str, float]:
+        """Node -> most that a short to earth draws there, in A."""
+        return short_currents(self.circuit, STRONG)
+
+    @cached_property
+    def weak_shorts(self) -> Mapping[str, float]:
+        """Node -> least that a short to earth draws there, in A."""
+        return short_currents(self.circuit, WEAK)
 
     def way(self, state: str, load: str) -> Way | None:
         """Return the way of a load's current in a state; None when it carries none."""

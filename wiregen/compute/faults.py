@@ -1,0 +1,104 @@
+"""What a short to earth draws: at the fuse with everything strong, at the far end with all weak."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from heapq import heappop, heappush
+
+from wiregen.compute.elements import METAL_OHM, Element
+from wiregen.compute.guard import METAL
+from wiregen.compute.network import Circuit
+from wiregen.facts.conductors import COPPER_PER_KELVIN, at_temperature
+
+SHORT_OHM = 0.010
+"""Resistance of the short itself in the weak corner. From memory."""
+STRONG_VOLTS = 1.14
+"""A battery on charge: 14.4 V for 12.6 V."""
+WEAK_VOLTS = 0.95
+WEAK_SOURCE = 3.0
+"""Inner resistance of a cold, half-empty battery over the stated one; it varies 3 to 5 times."""
+WEAK_COPPER_C = 105.0
+_STRONG_COPPER_C = -20.0
+
+
+@dataclass(frozen=True, slots=True)
+class Corner:
+    """How strong source and copper are taken.
+
+    Attributes:
+        volts: share of the source's voltage.
+        source: share of its inner resistance.
+        copper_c: temperature of all wires.
+        short_ohm: resistance of the short.
+    """
+
+    volts: float
+    source: float
+    copper_c: float
+    short_ohm: float
+
+
+STRONG = Corner(STRONG_VOLTS, 1.0, _STRONG_COPPER_C, METAL_OHM)
+NOMINAL = Corner(1.0, 1.0, 20.0, SHORT_OHM)
+WEAK = Corner(WEAK_VOLTS, WEAK_SOURCE, WEAK_COPPER_C, SHORT_OHM)
+
+
+def short_currents(circuit: Circuit, corner: Corner) -> Mapping[str, float]:
+    """Return node -> current of a short to earth there, in A.
+
+    The one source with the least resistance to the node feeds it alone; the current comes back by
+    the way of least resistance. Several sources together give more.
+
+    Args:
+        circuit: from `build`; wires of unknown size or length count as 0 ohm.
+        corner: how strong everything is taken.
+    """
+    sources = [e for e in circuit.elements if e.law == "source" and e.part == "source" and not e.by]
+    ambient = circuit.design.system.ambient_c
+    known_c = 20.0 if ambient is None else ambient
+    scale = at_temperature(1, corner.copper_c) / (1 + COPPER_PER_KELVIN * (known_c - 20))
+    near = _neighbours(circuit, scale)
+    found: dict[str, float] = {}
+    for source in sources:
+        feed = _distances(circuit.at(source.a), near)
+        back = _distances(circuit.at(source.b), near)
+        home = back.get(circuit.at(circuit.zero))
+        if home is None:
+            continue
+        inner = source.ohm * corner.source + home + corner.short_ohm
+        for node, ohm in feed.items():
+            amps = source.volts_v * corner.volts / (inner + ohm)
+            found[node] = max(found.get(node, 0.0), amps)
+    return found
+
+
+def _neighbours(circuit: Circuit, scale: float) -> dict[str, list[tuple[str, float]]]:
+    at = circuit.at
+    near: dict[str, list[tuple[str, float]]] = {}
+    for element in circuit.elements:
+        if element.part in (*METAL, "fuse") and element.ohm < 1.0:
+            ohm = element.ohm * (scale if _is_sized(circuit, element) else 1.0)
+            near.setdefault(at(element.a), []).append((at(element.b), ohm))
+            near.setdefault(at(element.b), []).append((at(element.a), ohm))
+    return near
+
+
+def _is_sized(circuit: Circuit, element: Element) -> bool:
+    """Tell whether the resistance is copper, which follows temperature."""
+    return element.part == "wire" and element.id in circuit.design.wires
+
+
+def _distances(start: str, near: Mapping[str, list[tuple[str, float]]]) -> dict[str, float]:
+    """Return node -> least resistance from a node."""
+    done: dict[str, float] = {}
+    heap = [(0.0, start)]
+    while heap:
+        ohm, node = heappop(heap)
+        if node in done:
+            continue
+        done[node] = ohm
+        for other, more in near.get(node, ()):
+            if other not in done:
+                heappush(heap, (ohm + more, other))
+    return done

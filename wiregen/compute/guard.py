@@ -1,0 +1,244 @@
+"""Which fuse protects which wire and load, judged on what can be joined, whatever is switched."""
+
+from __future__ import annotations
+
+from collections import deque
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from wiregen.compute.elements import Element
+from wiregen.compute.gather import grouped
+from wiregen.compute.network import Circuit
+from wiregen.model import in_order
+
+_LOW_OHM = 1.0
+METAL = ("wire", "joint", "contact", "driver")
+
+
+@dataclass(frozen=True)
+class Guards:
+    """Who protects whom.
+
+    Attributes:
+        of_wire: wire -> nearest fuses towards the sources; empty when there is none or no source.
+        unfused: wire -> sources it is reached from without passing a fuse.
+        returns: wires on the earth side; their fuses are those of the loads they serve.
+        of_load: load -> its fuses.
+        wires: fuse -> wires it protects.
+        loads: fuse -> loads behind it, down to the next fuse.
+        above: fuse -> fuses that come before it on the way from a source.
+        parallel: fuses that feed the same piece side by side.
+    """
+
+    of_wire: Mapping[str, tuple[str, ...]]
+    unfused: Mapping[str, tuple[str, ...]]
+    returns: frozenset[str]
+    of_load: Mapping[str, tuple[str, ...]]
+    wires: Mapping[str, tuple[str, ...]]
+    loads: Mapping[str, tuple[str, ...]]
+    above: Mapping[str, tuple[str, ...]]
+    parallel: tuple[tuple[str, ...], ...]
+
+
+def find_guards(circuit: Circuit) -> Guards:
+    """Return who protects whom; every contact is taken as one that can be closed.
+
+    Args:
+        circuit: from `build`.
+    """
+    minus = [e.b for e in circuit.elements if e.part == "source" and e.id in main_sources(circuit)]
+    earth = (circuit.zero, *minus)
+    region = _regions(circuit, earth, frozenset())
+    zero = {region(node) for node in earth}
+    feeding, unfused_regions, _, _ = _feeds(circuit, region, zero)
+    region = _regions(circuit, earth, frozenset([*feeding, *unfused_regions]))
+    zero = {region(node) for node in earth}
+    feeding, unfused_regions, parallel, above = _feeds(circuit, region, zero)
+    wires = [e for e in circuit.elements if e.part == "wire"]
+    of_wire: dict[str, tuple[str, ...]] = {}
+    unfused: dict[str, tuple[str, ...]] = {}
+    for wire in wires:
+        place = region(wire.a)
+        if place not in zero:
+            of_wire[wire.id] = tuple(in_order(feeding.get(place, ())))
+            unfused[wire.id] = tuple(in_order(unfused_regions.get(place, ())))
+    loads = [e for e in circuit.elements if e.part in ("load", "coil")]
+    of_load = {
+        e.id: tuple(in_order({f for n in (e.a, e.b) for f in feeding.get(region(n), ())}))
+        for e in loads
+    }
+    back = _returns(circuit, region, zero, of_load)
+    returns = frozenset(w.id for w in wires if w.id not in of_wire)
+    of_wire.update({w: back.get(w, ()) for w in returns})
+    return Guards(
+        of_wire=of_wire,
+        unfused={w: s for w, s in unfused.items() if s},
+        returns=returns,
+        of_load=of_load,
+        wires=_turned({w: f for w, f in of_wire.items() if w not in returns}),
+        loads=_turned(of_load),
+        above={f: tuple(in_order(found)) for f, found in above.items()},
+        parallel=parallel,
+    )
+
+
+class _Region:
+    """Node -> the piece of metal and closed contacts it is on."""
+
+    def __init__(self, circuit: Circuit, pairs: list[tuple[str, str]]) -> None:
+        self.circuit = circuit
+        self.group = grouped(pairs)
+
+    def __call__(self, node: str) -> str:
+        own = self.circuit.at(node)
+        return self.group.get(own, own)
+
+
+def _regions(circuit: Circuit, earth: Iterable[str], fed: frozenset[str]) -> _Region:
+    """Return the pieces joined by metal and contacts.
+
+    A contact to earth is taken as closed only where no fuse or source can feed its other side:
+    one that reverses a motor joins supply or earth, never both.
+
+    Args:
+        circuit: from `build`.
+        earth: nodes that are 0 V.
+        fed: pieces a source can feed, empty in the first round.
+    """
+    at = circuit.at
+    metal = [(at(e.a), at(e.b)) for e in circuit.elements if e.part in ("wire", "joint")]
+    solid = _Region(circuit, metal)
+    zero = {solid(node) for node in earth}
+    contacts = [e for e in circuit.elements if e.part in METAL and e.by and e.ohm < _LOW_OHM]
+    free = [(at(e.a), at(e.b)) for e in contacts if not {solid(e.a), solid(e.b)} & zero]
+    first = _Region(circuit, [*metal, *free])
+    if not fed:
+        return first
+    to_earth = [
+        (at(e.a), at(e.b))
+        for e in contacts
+        if {solid(e.a), solid(e.b)} & zero and not {first(e.a), first(e.b)} & fed
+    ]
+    return _Region(circuit, [*metal, *free, *to_earth])
+
+
+def main_sources(circuit: Circuit) -> frozenset[str]:
+    """Return the sources that can feed a fault: batteries and alternators."""
+    kinds = ("battery", "alternator")
+    own = {d.id for d in circuit.design.devices.values() if d.kind in kinds}
+    inner = {
+        f"{d.id}.{p.id}"
+        for d in circuit.design.devices.values()
+        for p in d.inside.values()
+        if p.kind in kinds
+    }
+    return frozenset(own | inner)
+
+
+def _feeds(
+    circuit: Circuit, region: _Region, zero: set[str]
+) -> tuple[
+    dict[str, set[str]], dict[str, set[str]], tuple[tuple[str, ...], ...], dict[str, set[str]]
+]:
+    """Search outward from every source: which fuses feed each region, which regions have none."""
+    across: dict[str, list[tuple[str, str]]] = {}
+    for element in circuit.elements:
+        if element.part == "fuse":
+            one, other = region(element.a), region(element.b)
+            if one != other:
+                across.setdefault(one, []).append((element.id, other))
+                across.setdefault(other, []).append((element.id, one))
+    feeding: dict[str, set[str]] = {}
+    unfused: dict[str, set[str]] = {}
+    above: dict[str, set[str]] = {}
+    pairs: dict[tuple[str, ...], None] = {}
+    main = main_sources(circuit)
+    for source in circuit.elements:
+        start = region(source.a)
+        if source.id not in main or start in zero:
+            continue
+        unfused.setdefault(start, set()).add(source.id)
+        depth = {start: 0}
+        entered: dict[str, set[str]] = {}
+        queue = deque([start])
+        while queue:
+            here = queue.popleft()
+            for fuse, there in across.get(here, ()):
+                if there in zero:
+                    continue
+                if there not in depth:
+                    depth[there] = depth[here] + 1
+                    queue.append(there)
+                if depth[there] > depth[here]:
+                    entered.setdefault(there, set()).add(fuse)
+                    above.setdefault(fuse, set()).update(entered.get(here, ()))
+        for place, fuses in entered.items():
+            feeding.setdefault(place, set()).update(fuses)
+            if len(fuses) > 1:
+                pairs[tuple(in_order(fuses))] = None
+    return feeding, unfused, tuple(sorted(pairs)), above
+
+
+def _returns(
+    circuit: Circuit,
+    region: _Region,
+    zero: set[str],
+    of_load: Mapping[str, tuple[str, ...]],
+) -> dict[str, tuple[str, ...]]:
+    """Return earth-side wire -> fuses of the loads whose current it brings back."""
+    at = circuit.at
+    near: dict[str, list[tuple[str, Element]]] = {}
+    for element in circuit.elements:
+        if element.part in METAL and element.ohm < _LOW_OHM and region(element.a) in zero:
+            near.setdefault(at(element.a), []).append((at(element.b), element))
+            near.setdefault(at(element.b), []).append((at(element.a), element))
+    order, parent = _tree(circuit, near)
+    brought: dict[str, set[str]] = {}
+    for name, fuses in of_load.items():
+        element = circuit.elements[circuit.place[name]]
+        for node in (element.a, element.b):
+            if region(node) in zero:
+                brought.setdefault(at(node), set()).update(fuses)
+    found: dict[str, set[str]] = {}
+    for node in reversed(order):
+        up = parent.get(node)
+        if up is None:
+            continue
+        mine = brought.get(node, set())
+        brought.setdefault(up, set()).update(mine)
+        for other, element in near.get(node, ()):
+            if other == up or parent.get(other) != node:
+                found.setdefault(element.id, set()).update(mine)
+    return {name: tuple(in_order(fuses)) for name, fuses in found.items()}
+
+
+def _tree(
+    circuit: Circuit, near: Mapping[str, list[tuple[str, Element]]]
+) -> tuple[list[str], dict[str, str]]:
+    """Walk outward from 0 V, then from the minus of sources that are not joined to it."""
+    at = circuit.at
+    minus = [e.b for e in circuit.elements if e.part == "source"]
+    seen: dict[str, None] = {}
+    parent: dict[str, str] = {}
+    for start in (at(circuit.zero), *map(at, minus)):
+        if start in seen:
+            continue
+        seen[start] = None
+        queue = deque([start])
+        while queue:
+            here = queue.popleft()
+            for other, _ in near.get(here, ()):
+                if other not in seen:
+                    seen[other] = None
+                    parent[other] = here
+                    queue.append(other)
+    return list(seen), parent
+
+
+def _turned(found: Mapping[str, Iterable[str]]) -> dict[str, tuple[str, ...]]:
+    """Return fuse -> what it protects."""
+    result: dict[str, list[str]] = {}
+    for name, fuses in found.items():
+        for fuse in fuses:
+            result.setdefault(fuse, []).append(name)
+    return {fuse: tuple(in_order(names)) for fuse, names in result.items()}
