@@ -47,3 +47,9 @@ def test_trace_of_nothing_known(wiregen, designs):
     assert "there is no pin 'X1:33' to trace; did you mean 'X1:3'?" in done.err
     assert wiregen("trace", designs / "tractor.yaml").code == 2
     assert wiregen("trace", designs / "tractor.yaml", "--fuse", "F99").code == 2
+
+
+def test_trace_is_drawn_where_asked(wiregen, designs, everything):
+    done = wiregen("trace", designs / "tractor.yaml", "X1:3", "-o", "drawn")
+    assert done.code == 0
+    assert everything() == ["drawn/tractor-trace-X1-3.pdf", "drawn/tractor-trace-X1-3.svg"]

@@ -53,7 +53,7 @@ def draw_design(path: Path, output: Path | None, wanted: Wanted) -> int:
         drawings = document.draw(wanted.plug, wanted.circuit, wanted.loom, wanted.mono)
     if not drawings:
         return complain(f"{path}: there is nothing to draw")
-    name = _file_name(document.design.name)
+    name = file_name(document.design.name)
     files = _files(name, document.design.title_block.title or name, drawings, wanted)
     replaces = () if wanted.part else _own_names(name)
     try:
@@ -138,8 +138,8 @@ def _own_stems(names: list[str]) -> list[str]:
     return stems
 
 
-def _file_name(name: str) -> str:
-    """The design's name as the base of file names, never a way out of the folder."""
+def file_name(name: str) -> str:
+    """Return a design's name as the base of file names, never a way out of the folder."""
     return re.sub(r"[/\\\0]", "-", name).lstrip(".-") or "design"
 
 

@@ -36,8 +36,12 @@ def _trace(
         str | None, typer.Option(metavar="FUSE", help="everything behind a fuse, such as F3")
     ] = None,
     format: Annotated[Shape, typer.Option("--format", help="text to read, or json")] = Shape.text,
+    output: Annotated[
+        Path | None,
+        typer.Option("-o", "--output", metavar="FOLDER", help="also draw the trace as one sheet"),
+    ] = None,
 ) -> None:
     """Follow a pin to its supplies and to earth, leg by leg."""
     from wiregen.cli.tracing import trace_design
 
-    raise typer.Exit(trace_design(design, (start, end), fuse, format.value))
+    raise typer.Exit(trace_design(design, (start, end), fuse, format.value, output))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Iterable
 from pathlib import Path
 from typing import Any
@@ -10,17 +11,22 @@ from typing import Any
 import typer
 
 from wiregen.check.render_text import plain, render_text
+from wiregen.cli.drawing import file_name
 from wiregen.cli.judged import unreadable
 from wiregen.cli.words import UNUSABLE, complain
 from wiregen.connect.behind import behind_fuse
-from wiregen.connect.trace import between, trace
+from wiregen.connect.trace import Trace, between, trace
 from wiregen.problems import Unreadable, did_you_mean
-from wiregen.publish import Document
+from wiregen.publish import CannotWrite, Document, write_files
 from wiregen.publish import trace_text as text
 
 
 def trace_design(
-    path: Path, pins: tuple[str | None, str | None], fuse: str | None, format: str
+    path: Path,
+    pins: tuple[str | None, str | None],
+    fuse: str | None,
+    format: str,
+    output: Path | None,
 ) -> int:
     """Print a trace and return the exit code.
 
@@ -29,6 +35,7 @@ def trace_design(
         pins: the pin to trace, and the pin to end at.
         fuse: the fuse to look behind, instead of pins.
         format: `text` or `json`.
+        output: folder for the drawn sheet; None draws nothing.
     """
     try:
         document = Document(path)
@@ -47,14 +54,33 @@ def trace_design(
             return complain(f"{path}: there is no pin '{pin}' to trace{hint}")
     if len(named) == 2:
         return _between(document, named[0], named[1], format)
-    return _pin(document, named[0], format)
+    return _pin(document, named[0], format, output)
 
 
-def _pin(document: Document, pin: str, format: str) -> int:
+def _pin(document: Document, pin: str, format: str, output: Path | None) -> int:
     found = trace(document.network, pin)
     args = (document.design, document.network, found)
+    if output is not None:
+        try:
+            written = _draw(document, found, output)
+        except CannotWrite as error:
+            return complain(str(error))
+        for file in written:
+            typer.echo(plain(str(file)), err=True)
     _print(text.trace_lines(*args), text.trace_data(*args), format)
     return 0
+
+
+def _draw(document: Document, found: Trace, output: Path) -> list[Path]:
+    """Write the sheet of a trace as SVG and PDF."""
+    from wiregen.draw.pdf import to_pdf
+    from wiregen.draw.svg import to_svg
+    from wiregen.layout.trace_sheet import trace_sheet
+
+    sheet = trace_sheet(document.design, document.network, found)
+    stem = f"{file_name(document.design.name)}-{re.sub(r'[^A-Za-z0-9.-]+', '-', sheet.name)}"
+    files = {f"{stem}.svg": to_svg(sheet).encode(), f"{stem}.pdf": to_pdf((sheet,), sheet.title)}
+    return write_files(output, files)
 
 
 def _between(document: Document, start: str, end: str, format: str) -> int:

@@ -66,7 +66,7 @@ def legs_of(design: Design, network: Network, way: Way) -> tuple[Leg, ...]:
             if last_colour and leg.colour and leg.colour != last_colour:
                 leg = replace(leg, change=f"{last_colour} to {leg.colour}")
             last_colour = leg.colour or last_colour
-        elif leg.kind not in ("plug", "joint"):
+        if leg.kind not in ("wire", "plug") or leg.end in design.earths:
             last_colour = ""
         if legs and _is_earth_metal(design, legs[-1]) and _is_earth_metal(design, leg):
             leg = replace(leg, start=legs.pop().start)
