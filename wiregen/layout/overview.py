@@ -9,6 +9,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from wiregen.connect import Network
+from wiregen.layout.earth_list import earth_list, earth_users
 from wiregen.layout.engine import Box, Graph, Link, Pin, Placement, lay_out
 from wiregen.layout.overview_map import Bundle, Overview, find_overview
 from wiregen.layout.schematic.block import NOTE_MM, body, number, words
@@ -64,16 +65,19 @@ def overview_sheet(
     ends = find_ends(design, network)
     found = find_overview(design, ends)
     places = _places(found, find_flow(design, ends), sheets)
+    users = earth_users(design, ends)
     placement = _lay_out(found, places, _frame(design, A3, number_of, mono).area)
     for paper in (A3, A2, A1):
         frame = _frame(design, paper, number_of, mono)
-        scale = _scale(placement, frame.area)
+        earths, taken = earth_list(design, users, frame.area)
+        area = replace(frame.area, height=frame.area.height - taken)
+        scale = _scale(placement, area)
         if scale >= _LEAST_SCALE:
             break
-    items = _draw(design, found, places, placement)
-    x = frame.area.x + max(0.0, (frame.area.width - placement.width * scale) / 2)
-    y = frame.area.y + max(0.0, (frame.area.height - placement.height * scale) / 2)
-    return frame.sheet("overview", "Overview", tuple(scaled(item, scale, x, y) for item in items))
+    x = area.x + max(0.0, (area.width - placement.width * scale) / 2)
+    y = area.y + max(0.0, (area.height - placement.height * scale) / 2)
+    items = (scaled(item, scale, x, y) for item in _draw(design, found, places, placement))
+    return frame.sheet("overview", "Overview", (*items, *earths))
 
 
 def _frame(design: Design, paper: Paper, number_of: tuple[int, int], mono: bool) -> Frame:

@@ -243,7 +243,7 @@ class _Drawing:
             earth = self.scene.design.earths.get(device.case)
             x = self.left + 6.0
             items.append(line((x, bottom), (x, bottom + 2.0)))
-            drawn, _ = earth_items(earth, device.case, x, bottom + 2.0, "through its case")
+            drawn, _ = earth_items(earth, device.case, x, bottom + 2.0, note="through its case")
             items.extend(drawn)
             height += _CASE_MM
         ports = [

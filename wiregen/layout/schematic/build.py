@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from wiregen.connect import Network, split_node
 from wiregen.connect.links import terminals_of
+from wiregen.layout.schematic.bare import level_block, upright_block
 from wiregen.layout.schematic.block import Block, Part, Port, Side, body, words
 from wiregen.layout.schematic.boxes import device_block
 from wiregen.layout.schematic.ends import Ends, WireEnd
@@ -19,11 +20,9 @@ from wiregen.layout.schematic.scene import Plan, Scene
 from wiregen.layout.schematic.sides import majority, pull
 from wiregen.layout.schematic.small import (
     earth_block,
-    level_block,
     loose_block,
     reference_block,
     splice_block,
-    upright_block,
 )
 from wiregen.model import Design, Device
 from wiregen.model.order import in_order
@@ -163,7 +162,7 @@ def _one_ended(
     """A symbol with one wire: its other terminal is its case, or is not wired here."""
     kind = symbol_kind(device.kind)
     ends = scene.at[node]
-    flip = not device.case and majority(scene, ends) == "E"
+    flip = majority(scene, ends) == "E"
     other = next((n for n in order if n != node), "")
     west, east = ((other, ()), (node, ends)) if flip else ((node, ends), (other, ()))
     first_is_west = not order or west[0] == order[0] or not other

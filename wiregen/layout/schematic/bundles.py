@@ -164,8 +164,11 @@ def _name_place(
     x: float, span: _Span, width: float, taken: Index[Ink]
 ) -> tuple[float, float] | None:
     """Return a free base line for the name: over the mark, below it, or a little aside."""
-    for dx in (0.0, 3.0, -3.0, 6.0, -6.0, 9.0, -9.0):
-        for base in (span.top - 2.4, span.bottom + 4.2, span.top - 5.0, span.bottom + 7.0):
+    aside = _HALF_MM + _BESIDE_MM + width / 2
+    for dx in (0.0, aside, -aside, 1.5 * aside, -1.5 * aside, 2.5 * aside, -2.5 * aside):
+        for base in (span.top - 2.4, span.bottom + 4.2, span.top - 1.1, span.top - 5.0):
+            if dx == 0.0 and span.top - 2.4 < base <= span.bottom:
+                continue
             left = x - width / 2 + dx
             area = Ink("", left - 0.4, base - 2.0, left + width + 0.4, base + 0.4)
             if not any(overlap(area, ink) for ink in taken.near(area)):

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from wiregen.layout.schematic.bare import level_block
 from wiregen.layout.schematic.block import NOTE_MM, Block, Part, Port, body, line, stamp, words
 from wiregen.layout.schematic.ends import WireEnd
 from wiregen.layout.schematic.heads import head, up_to_grid
 from wiregen.layout.schematic.scene import Scene
 from wiregen.layout.schematic.sides import pull
-from wiregen.layout.schematic.small import level_block, stud
+from wiregen.layout.schematic.small import stud
 from wiregen.model import Box, Fuse
 from wiregen.sheet import style
 from wiregen.sheet.items import Item, Pen, Rect

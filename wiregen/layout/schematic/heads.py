@@ -69,8 +69,8 @@ def head(
             used = 0.0
         if not greys:
             greys.append("")
-        dot = " · " if used else ""
-        late = words(used, y, dot, NOTE_MM, colour=style.SECONDARY)
+        dot, gap = ("· ", text_width_mm(" ", NOTE_MM)) if used else ("", 0.0)
+        late = words(used + gap, y, dot, NOTE_MM, colour=style.SECONDARY)
         items.append(replace(late, data=(("face", face),)))
     for text in reversed(greys):
         items.append(words(0, y, text, NOTE_MM, colour=style.SECONDARY))

@@ -1,0 +1,196 @@
+"""Parts with two ends as bare symbols: level between two sides, or upright at one side (mm)."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from wiregen.layout.schematic.block import (
+    NOTE_MM,
+    Block,
+    Part,
+    Port,
+    Side,
+    line,
+    stamp,
+    unseen_body,
+    words,
+)
+from wiregen.layout.schematic.ends import WireEnd
+from wiregen.layout.schematic.heads import up_to_grid
+from wiregen.layout.schematic.scene import Scene
+from wiregen.layout.schematic.small import earth_items
+from wiregen.sheet import style
+from wiregen.sheet.items import Anchor, Item
+from wiregen.sheet.metrics import fit, text_width_mm
+from wiregen.sheet.symbols import placed, symbol
+
+_TEXT_NAME = 3.0
+_CASE = "through its case"
+_LONG_MM = 15.0
+"""Every two-ended symbol is this long with its leads."""
+
+
+def level_block(
+    scene: Scene,
+    device_id: str,
+    kind: str,
+    cls: str,
+    *,
+    west: tuple[str, tuple[WireEnd, ...]],
+    east: tuple[str, tuple[WireEnd, ...]],
+    notes: tuple[str, ...],
+    mirror: bool = False,
+    case: str = "",
+) -> Block:
+    """Return a part with two ends as a level symbol, its id above, its facts below.
+
+    Args:
+        scene: the sheet.
+        device_id: what it is called.
+        kind: its symbol.
+        cls: class of its group, `device` or `fuse`.
+        west: left terminal and the wire ends there.
+        east: right terminal and the wire ends there; unused where `case` is given.
+        notes: lines below the symbol; the first is printed bold.
+        mirror: draw the symbol flipped.
+        case: earth its housing is bolted to, in place of the terminal that has no wire.
+    """
+    shape = symbol(kind)
+    step = scene.row_mm
+    y = up_to_grid(shape.anchors[0][1][1] + 4.6, step)
+    leftward = bool(case) and bool(east[1])
+    record = scene.design.earths.get(case)
+    earth_mm = earth_items(record, case, 0.0, y, note=_CASE, leftward=leftward)[1] if case else 0.0
+    above, below = _level_words(notes, bool(case))
+    ref = fit(device_id, 34.0, _TEXT_NAME, bold=True)
+    ref_mm = text_width_mm(ref, _TEXT_NAME, True)
+    above_mm = ref_mm + (1.5 + text_width_mm(above, NOTE_MM) if above else 0.0)
+    below_mm = max((text_width_mm(note, NOTE_MM, True) for note in below), default=0.0)
+    width = max(_LONG_MM, above_mm + 1.0, below_mm + 1.0)
+    left = (width - _LONG_MM) / 2
+    if case:
+        left = earth_mm if leftward else 0.0
+        width = left + max(_LONG_MM, above_mm) + (0.0 if leftward else earth_mm)
+    anchor = shape.anchors[1 if mirror else 0][0]
+    drawn = placed(shape, left, y, mirror=mirror, at=anchor)
+    ref_x = left if case else (width - above_mm) / 2
+    items: list[Item] = [
+        unseen_body(left, drawn.y, _LONG_MM, drawn.height),
+        stamp(drawn),
+        words(ref_x, drawn.y - 1.0, ref, _TEXT_NAME, bold=True),
+        words(ref_x + ref_mm + 1.5, drawn.y - 1.0, above, NOTE_MM, colour=style.SECONDARY),
+    ]
+    ports: list[Port] = []
+    if case:
+        hangs = left if leftward else left + _LONG_MM
+        items += earth_items(record, case, hangs, y, note=_CASE, leftward=leftward)[0]
+    if not case or not leftward:
+        ports += _stacked(west, left, y, side="W", step=step, items=items)
+    if not case or leftward:
+        ports += _stacked(east, left + _LONG_MM, y, side="E", step=step, items=items)
+    lowest = max(port.y for port in ports)
+    base = max(drawn.y + drawn.height, lowest if lowest > y else 0.0)
+    at: Anchor = "end" if leftward else "start" if case else "middle"
+    x = left + _LONG_MM if leftward else left if case else width / 2
+    items += _below(below, x, base + 2.8, at, rated=cls == "fuse")
+    height = max(base + 1.3 + 2.7 * len(below), y + step / 2, y + 8.0 if case else 0.0)
+    part = Part(cls, ((cls, device_id),), tuple(items), tuple(ports))
+    return Block(device_id, width, height, (part,), scene.flow.at(scene.ends.block_of[device_id]))
+
+
+def _below(
+    notes: Sequence[str], x: float, y: float, anchor: Anchor, *, rated: bool
+) -> Iterator[Item]:
+    """Lines below a symbol; the rating of a fuse is bold."""
+    for index, note in enumerate(notes):
+        bold = rated and index == 0
+        colour = style.INK if bold else style.SECONDARY
+        base = y + 2.7 * index
+        yield words(x, base, note, NOTE_MM, bold=bold, colour=colour, anchor=anchor)
+
+
+def _level_words(notes: Sequence[str], case: bool) -> tuple[str, list[str]]:
+    """Return what stands beside the name, and the lines below the symbol."""
+    said = [fit(note, 32.0, NOTE_MM) for note in notes if note]
+    if case and said:
+        room = 11.0
+        short = [note for note in said[1:] if text_width_mm(note, NOTE_MM) <= room]
+        rest = [note for note in said[1:] if note not in short]
+        return " · ".join([said[0], *rest]), short
+    return "", said
+
+
+def _stacked(
+    terminal: tuple[str, tuple[WireEnd, ...]],
+    x: float,
+    y: float,
+    *,
+    side: Side,
+    step: float,
+    items: list[Item],
+) -> list[Port]:
+    """Ports of one terminal; further wires on it come in below, joined by a bar."""
+    node, ends = terminal
+    if not ends:
+        return [Port(node, x, y, side)]
+    if len(ends) > 1:
+        items.append(line((x, y), (x, y + step * (len(ends) - 1)), width=style.LINE_HEAVY))
+    return [Port(node, x, y + index * step, side, end.key) for index, end in enumerate(ends)]
+
+
+def upright_block(
+    scene: Scene,
+    device_id: str,
+    kind: str,
+    *,
+    first: tuple[str, WireEnd],
+    second: tuple[str, WireEnd],
+    side: Side,
+    lines: tuple[str, ...],
+) -> Block:
+    """Return a part both of whose wires come from one side: symbol upright, words beyond it."""
+    step = scene.row_mm
+    gap = up_to_grid(15.0, step)
+    texts = [fit(line_, 34.0, NOTE_MM) for line_ in lines if line_]
+    ref = fit(device_id, 34.0, style.TEXT_BLOCK, bold=True)
+    text_width = max(
+        [text_width_mm(ref, style.TEXT_BLOCK, True)]
+        + [text_width_mm(text, NOTE_MM) for text in texts]
+    )
+    names = [end[0].partition(":")[2] for end in (first, second)]
+    lane = max(5.0, *(text_width_mm(fit(name, 12.0, NOTE_MM), NOTE_MM) + 1.5 for name in names))
+    width = lane + 6.5 + text_width
+    at = lane if side == "W" else width - lane
+    text_x = lane + 6.0 if side == "W" else 0.0
+    top = step
+    middle = top + gap / 2
+    name = symbol(kind).anchors[0][0]
+    drawn = placed(symbol(kind), at, middle - 7.5, turn=90, at=name)
+    edge = 0.0 if side == "W" else width
+    items: list[Item] = [
+        unseen_body(drawn.x, middle - 7.5, drawn.width, 15.0),
+        stamp(drawn),
+        line((edge, top), (at, top), (at, middle - 7.5)),
+        line((edge, top + gap), (at, top + gap), (at, middle + 7.5)),
+    ]
+    y = middle - (len(texts) * 2.8) / 2 + 1.0
+    items.append(words(text_x, y, ref, style.TEXT_BLOCK, bold=True))
+    for text in texts:
+        y += 2.9
+        items.append(words(text_x, y, text, NOTE_MM, colour=style.SECONDARY))
+    ports = (
+        Port(first[0], edge, top, side, first[1].key),
+        Port(second[0], edge, top + gap, side, second[1].key),
+    )
+    items.extend(terminal_name(port, side) for port in ports)
+    part = Part("device", (("device", device_id),), tuple(items), ports)
+    return Block(device_id, width, top + gap + step, (part,), scene.flow.at(device_id))
+
+
+def terminal_name(port: Port, side: Side) -> Item:
+    """Return the name of a terminal over its lead."""
+    name = port.node.partition(":")[2]
+    x = port.x + 0.8 if side == "W" else port.x - 0.8
+    anchor: Anchor = "start" if side == "W" else "end"
+    return words(x, port.y - 0.8, fit(name, 12.0, NOTE_MM), NOTE_MM,
+                 colour=style.SECONDARY, anchor=anchor)  # fmt: skip
