@@ -9,6 +9,7 @@ from wiregen.check.feeds import find_feeds
 from wiregen.check.report import NotChecked, Report
 from wiregen.check.rule import Found, Missing, Rule, Scene
 from wiregen.check.variants import in_variant
+from wiregen.check.words import listed
 from wiregen.connect import connect
 from wiregen.model import Design, Waiver, in_order
 from wiregen.model.faces import face_layouts
@@ -146,7 +147,7 @@ def _merge(findings: Iterable[tuple[Found, Problem]]) -> list[Problem]:
     for members in groups.values():
         found, first = members[0]
         if len(members) > 1:
-            words = _listed(list(dict.fromkeys(f.member for f, _ in members)))
+            words = listed(list(dict.fromkeys(f.member for f, _ in members)), _MEMBERS)
             first = replace(
                 first,
                 message=_filled(found.summary, len(members), words),
@@ -155,12 +156,6 @@ def _merge(findings: Iterable[tuple[Found, Problem]]) -> list[Problem]:
             )
         single.append(first)
     return single
-
-
-def _listed(members: list[str]) -> str:
-    if len(members) <= _MEMBERS:
-        return ", ".join(members)
-    return f"{', '.join(members[:_MEMBERS])} and {len(members) - _MEMBERS} more"
 
 
 def _filled(summary: str, count: int, members: str) -> str:

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from wiregen.check.report import NotChecked, Report
+from wiregen.check.words import listed
 from wiregen.problems import Problem
 from wiregen.source import Span
 
 _WIDTH = 100
-_MEMBERS = 8
 
 
 def render_text(report: Report, sources: Mapping[str, str]) -> str:
@@ -114,14 +114,8 @@ def _not_checked(report: Report) -> Iterator[str]:
     for need, items in by_need.items():
         codes = ", ".join(dict.fromkeys(item.code for item in items))
         objects = tuple(dict.fromkeys(name for item in items for name in item.objects))
-        where = f" for {_listed(objects)}" if objects else ""
+        where = f" for {listed(objects)}" if objects else ""
         yield plain(f"not checked: needs {need}{where} ({codes})")
     if report.skipped:
         count = _count(len(report.skipped), "rule")
         yield f"not checked: {count}, because the structure has errors"
-
-
-def _listed(names: tuple[str, ...]) -> str:
-    if len(names) <= _MEMBERS:
-        return ", ".join(names)
-    return f"{', '.join(names[:_MEMBERS])} and {len(names) - _MEMBERS} more"

@@ -15,6 +15,7 @@ from wiregen.check.known import (
 )
 from wiregen.check.rule import Found, Missing, Rule, Scene
 from wiregen.check.rules.shared_cavity import CAVITY_SHARED, CAVITY_TWO_NETS
+from wiregen.check.words import cavities, listed
 from wiregen.model import Plug, in_order
 from wiregen.problems import Note, did_you_mean
 from wiregen.source import Span
@@ -63,7 +64,7 @@ def _other_names(plug: Plug) -> Iterator[tuple[str, Span]]:
 def _legal(name: str, known: tuple[str, ...]) -> str:
     """Return the nearest cavity and the legal ones: `; did you mean 'J'? it has A, B, C`."""
     near = did_you_mean(name, known) or _neighbour(name, known)
-    shown = ", ".join(known[:16]) + (" ..." if len(known) > 16 else "")
+    shown = listed(known, 16)
     return f"{near}{' ' if near else '; '}it has {shown}"
 
 
@@ -162,8 +163,7 @@ def unmentioned(scene: Scene) -> Iterator[Found]:
             said |= wired.get(mate.id, set())
         left = [name for name in cavities_of(scene, plug.id) if name not in said]
         if left:
-            noun = "cavity" if len(left) == 1 else "cavities"
-            message = f"{plug.id}: nothing is said of {noun} {', '.join(in_order(left))}"
+            message = f"{plug.id}: nothing is said of {cavities(in_order(left))}"
             subjects = (plug.id, *(f"{plug.id}:{name}" for name in left))
             yield Found(message, plug.origin.at("face"), subjects)
 
@@ -189,26 +189,41 @@ def open_sealed(scene: Scene) -> Iterator[Found]:
         if not plug.sealed or plug.of:
             continue
         mate = mate_of(scene.design, scene.network, plug.id)
-        unit_half = mate.id if mate is not None and mate.of else ""
-        busy = wired.get(plug.id, set()) | wired.get(unit_half, set())
-        open_ones = []
-        for name in cavities_of(scene, plug.id):
-            pin = plug.pins.get(name) or (mate.pins.get(name) if mate else None)
-            if name not in busy and pin is not None and pin.state == "empty":
-                open_ones.append(name)
+        open_ones = _open_cavities(scene, plug, mate, wired)
         if open_ones:
-            noun = "cavity" if len(open_ones) == 1 else "cavities"
             verb = "is" if len(open_ones) == 1 else "are"
             pair = sorted((plug.id, mate.id)) if mate is not None else [plug.id]
             yield Found(
                 f"{title(scene.design.plugs, plug.id)} is sealed, "
-                f"but {noun} {', '.join(open_ones)} {verb} open",
+                f"but {cavities(open_ones)} {verb} open",
                 plug.origin.span,
                 (plug.id, *(f"{plug.id}:{name}" for name in open_ones)),
                 group=" ".join(pair),
                 summary="both halves are sealed, but have open cavities: {members}",
                 member=f"{plug.id} ({', '.join(open_ones)})",
             )
+
+
+def _open_cavities(
+    scene: Scene, plug: Plug, mate: Plug | None, wired: dict[str, set[str]]
+) -> list[str]:
+    """Return the cavities without wire and without cavity plug.
+
+    In an old loom those that are said to be empty; in a new one all that get no wire.
+    """
+    unit_half = mate.id if mate is not None and mate.of else ""
+    busy = wired.get(plug.id, set()) | wired.get(unit_half, set())
+    loom = scene.design.looms.get(plug.loom)
+    new = loom is not None and loom.status == "new"
+    found = []
+    for name in cavities_of(scene, plug.id):
+        own = plug.pins.get(name)
+        other = mate.pins.get(name) if mate else None
+        states = {pin.state for pin in (own, other) if pin is not None}
+        unwired = new and own is None and bool(wired.get(plug.id) or unit_half)
+        if name not in busy and "blocked" not in states and ("empty" in states or unwired):
+            found.append(name)
+    return found
 
 
 def same_function(scene: Scene) -> Iterator[Found]:

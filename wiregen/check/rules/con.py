@@ -8,11 +8,10 @@ from itertools import combinations
 from wiregen.check.known import cavities_of, title
 from wiregen.check.rule import Found, Missing, Rule, Scene
 from wiregen.check.rules.face_match import displaced
+from wiregen.check.words import listed
 from wiregen.model import Pin, Plug, in_order
 from wiregen.model.faces import mirrored
 from wiregen.problems import Note
-
-_SHOWN = 6
 
 
 def mated_pairs(scene: Scene) -> Iterator[tuple[Plug, Plug]]:
@@ -47,7 +46,7 @@ def cavity_sets(scene: Scene) -> Iterator[Found]:
             continue
         lacking = [f"{n} only on {one.id}" for n in names if n not in others]
         lacking += [f"{n} only on {other.id}" for n in others if n not in names]
-        shown = ", ".join(lacking[:_SHOWN]) + (" ..." if len(lacking) > _SHOWN else "")
+        shown = listed(lacking)
         message = f"{one.id} and {other.id} mate but have different cavities: {shown}"
         notes = (Note(f"the face of {other.id}", other.origin.at("face")),)
         yield Found(message, one.origin.at("face"), (one.id, other.id), notes)
@@ -88,7 +87,7 @@ def faces_differ(scene: Scene) -> Iterator[Found]:
             continue
         wrong = in_order(displaced(here, there))
         if wrong:
-            shown = ", ".join(wrong[:_SHOWN]) + (" ..." if len(wrong) > _SHOWN else "")
+            shown = listed(wrong)
             alike = not displaced(here, mirrored(there))
             hint = "; both are drawn alike, so one was drawn from the other side" if alike else ""
             message = f"the faces of {one.id} and {other.id} do not meet at {shown}{hint}"
@@ -168,7 +167,7 @@ def swappable(scene: Scene) -> Iterator[Found]:
                 continue
             clashes = list(_clashes(scene, one, other))
             if clashes:
-                shown = "; ".join(clashes[:_SHOWN]) + (" ..." if len(clashes) > _SHOWN else "")
+                shown = listed(clashes, between="; ")
                 yield Found(
                     f"{title(scene.design.plugs, one.id)} and "
                     f"{title(scene.design.plugs, other.id)} share the housing '{housing}' and "

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator
 from wiregen.check.known import title
 from wiregen.check.rule import Found, Rule, Scene
 from wiregen.check.ways import Way, shortest, within_unit
+from wiregen.check.words import listed
 from wiregen.connect import Joint, Net, node_of
 from wiregen.model import Pin, Plug
 from wiregen.problems import Note
@@ -46,7 +47,7 @@ def two_drivers(scene: Scene) -> Iterator[Found]:
         if len(strong) < 2 or all(pin.drives in _PULLS_DOWN for _, pin in strong):
             continue
         pin, others = strong[0][1], strong[1:]
-        names = " and ".join(f"{n} ({p.drives or 'output'})" for n, p in strong)
+        names = listed([f"{n} ({p.drives or 'output'})" for n, p in strong], between=" and ")
         notes = tuple(Note(f"{n} is an output", p.origin.at("role")) for n, p in others)
         message = f"{names} drive the same net"
         yield Found(message, pin.origin.at("role"), tuple(n for n, _ in strong), notes)
