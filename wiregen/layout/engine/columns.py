@@ -17,6 +17,7 @@ from wiregen.layout.engine.web import Web
 
 CLEAR = 1.0  # room before and behind a label, mm
 PAD = 0.3  # room beside a box, in pitches
+ALIGN = 25.0  # boxes this close to a common left edge are brought to it, mm
 
 
 @dataclass(frozen=True, slots=True)
@@ -177,7 +178,7 @@ def _pull(
     places: list[float],
     runs: list[list[list[float]]],
 ) -> None:
-    """Move boxes with no wire at their left to the right, close to where their wires lead.
+    """Move boxes to the right: sources close to where their wires lead, loads into one column.
 
     The sheet is walked from right to left with a skyline of negative widths.
     """
@@ -186,9 +187,14 @@ def _pull(
     skyline.values = [-max(x + frame.width for x, frame in zip(places, stand.frames, strict=True))]
     for number in range(len(web.layers), -1, -1):
         if number < len(web.layers):
-            for box in (item for item in web.layers[number] if item < web.boxes):
-                if not web.west[box] and web.east[box]:
-                    places[box] = max(places[box], _most(skyline, stand, labels, box))
+            boxes = [item for item in web.layers[number] if item < web.boxes]
+            column = max((places[box] for box in boxes if not web.east[box]), default=0.0)
+            for box in boxes:
+                most = _most(skyline, stand, labels, box)
+                if not web.east[box] and column - places[box] < ALIGN:
+                    places[box] = max(places[box], min(most, column))
+                elif not web.west[box]:
+                    places[box] = max(places[box], most)
                 _take_left(skyline, stand, labels, box, places[box])
         for _, top, bottom, hop, part in reversed(_in_order(stand.tracks[number])):
             if (number, hop) in stand.hung:
