@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
-from wiregen.layout.engine import Box, Graph, Link, Pin, Placement, lay_out
+from wiregen.layout.engine import Box, Graph, Link, Pin, Placement, Strip, lay_out
 from wiregen.layout.schematic.block import Block, Port, line, placed_groups
 from wiregen.layout.schematic.build import make_blocks, moved_port
 from wiregen.layout.schematic.ends import WireEnd
@@ -21,7 +21,12 @@ from wiregen.sheet.wire import LabelSpot, label_words, wire_group
 Keys = tuple[str, str]
 """The two wire ends a run joins, see `WireEnd.key`."""
 
+LEAST_SCALE = 0.82
+"""A layout is printed at this scale or larger; the smallest text is then 1.8 mm high. The layout
+engine is told sizes at this scale, so that its least distances hold on paper."""
+
 LABEL_HEIGHT_MM = 3.0
+TRACK_MM = 3.0
 _LABEL_RISE_MM = 1.1
 _LABEL_FREE_MM = 2.5
 _MARK_MM = 10.0
@@ -59,17 +64,16 @@ def lay_page(scene: Scene, max_height_mm: float, aspect: float) -> Laid:
     for name in scene.fitted:
         a, b = f"{name}:0", f"{name}:1"
         links.append(Link(_link_id(a, b), (home[a], a), (home[b], b)))
-    placement = lay_out(
-        Graph(
-            boxes,
-            tuple(links),
-            pitch=scene.row_mm,
-            track=3.0,
-            label_height=LABEL_HEIGHT_MM,
-            max_height=max_height_mm,
-            aspect=aspect,
-        )
+    graph = Graph(
+        boxes,
+        tuple(links),
+        pitch=scene.row_mm * LEAST_SCALE,
+        track=TRACK_MM * LEAST_SCALE,
+        label_height=LABEL_HEIGHT_MM * LEAST_SCALE,
+        max_height=max_height_mm,
+        aspect=aspect,
     )
+    placement = enlarged(lay_out(graph), 1 / LEAST_SCALE)
     stops = {}
     for cut in scene.plan.cuts:
         key = f"{cut.here.key}>"
@@ -78,10 +82,27 @@ def lay_page(scene: Scene, max_height_mm: float, aspect: float) -> Laid:
     return Laid(scene, blocks, placement, stops)
 
 
+def enlarged(placement: Placement, by: float) -> Placement:
+    """Return a placement with all lengths multiplied."""
+    return Placement(
+        {key: replace(at, x=at.x * by, y=at.y * by) for key, at in placement.boxes.items()},
+        {key: replace(at, x=at.x * by, y=at.y * by) for key, at in placement.pins.items()},
+        {key: tuple((x * by, y * by) for x, y in run) for key, run in placement.routes.items()},
+        {
+            key: tuple(Strip(s.x * by, s.y * by, s.width * by) for s in strips)
+            for key, strips in placement.labels.items()
+        },
+        placement.width * by,
+        placement.height * by,
+    )
+
+
 def _box(scene: Scene, block: Block) -> Box:
     free = block.id in scene.design.splices
-    pins = tuple(Pin(port.key, port.side, port.x, port.y, free) for port in block.ports)
-    return Box(block.id, block.width, block.height, pins, margin_above=1.0, margin_below=1.0)
+    k = LEAST_SCALE
+    pins = tuple(Pin(port.key, port.side, port.x * k, port.y * k, free) for port in block.ports)
+    width, height = block.width * k, block.height * k
+    return Box(block.id, width, height, pins, margin_above=k, margin_below=k)
 
 
 def _link_id(a: str, b: str) -> str:
@@ -92,7 +113,7 @@ def _link(scene: Scene, wire_id: str, home: Mapping[str, str], a: str, b: str) -
     width = label_width(scene.design.wires[wire_id]) + _LABEL_FREE_MM
     if wire_id in scene.grouped:
         width += _MARK_MM
-    return Link(_link_id(a, b), (home[a], a), (home[b], b), width)
+    return Link(_link_id(a, b), (home[a], a), (home[b], b), width * LEAST_SCALE)
 
 
 def colour_text(wire: Wire) -> str:

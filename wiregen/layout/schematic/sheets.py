@@ -13,7 +13,7 @@ from wiregen.layout.schematic.ends import Ends, find_ends
 from wiregen.layout.schematic.flow import Flow, find_flow
 from wiregen.layout.schematic.heads import with_faces
 from wiregen.layout.schematic.marks import Marks, find_marks, ring_groups
-from wiregen.layout.schematic.page import Laid, colour_text, draw_page, lay_page
+from wiregen.layout.schematic.page import LEAST_SCALE, Laid, colour_text, draw_page, lay_page
 from wiregen.layout.schematic.scale import scaled
 from wiregen.layout.schematic.scene import Cut, Plan
 from wiregen.layout.schematic.split import (
@@ -35,8 +35,6 @@ from wiregen.sheet.frame import A1, A2, A3, Area, Frame, Paper, framed, zone_at
 from wiregen.sheet.items import Sheet
 from wiregen.sheet.style import FATES
 
-LEAST_SCALE = 0.82
-"""Below this the smallest text of a schematic would print under 1.8 mm."""
 ROW_MM = 5.0
 
 
