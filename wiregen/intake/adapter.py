@@ -176,7 +176,8 @@ class _Job:
             sections["fuses"] = self.fuses
         if self.splices:
             sections["splices"] = self.splices
-        sections["wires"] = self.wire_values
+        if self.wire_values:
+            sections["wires"] = self.wire_values
 
     def half(self, copy: PlugCopy) -> Value:
         """Return the half of the adapter that pushes into a plug."""

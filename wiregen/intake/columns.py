@@ -81,20 +81,21 @@ def find_columns(table: Table) -> Columns | None:
     The row with the most known headings is taken; headings merged over two rows are read
     together. A column of running numbers serves as cavity only where no other column does.
     """
-    best: tuple[int, int, list[str]] = (0, 0, [])
+    best: tuple[int, int, int, list[str]] = (0, 0, 0, [])
     rows = table.rows[:_SEARCHED]
     for place, (_, cells) in enumerate(rows):
         meanings = _meanings(cells)
         if _score(meanings) > best[0]:
-            best = (_score(meanings), place, list(meanings))
+            best = (_score(meanings), place, place, list(meanings))
         if place + 1 < len(rows):
             merged = _merged(cells, rows[place + 1][1])
-            if merged and _score(merged) > best[0]:
-                best = (_score(merged), place + 1, merged)
-    score, place, meanings = best
+            alone = _score(_meanings(rows[place + 1][1]))
+            if merged and _score(merged) > max(best[0], alone):
+                best = (_score(merged), place, place + 1, merged)
+    score, first, place, meanings = best
     if not score:
         return None
-    above = tuple(" ".join(filter(None, cells)) for _, cells in rows[:place])
+    above = tuple(" ".join(filter(None, cells)) for _, cells in rows[:first])
     headings = rows[place][1]
     return Columns(rows[place][0], place + 1, above, _columns(meanings, headings))
 

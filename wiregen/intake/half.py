@@ -198,7 +198,11 @@ def told_apart(start: Half, end: Half) -> tuple[Half, Half]:
     taken = set(start.plugs if start.design else ()) | set(end.plugs if end.design else ())
     first = _renamed(start, {} if start.design else {start.plugs[0]: _free("X1", taken)})
     taken |= set(first.plugs)
-    clash = {plug: _free(plug, taken) for plug in end.plugs if plug in first.plugs}
+    clash: dict[str, str] = {}
+    for plug in end.plugs:
+        if plug in first.plugs:
+            clash[plug] = _free(plug, taken)
+            taken.add(clash[plug])
     second = _renamed(end, clash if end.design else {end.plugs[0]: _free("X2", taken)})
     return first, second
 

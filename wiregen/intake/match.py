@@ -300,7 +300,9 @@ class _Job:
         for end in self.open_ends():
             near = [start for start in starts if _shared_words(start, end)]
             near = near or [s for s in starts if s.kind == end.kind == "feed"]
-            if near and end.kind != "earth":
+            if end.kind == "earth":
+                near = [start for start in starts if start.tells and start.meaning == end.meaning]
+            if near:
                 self.ask(near, [end], f"{end.said} may be {_said(near, ' or ')}")
 
     def outcome(self) -> Matching:

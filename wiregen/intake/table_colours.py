@@ -55,11 +55,11 @@ def read_colours(markings: Iterable[str], key: str = "") -> TableColours:
         doubt = f"the letters can be read as {' or '.join(whole)} and mean different colours"
         return TableColours(COLOUR_KEYS[0], words, tuple(coded), doubt)
     most = max(COLOUR_KEYS, key=lambda name: len(readable[name]))
-    others = [name for name in COLOUR_KEYS if len(readable[name]) == len(readable[most])]
-    if len(others) > 1 or len(readable[most]) < _ENOUGH * len(coded):
-        return TableColours(
-            COLOUR_KEYS[0], words, tuple(coded), "the letters are of no one colour key"
-        )
+    best = [name for name in COLOUR_KEYS if len(readable[name]) == len(readable[most])]
+    agreed = all(readable[name] == readable[most] for name in best)
+    if not agreed or len(readable[most]) < _ENOUGH * len(coded):
+        doubt = "the letters are of no one colour key"
+        return TableColours(COLOUR_KEYS[0], words, tuple(coded), doubt)
     return _under(most, coded, words, f"most letters are {most}, some are not")
 
 
