@@ -53,3 +53,16 @@ def test_trace_is_drawn_where_asked(wiregen, designs, everything):
     done = wiregen("trace", designs / "tractor.yaml", "X1:3", "-o", "drawn")
     assert done.code == 0
     assert everything() == ["drawn/tractor-trace-X1-3.pdf", "drawn/tractor-trace-X1-3.svg"]
+
+
+def test_tables_are_written_as_text_workbook_and_paper(wiregen, designs, everything):
+    done = wiregen("tables", designs / "trailer-adapter.yaml", "-o", "made")
+    assert done.code in (0, 1)
+    assert done.err == ""
+    names = everything()
+    assert "made/trailer-adapter-tables.pdf" in names
+    assert "made/trailer-adapter-tables.xlsx" in names
+    assert {f"made/trailer-adapter-{n}.csv" for n in ("wires", "cut", "parts", "fuses")} <= set(
+        names
+    )
+    assert done.out.splitlines()[:-1] == [n for n in done.out.splitlines()[:-1] if n in names]

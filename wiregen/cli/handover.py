@@ -21,6 +21,7 @@ class Shape(StrEnum):
 def add_handover_commands(app: typer.Typer) -> None:
     """Add the commands to the command line."""
     app.command("trace")(_trace)
+    app.command("tables")(_tables)
 
 
 def _trace(
@@ -45,3 +46,24 @@ def _trace(
     from wiregen.cli.tracing import trace_design
 
     raise typer.Exit(trace_design(design, (start, end), fuse, format.value, output))
+
+
+def _tables(
+    design: DesignFile,
+    *,
+    output: Annotated[
+        Path | None,
+        typer.Option("-o", "--output", metavar="FOLDER", help="where to write; else out/NAME"),
+    ] = None,
+    allowance: Annotated[
+        float, typer.Option(metavar="MM", min=0, help="added to a cut length at each end")
+    ] = 50,
+    step: Annotated[
+        float, typer.Option(metavar="MM", min=0.1, help="cut lengths are rounded up to this")
+    ] = 10,
+) -> None:
+    """Write wire list, cut list, parts, fuse chart and more as CSV, XLSX and PDF."""
+    from wiregen.cli.tabling import write_tables
+    from wiregen.publish.tables import Cutting
+
+    raise typer.Exit(write_tables(design, output, Cutting(allowance, step)))

@@ -1,0 +1,243 @@
+"""The tables: worked by hand on small documents, alike on paper and in spreadsheets."""
+
+from __future__ import annotations
+
+import csv
+import io
+from pathlib import Path
+
+import openpyxl
+import pytest
+
+from wiregen.connect import connect
+from wiregen.layout.table_pages import table_pages
+from wiregen.layout.tables import Table, columns
+from wiregen.publish.tables import Cutting, all_tables
+from wiregen.publish.tables.write import to_csv, to_xlsx
+from wiregen.read import load
+from wiregen.sheet.items import Group, Text, walk
+
+ROOT = Path(__file__).resolve().parents[2]
+
+LOOM = """
+format: 1
+looms:
+  new: {status: new, insulation: thin-wall 105}
+  old: {status: existing}
+contacts: {blade-2.8: {blade: 2.8, wire: 0.5..2.5}}
+plugs:
+  X1:
+    title: Lamp plug
+    loom: new
+    sealed: true
+    contacts: sockets
+    contact: blade-2.8
+    face: [[1, 2, 3], [4, 5, 6]]
+    pins: {6: blocked}
+  X2: {title: Old plug, loom: old, pins: {1: {carries: heater, without: no heated seat}}}
+splices: {J1: {at: N1, loom: new}}
+fuses: {F1: {title: Lamps, rating: 10, style: blade, fitted_on: "G1:plus"}}
+earths: {EP1: {title: floor stud}}
+devices:
+  G1: {kind: battery}
+  P1: {kind: lamp, title: Left lamp, watts: 21, terminals: [1, 2]}
+wires:
+  W1: {from: X1:1, to: J1, colour: BU/WH, size: 0.75, length: 850, loom: new}
+  W2: {from: J1, to: "F1:out", colour: BU/WH, size: 0.75, length: 401, loom: new}
+  W3: {from: J1, to: P1:1, colour: RD, size: 1.5, loom: new}
+  W4: {from: P1:2, to: EP1, colour: BN, size: 1.5, length: 1 m, loom: old}
+  W5: {from: X1:2, colour: GN, size: 0.75, loom: old, fate: insulated, why: no second lamp}
+  W6: {from: X2:1, to: X1:3, loom: old, fate: moved, was: X2:4, why: it was on the wrong pin}
+route:
+  - {from: X1, to: N1, length: 400, covering: tube 10}
+  - {from: N1, to: P1, length: 333}
+"""
+
+
+@pytest.fixture(scope="module")
+def tables(tmp_path_factory) -> dict[str, Table]:
+    path = tmp_path_factory.mktemp("loom") / "loom.yaml"
+    path.write_text(LOOM.lstrip(), "utf-8")
+    return made(path)
+
+
+@pytest.fixture(scope="module")
+def tractor() -> dict[str, Table]:
+    return made(ROOT / "designs" / "tractor.yaml")
+
+
+def made(path: Path, cutting: Cutting | None = None) -> dict[str, Table]:
+    design = load(path).design
+    return {table.name: table for table in all_tables(design, connect(design), cutting)}
+
+
+def column(table: Table, title: str) -> list[str]:
+    place = [c.title for c in table.columns].index(title)
+    return [row[place] for row in table.rows]
+
+
+def row(table: Table, first: str) -> dict[str, str]:
+    (found,) = [row for row in table.rows if row[0] == first]
+    return dict(zip((c.title for c in table.columns), found, strict=True))
+
+
+def test_cut_lengths_are_given_or_along_the_route_with_allowance_on_the_step(tables):
+    """850 + 2 x 50 = 950; 401 + 100 up to 510; J1 at N1 to P1 is 333 mm, + 100 up to 440."""
+    cut = tables["cut"]
+    found = {
+        wire: (length, where)
+        for wire, length, where in zip(
+            column(cut, "Wire"), column(cut, "Cut mm"), column(cut, "Length"), strict=True
+        )
+    }
+    assert found == {"W1": ("950", "given"), "W2": ("510", "given"), "W3": ("440", "route")}
+    assert "50 mm at each end, rounded up to 10 mm" in cut.notes[0]
+
+
+def test_another_allowance_and_step(tmp_path):
+    path = tmp_path / "loom.yaml"
+    path.write_text(LOOM.lstrip(), "utf-8")
+    cut = made(path, Cutting(allowance_mm=30, step_mm=25))["cut"]
+    assert dict(zip(column(cut, "Wire"), column(cut, "Cut mm"), strict=True)) == {
+        "W1": "925",  # 850 + 60 = 910
+        "W2": "475",  # 401 + 60 = 461
+        "W3": "400",  # 333 + 60 = 393
+    }
+
+
+def test_wire_to_buy_by_type_colour_and_size(tables):
+    """BU/WH 0.75: 0.95 + 0.51 = 1.46 m cut, 1.606 with a tenth more, up to 1.7 m."""
+    assert tables["reels"].rows == (
+        ("thin-wall 105", "BU/WH", "0.75 mm²", "2", "1.46", "1.7", ""),
+        ("thin-wall 105", "RD", "1.5 mm²", "1", "0.44", "0.5", ""),
+    )
+
+
+def test_seals_and_cavity_plugs(tables):
+    """X1 is sealed with six cavities: 1, 2, 3 hold wires, 4 and 5 are open, 6 is blocked."""
+    found = row(tables["contacts"], "X1")
+    assert (found["Contacts"], found["Wire seals"]) == ("3", "3")
+    assert (found["Cavity plugs"], found["Open cavities"]) == ("2", "4, 5")
+
+
+def test_parts_list_counts(tables):
+    parts = {(line[0], line[1]): line[2] for line in tables["parts"].rows}
+    assert parts["contact", "socket blade-2.8"] == "3"
+    assert parts["wire seal", "for socket blade-2.8"] == "3"
+    assert parts["splice", "of 3 wires, 3.00 mm² in sum"] == "1"
+    assert parts["fuse", "blade 10 A"] == "1"
+    assert parts["covering", "tube 10"] == "0.40"
+    assert ("ring terminal", "for 1.5") not in parts  # W4 is an old wire
+
+
+def test_fates_lost_pins_and_earths(tables):
+    fates = {line[0]: line[1:] for line in tables["fates"].rows}
+    assert fates["W5"] == ("insulated", "X1:2", "", "", "GN", "no second lamp")
+    assert fates["W6"][:4] == ("moved", "X2:1", "X1:3", "X2:4")
+    assert [line[0] for line in tables["fates"].rows] == ["W5", "W6", "W4"]
+    assert row(tables["lost"], "X2:1")["Lost when not wired"] == "no heated seat"
+    assert row(tables["earths"], "EP1")["Wires (from)"] == "W4 (P1:2)"
+
+
+def test_fuse_chart(tables, tractor):
+    found = row(tables["fuses"], "F1")
+    assert (found["Name"], found["Rating A"], found["Live"]) == ("Lamps", "10", "always")
+    assert (found["Feeds"], found["Smallest wire behind"]) == ("Left lamp", "W2 0.75 mm²")
+    chart = tractor["fuses"]
+    assert row(chart, "F13")["Live"] == "S1 run, heat, start"
+    assert row(chart, "F10")["Feeds"].endswith("F13, F14, F15, F16")
+    assert row(chart, "F17")["Fuse colour"] == "brown"
+
+
+def test_lamp_list_of_the_panel(tractor):
+    lamps = {line[1]: line for line in tractor["lamps"].rows}
+    assert lamps["P4"][2:] == (
+        "Oil lamp",
+        "lamp",
+        "X3:D",
+        "X3:E",
+        "1.2",
+        "F13",
+        "B3 Oil pressure switch",
+    )
+    assert len(lamps) == 8
+
+
+def test_labels_stand_at_both_ends(tables):
+    texts = column(tables["labels"], "Label")
+    assert texts[:2] == ["W1 X1:1 > J1", "W1 J1 > X1:1"]
+    assert len(texts) == 6
+
+
+def test_crimp_pull_and_bend(tractor):
+    """0.75 mm2: 1.9 mm outside. Source: ISO 6722-1 thin wall, MK Global Trading sheet.
+
+    6 and 10 outside diameters: NASA-STD-8739.4, workmanship.nasa.gov section 4.03.
+    """
+    found = row(tractor["crimps"], "0.75 mm²")
+    assert found["Bend at least mm"] == "11.4"
+    assert found["Bend long term mm"] == "19"
+    assert row(tractor["crimps"], "35 mm²")["Pull known"] == "not in the table"
+
+
+@pytest.mark.parametrize("name", ["tractor", "trailer-adapter", "vocabulary", "faults"])
+def test_paper_csv_and_workbook_have_the_same_rows(name):
+    design = load(ROOT / "designs" / f"{name}.yaml").design
+    tables = all_tables(design, connect(design))
+    book = openpyxl.load_workbook(io.BytesIO(to_xlsx(tables)))
+    paper = _rows_on_paper(design, tables)
+    for table in tables:
+        text = to_csv(table).decode("utf-8-sig")
+        body = list(csv.reader(io.StringIO(text, newline="")))[1:]
+        sheet = book[table.name]
+        cells = [
+            ["" if cell is None else _shown(cell) for cell in line]
+            for line in sheet.iter_rows(min_row=2, values_only=True, max_col=len(table.columns))
+        ]
+        assert [[_shown(cell) for cell in line] for line in body] == cells
+        assert [line[0] for line in body] == paper.get(table.name, [])
+
+
+def _shown(cell: object) -> str:
+    """A number whichever way it is written, anything else as text."""
+    try:
+        return f"{float(str(cell)):g}"
+    except ValueError:
+        return str(cell)
+
+
+def _rows_on_paper(design, tables) -> dict[str, list[str]]:
+    found: dict[str, list[str]] = {}
+    for page in table_pages(design, tables):
+        for item in walk(page.items):
+            if isinstance(item, Group) and item.cls == "row":
+                data = dict(item.data)
+                found.setdefault(data["table"], []).append(data["row"])
+    return found
+
+
+def test_nothing_runs_as_a_formula():
+    table = Table("t", "T", columns("*A", "#B"), (("=1+1", "-2"), ("@SUM(A1)", "+3"), ("+x", "=4")))
+    text = to_csv(table).decode("utf-8-sig").splitlines()
+    assert text == ["A,B", "'=1+1,-2", "'@SUM(A1),'+3", "'+x,'=4"]
+    sheet = openpyxl.load_workbook(io.BytesIO(to_xlsx([table])))["t"]
+    assert [cell.data_type for cell in sheet["A"]] == ["s"] * 4
+    assert [cell.data_type for cell in sheet["B"]] == ["s", "n", "s", "s"]
+
+
+def test_the_same_bytes_each_time(tractor):
+    tables = list(tractor.values())
+    assert to_xlsx(tables) == to_xlsx(tables)
+
+
+def test_every_row_of_a_long_table_is_on_some_page_within_the_frame():
+    design = load(ROOT / "designs" / "wiper-pinout.yaml").design
+    rows = tuple((f"W{n}", "word " * (n % 40), str(n)) for n in range(300))
+    table = Table("wires", "Wire list", columns("@Wire", "Text", "#Number"), rows)
+    pages = table_pages(design, [table])
+    assert [
+        dict(item.data)["row"] for page in pages for item in page.items if isinstance(item, Group)
+    ] == [cells[0] for cells in rows]
+    for page in pages:
+        lowest = max(item.y for item in walk(page.items) if isinstance(item, Text))
+        assert lowest < 210 - 10 - 15

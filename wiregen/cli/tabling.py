@@ -1,0 +1,67 @@
+"""The command `tables`."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import typer
+
+from wiregen.check.render_text import plain, render_text, summary
+from wiregen.cli.drawing import file_name
+from wiregen.cli.judged import unreadable
+from wiregen.cli.words import UNUSABLE, complain, count
+from wiregen.layout.tables import Table
+from wiregen.problems import Unreadable
+from wiregen.publish import CannotWrite, Document, write_files
+from wiregen.publish.tables import Cutting, all_tables
+from wiregen.publish.tables.write import NoWorkbook, to_csv, to_xlsx
+
+
+def write_tables(path: Path, output: Path | None, cutting: Cutting) -> int:
+    """Write every table of a design, print the files, and return the exit code."""
+    try:
+        document = Document(path)
+    except Unreadable as error:
+        failed = unreadable(error, path)
+        typer.echo(render_text(failed.report, failed.sources), nl=False, err=True)
+        return UNUSABLE
+    name = file_name(document.design.name)
+    tables = all_tables(document.design, document.network, cutting)
+    files = table_files(name, tables)
+    files[f"{name}-tables.pdf"] = _pdf(document, tables)
+    try:
+        written = write_files(output or Path("out", name), files)
+    except CannotWrite as error:
+        return complain(str(error))
+    for file in written:
+        typer.echo(plain(str(file)))
+    typer.echo(f"{count(len(tables), 'table')}; {summary(document.report)}")
+    return 1 if document.report.errors else 0
+
+
+def table_files(name: str, tables: list[Table]) -> dict[str, bytes]:
+    """Return the tables as CSV files and, where it can be made, one workbook."""
+    files = {f"{name}-{table.name}.csv": to_csv(table) for table in tables}
+    try:
+        files[f"{name}-tables.xlsx"] = to_xlsx(tables)
+    except NoWorkbook as missing:
+        typer.echo(f"wiregen: no workbook: {missing}", err=True)
+    return files
+
+
+def _pdf(document: Document, tables: list[Table]) -> bytes:
+    from wiregen.draw.pdf import to_pdf
+    from wiregen.layout.label_sheet import label_pages
+    from wiregen.layout.table_pages import table_pages
+
+    design = document.design
+    pages = table_pages(design, [table for table in tables if table.name != "labels"])
+    labels = next(table for table in tables if table.name == "labels")
+    pages += label_pages(design, [label_words(row) for row in labels.rows])
+    sheets = [page.sheet(number, len(pages)) for number, page in enumerate(pages, start=1)]
+    return to_pdf(sheets, design.title_block.title or design.name)
+
+
+def label_words(row: tuple[str, ...]) -> tuple[str, str]:
+    """Return the strong word and the rest of a label from a row of the table of labels."""
+    return row[0], row[2].removeprefix(f"{row[0]} ")

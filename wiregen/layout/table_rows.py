@@ -1,0 +1,182 @@
+"""A table measured for one width and drawn (mm)."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from wiregen.layout.tables import Column, Table
+from wiregen.sheet import style
+from wiregen.sheet.items import Group, Item, Path, Pen, Rect, Text
+from wiregen.sheet.metrics import fit, text_width_mm, wrap
+from wiregen.sheet.swatch import HEIGHT, swatch
+
+HEAD = 6.0
+_PAD = 1.5
+_SWATCH = 6.0
+_SWATCH_ROOM = _SWATCH + 1.4
+_TEXT = 2.2
+_LINE = 2.9
+_FREE = 1.6
+_MOST = 70.0
+_NARROW = 11.0
+_BLANK_ROW = 6.5
+_MAX_LINES = 8
+
+
+@dataclass(frozen=True, slots=True)
+class Measured:
+    """A table with the width of each column and the wrapped lines and height of each row."""
+
+    table: Table
+    widths: tuple[float, ...]
+    head: tuple[tuple[str, ...], ...]
+    cells: tuple[tuple[tuple[str, ...], ...], ...]
+    heights: tuple[float, ...]
+
+    @property
+    def head_mm(self) -> float:
+        """Height of the head, mm."""
+        return HEAD + (max(len(lines) for lines in self.head) - 1) * _LINE
+
+
+def measure(table: Table, width: float) -> Measured:
+    """Wrap every cell of a table for a width in mm."""
+    widths = _widths(table, width)
+    head = tuple(
+        wrap(column.title, wide - 2 * _PAD, _TEXT, True, 3)
+        for column, wide in zip(table.columns, widths, strict=True)
+    )
+    least = _BLANK_ROW if any(c.kind == "blank" for c in table.columns) else 0.0
+    cells, heights = [], []
+    for row in table.rows:
+        lines = tuple(
+            _wrapped(text, column, wide)
+            for text, column, wide in zip(row, table.columns, widths, strict=True)
+        )
+        cells.append(lines)
+        heights.append(max(max(len(cell) for cell in lines) * _LINE + _FREE, least))
+    return Measured(table, widths, head, tuple(cells), tuple(heights))
+
+
+def _wrapped(text: str, column: Column, wide: float) -> tuple[str, ...]:
+    room = wide - 2 * _PAD - (_SWATCH_ROOM if column.kind == "colour" else 0.0)
+    return wrap(text, room, _TEXT, column.kind in ("name", "wire"), _MAX_LINES)
+
+
+def _widths(table: Table, width: float) -> tuple[float, ...]:
+    """Each column as wide as it asks for; the room left or missing is shared out."""
+    wished = []
+    for place, column in enumerate(table.columns):
+        extra = 2 * _PAD + 0.2 + (_SWATCH_ROOM if column.kind == "colour" else 0.0)
+        bold = column.kind in ("name", "wire")
+        words = max(column.title.split() or [""], key=len)
+        widest = text_width_mm(words, _TEXT, True) + 2 * _PAD + 0.2
+        texts = {row[place] for row in table.rows}
+        widest = max([widest, *(text_width_mm(text, _TEXT, bold) + extra for text in texts)])
+        wished.append(max(min(widest, _MOST), column.least_mm))
+    total = sum(wished)
+    if total <= width:
+        return _widened(table.columns, wished, width - total)
+    narrow = [
+        min(wide, _NARROW + (_SWATCH_ROOM if column.kind == "colour" else 0.0))
+        for wide, column in zip(wished, table.columns, strict=True)
+    ]
+    share = max(0.0, (width - sum(narrow)) / (total - sum(narrow)))
+    return tuple(low + (wide - low) * share for low, wide in zip(narrow, wished, strict=True))
+
+
+def _widened(columns: Sequence[Column], wished: Sequence[float], spare: float) -> tuple[float, ...]:
+    """Share spare room: blanks first get up to twice their width, then all alike."""
+    blanks = sum(wide for column, wide in zip(columns, wished, strict=True) if _is_blank(column))
+    more = min(spare, blanks)
+    widths = [
+        wide + (more * wide / blanks if blanks and _is_blank(column) else 0.0)
+        for column, wide in zip(columns, wished, strict=True)
+    ]
+    rest = min(spare - more, 0.35 * sum(widths))
+    return tuple(wide + rest * wide / sum(widths) for wide in widths)
+
+
+def _is_blank(column: Column) -> bool:
+    return column.kind == "blank"
+
+
+def rows_that_fit(measured: Measured, begin: int, height: float) -> int:
+    """Return how many rows from `begin` on stand below a head in `height` mm."""
+    left = height - measured.head_mm
+    count = 0
+    for row in measured.heights[begin:]:
+        left -= row
+        if left < -0.01:
+            break
+        count += 1
+    return count
+
+
+def draw_rows(
+    measured: Measured, begin: int, count: int, x: float, y: float, *, mono: bool = False
+) -> tuple[tuple[Item, ...], float]:
+    """Return head and some rows of a table, upper left corner at (x, y), and where they end."""
+    width = sum(measured.widths)
+    items: list[Item] = [Rect(x, y, width, measured.head_mm, Pen(fill=style.INK), cls="table-head")]
+    left = x
+    for lines, wide in zip(measured.head, measured.widths, strict=True):
+        base = y + measured.head_mm / 2 + 0.8 - (len(lines) - 1) * _LINE / 2
+        for number, line in enumerate(lines):
+            words = ((line, True, style.PAPER),)
+            items.append(Text(left + _PAD, base + number * _LINE, words, _TEXT))
+        left += wide
+    y += measured.head_mm
+    for number in range(begin, begin + count):
+        items.append(_row(measured, number, x, y, mono))
+        y += measured.heights[number]
+    return tuple(items), y
+
+
+def _row(measured: Measured, number: int, x: float, y: float, mono: bool) -> Group:
+    width, height = sum(measured.widths), measured.heights[number]
+    columns = measured.table.columns
+    items: list[Item] = []
+    if number % 2:
+        items.append(Rect(x, y, width, height, Pen(fill=style.TINT)))
+    base = y + _FREE / 2 + _TEXT * 0.9
+    left = x
+    cells = zip(columns, measured.widths, measured.cells[number], strict=True)
+    for place, (column, wide, lines) in enumerate(cells):
+        text = measured.table.rows[number][place]
+        items += _cell(column, lines, text, (left, base, wide), mono)
+        if column.kind == "blank" and place:
+            rule = ((left, y + 0.8), (left, y + height - 0.8))
+            items.append(Path(rule, style.TABLE_PEN))
+        left += wide
+    items.append(Path(((x, y + height), (x + width, y + height)), style.TABLE_PEN))
+    first = fit(measured.table.rows[number][0], _MOST, _TEXT)
+    return Group(tuple(items), cls="row", data=(("table", measured.table.name), ("row", first)))
+
+
+def _cell(
+    column: Column,
+    lines: Sequence[str],
+    text: str,
+    at: tuple[float, float, float],
+    mono: bool,
+) -> Iterator[Item]:
+    left, base, wide = at
+    x = left + _PAD
+    if column.kind == "colour":
+        if text:
+            yield swatch(x, base - _TEXT * 0.36 - HEIGHT / 2, text, width=_SWATCH, mono=mono)
+        x += _SWATCH_ROOM
+    bold = column.kind in ("name", "wire")
+    end = column.kind == "number"
+    for number, line in enumerate(lines):
+        if not line:
+            continue
+        words = ((line, bold, style.INK),)
+        y = base + number * _LINE
+        data = (("leads-to", text),) if column.kind == "wire" else ()
+        if end:
+            yield Text(left + wide - _PAD, y, words, _TEXT, anchor="end")
+        else:
+            yield Text(x, y, words, _TEXT, data=data)
