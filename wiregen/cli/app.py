@@ -72,18 +72,6 @@ def about(
 
 
 @app.command()
-def new(
-    file: Annotated[
-        Path, typer.Argument(metavar="[FILE]", help="the file to write; it must not exist yet")
-    ] = Path("design.yaml"),
-) -> None:
-    """Write a small design with remarks, to start from."""
-    from wiregen.cli.starter import write_starter
-
-    raise typer.Exit(write_starter(file))
-
-
-@app.command()
 def check(
     designs: Annotated[
         list[Path], typer.Argument(metavar="DESIGN...", help="one or more design files (YAML)")

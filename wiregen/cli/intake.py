@@ -72,7 +72,7 @@ def export_pins(path: Path, kind: str, output: Path | None, plugs: Sequence[str]
         return UNUSABLE
     for name in plugs:
         if name not in design.plugs:
-            return complain(f"{path} has no plug '{name}'{did_you_mean(name, design.plugs)}")
+            return complain(f"{path} has no plug '{name}'; it has {', '.join(design.plugs)}")
     rows = pin_rows(design, plugs)
     target = output or Path(f"{path.stem}-pins.{kind}")
     try:

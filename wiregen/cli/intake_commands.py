@@ -23,6 +23,35 @@ class Joining(StrEnum):
     re_pin = "re-pin"
 
 
+class Contacts(StrEnum):
+    """What a half carries."""
+
+    pins = "pins"
+    sockets = "sockets"
+
+
+def new_command(
+    file: Annotated[
+        Path, typer.Argument(metavar="[FILE]", help="the file to write; it must not exist yet")
+    ] = Path("design.yaml"),
+    *,
+    title: Annotated[str, typer.Option(metavar="TEXT", help="title of the drawing")] = "",
+    plug: Annotated[str, typer.Option(metavar="TEXT", help="title of the first plug")] = "",
+    face: Annotated[
+        str,
+        typer.Option(metavar="ROWS", help="its cavities: '1 2 3 / 4 5 6', or a standard face"),
+    ] = "",
+    contacts: Annotated[Contacts | None, typer.Option(help="what the plug carries")] = None,
+    volts: Annotated[str, typer.Option(metavar="VOLTS", help="nominal volts")] = "",
+) -> None:
+    """Write a design with remarks, to start from; on a terminal it asks for the first plug."""
+    from wiregen.cli.starter import write_starter
+    from wiregen.intake.starter_text import Starter
+
+    starter = Starter(title, plug, face, contacts.value if contacts else "", volts)
+    raise typer.Exit(write_starter(file, starter))
+
+
 def import_command(
     table: Annotated[Path, typer.Argument(metavar="TABLE", help="a pin table, CSV or XLSX")],
     *,
@@ -118,6 +147,7 @@ def adapt_command(
 
 def add_intake_commands(app: typer.Typer) -> None:
     """Give the command line the commands of this module."""
+    app.command(name="new")(new_command)
     app.command(name="import")(import_command)
     app.command(name="export")(export_command)
     app.command(name="compare")(compare_command)

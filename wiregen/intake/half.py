@@ -25,6 +25,7 @@ _SCOPE = re.compile(
 )
 _RANGE_WORDS = frozenset({"-", "–", "to", "bis", "à", "a", "al", "tot"})
 _FEW_TERMINALS = 3
+_LISTED = 12
 
 
 class HalfError(ValueError):
@@ -138,7 +139,8 @@ def read_half(name: str) -> Half:
         raise HalfError(f"{file}: say which plug: {file}:{next(iter(design.plugs), 'X1')}")
     for plug in wanted:
         if plug not in design.plugs:
-            raise HalfError(f"{file} has no plug '{plug}'{did_you_mean(plug, design.plugs)}")
+            known = ", ".join(list(design.plugs)[:_LISTED]) or "none"
+            raise HalfError(f"{file} has no plug '{plug}'; it has {known}")
     return design_half(name, design, wanted)
 
 

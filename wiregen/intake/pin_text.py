@@ -8,7 +8,7 @@ from collections.abc import Iterable, Mapping
 from wiregen.edit import Remarked, yaml_lines
 from wiregen.edit.yaml_text import Value
 from wiregen.intake.number import Number
-from wiregen.intake.pins import PinTable, TablePin, TablePlug
+from wiregen.intake.pins import JOINT, PinTable, TablePin, TablePlug
 
 _NUMBER = re.compile(r"(?:0|[1-9]\d{0,5})(?:\.\d{1,4})?")
 
@@ -68,10 +68,13 @@ def _pin(pin: TablePin) -> Value:
 
 def _texts(values: Mapping[str, str]) -> Iterable[tuple[str, Value]]:
     for key, text in values.items():
-        if key == "size" and _NUMBER.fullmatch(text):
-            yield key, Number(text)
-        else:
-            yield key, text
+        parts = text.split(JOINT) if key in ("colour", "size") else [text]
+        numbers = [Number(part) if _is_size(key, part) else part for part in parts]
+        yield key, numbers if len(parts) > 1 else numbers[0]
+
+
+def _is_size(key: str, text: str) -> bool:
+    return key == "size" and _NUMBER.fullmatch(text) is not None
 
 
 def _remarked(value: Value, remarks: Iterable[str]) -> Value:

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 
 from wiregen.facts.sizes import read_size
-from wiregen.facts.trade_words import heading_column, says_unused
+from wiregen.facts.trade_words import colour_of_words, heading_column, says_unused
 from wiregen.intake.columns import Columns
 from wiregen.intake.formula import disarmed
 from wiregen.intake.table import Table
@@ -19,6 +19,8 @@ _ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]{0,39}")
 _NAME = re.compile(r"\S{1,40}")
 _AREA_UNIT = re.compile(r"\s*(?:mm\s*[2²]|mm\^2|qmm|sq\.?\s*mm)\s*$", re.IGNORECASE)
 _LONGEST = 40
+JOINT = ", "
+"""Between the colours or sizes of wires that share a contact."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,7 +96,8 @@ def pins_of_table(
     rows = list(job.rows())
     stated = [row["colour_key"] for _, row in rows if row.get("colour_key")]
     key = colour_key or (stated[0] if stated and len(set(stated)) == 1 else "")
-    job.colours = read_colours((row["colour"] for _, row in rows if row.get("colour")), key)
+    written = (part for _, row in rows for part in _parts(row.get("colour", "")))
+    job.colours = read_colours((text for text in written if text and not says_unused(text)), key)
     for number, row in rows:
         job.enter(number, row)
     job.finish()
@@ -206,8 +209,9 @@ class _Job:
     def colour(self, pin: TablePin, written: str) -> None:
         if not written or says_unused(written):
             return
-        letters = self.colours.letters.get(written)
-        if letters is None:
+        found = [self.colours.letters.get(part) for part in _parts(written)]
+        letters = JOINT.join(part for part in found if part)
+        if not all(found):
             pin.remarks.append(f"colour '{written}'")
             self.unread.setdefault(written, []).append(pin.row)
             return
@@ -218,18 +222,21 @@ class _Job:
     def size(self, pin: TablePin, written: str) -> None:
         if not written or says_unused(written):
             return
+        try:
+            pin.values["size"] = JOINT.join(map(self.one_size, written.split(JOINT)))
+        except UnitError:
+            self.find(pin.row, f"size '{_short(written)}' cannot be read")
+            pin.remarks.append(f"size '{written}'")
+
+    def one_size(self, written: str) -> str:
+        """Return a size as a design file writes it; raises UnitError."""
         text = _AREA_UNIT.sub("", written)
         if re.fullmatch(r"\d+,\d+", text):
             text = text.replace(",", ".")
         if re.fullmatch(r"\d+(/0)?", text) and self.gauge():
             text = f"{text} AWG"
-        try:
-            read_size(text)
-        except UnitError:
-            self.find(pin.row, f"size '{_short(written)}' cannot be read")
-            pin.remarks.append(f"size '{written}'")
-            return
-        pin.values["size"] = text
+        read_size(text)
+        return text
 
     def gauge(self) -> bool:
         place = self.columns.place("size")
@@ -262,6 +269,11 @@ class _Job:
             if len(pins) <= few < len(plug.pins) - len(pins):
                 for pin in pins:
                     self.find(pin.row, f"cavity {pin.cavity} is named unlike the others")
+
+
+def _parts(written: str) -> list[str]:
+    """Return the colours of the wires that share a contact; words with a comma are one colour."""
+    return [written] if colour_of_words(written) else written.split(JOINT)
 
 
 def _form(name: str) -> str:
