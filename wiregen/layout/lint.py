@@ -9,7 +9,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from wiregen.layout.lint_view import Ink, Label, Run, Stroke, View, overlap, view_of
+from wiregen.layout.lint_view import Ink, Stroke, View, overlap, view_of
 from wiregen.sheet.items import Sheet
 
 LEAST_TEXT_MM = 1.8
@@ -211,11 +211,3 @@ def _outside(view: View) -> Iterator[Flaw]:
         for ink in inks:
             if not _holds(frame, ink):
                 yield Flaw("outside frame", (ink.name,), ink.left, ink.top)
-
-
-def runs_of(sheet: Sheet) -> tuple[Run, ...]:
-    """Return every run of every wire of a sheet."""
-    return view_of(sheet).runs
-
-
-__all__ = ["Flaw", "Label", "Lint", "lint", "runs_of"]

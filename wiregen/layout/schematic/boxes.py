@@ -3,18 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from wiregen.layout.schematic.block import (
-    NOTE_MM,
     Block,
     Part,
-    Port,
     Side,
     body,
     line,
     stamp,
     words,
+)
+from wiregen.layout.schematic.box_plugs import (
+    HALF_MM,
+    BoxFrame,
+    Edge,
+    middle_of,
+    plug_parts,
+    slot_ports,
 )
 from wiregen.layout.schematic.heads import Head, head, up_to_grid
 from wiregen.layout.schematic.interior import (
@@ -22,60 +27,27 @@ from wiregen.layout.schematic.interior import (
     Inner,
     Rows,
     columns,
-    draw_interior,
     drawable,
     make_room,
     reached,
 )
+from wiregen.layout.schematic.interior_draw import draw_interior
 from wiregen.layout.schematic.parts import CONTACT_KINDS, facts, inner_parts, symbol_kind
-from wiregen.layout.schematic.plugs import CONTACT_MM, contact_mark
+from wiregen.layout.schematic.plugs import CONTACT_MM, PAIR_GAP_MM
 from wiregen.layout.schematic.scene import Scene
 from wiregen.layout.schematic.slots import Slot, find_slots
-from wiregen.layout.schematic.small import earth_items, stud
+from wiregen.layout.schematic.small import earth_items
 from wiregen.model import Device
 from wiregen.sheet import style
-from wiregen.sheet.items import Item, Path, Pen, Rect
+from wiregen.sheet.items import Anchor, Item
 from wiregen.sheet.metrics import fit, text_width_mm
 from wiregen.sheet.moves import shifted
 from wiregen.sheet.symbols import placed, symbol
 
 _EDGE_MM = 3.5
 _STRIP_MM = 8.0
-_HALF_MM = 12.0
-_GAP_MM = 3.6
 _TEXT_MM = 34.0
 _CASE_MM = 12.0
-
-
-@dataclass(frozen=True, slots=True)
-class Edge:
-    """One edge of the box: its pins, and how wide each layer of it is, from outside inwards.
-
-    Attributes:
-        side: `W` or `E`.
-        slots: pins from top to bottom.
-        halves: width of the loom halves that push in, 0 when there is none.
-        contact: width of the contacts between halves and box.
-        strip: width of the box's own plug strips.
-        text: width of the words.
-    """
-
-    side: Side
-    slots: tuple[Slot, ...]
-    halves: float
-    contact: float
-    strip: float
-    text: float
-
-    @property
-    def outside(self) -> float:
-        """Room outside the box, mm."""
-        return self.halves + self.contact
-
-    @property
-    def inside(self) -> float:
-        """Room inside the box, mm."""
-        return self.strip + self.text
 
 
 def device_block(scene: Scene, device: Device) -> Block:
@@ -142,8 +114,8 @@ def _edge(side: Side, slots: list[Slot]) -> Edge:
     return Edge(
         side,
         tuple(slots),
-        _HALF_MM if mated else 0.0,
-        (_GAP_MM if mated else CONTACT_MM) if plugged else 0.0,
+        HALF_MM if mated else 0.0,
+        (PAIR_GAP_MM if mated else CONTACT_MM) if plugged else 0.0,
         strip if slots else 0.0,
         text + 3.0 if text else 0.0,
     )
@@ -210,7 +182,9 @@ class _Drawing:
         self.rows = rows
         self.left = left
         self.right = left + width
-        self.total = left + width + east.outside
+        self.frame = BoxFrame(
+            scene, (west, east), rows, left, left + width, left + width + east.outside
+        )
         ys = [
             rows.y(slot.node) + (max(1, len(slot.ends)) - 1) * scene.row_mm
             for edge in self.edges
@@ -248,13 +222,13 @@ class _Drawing:
             height += _CASE_MM
         ports = [
             port for edge in self.edges for slot in edge.slots if not slot.plug
-            for port in self._ports(edge, slot, slot.node)
+            for port in slot_ports(self.frame, edge, slot, slot.node)
         ]  # fmt: skip
         for edge in self.edges:
             for slot in edge.slots:
                 items.extend(self._row_words(edge, slot))
         own = Part("device", (("device", device.id),), tuple(items), tuple(ports), device.title)
-        return (own, *self._plug_parts()), height
+        return (own, *plug_parts(self.frame)), height
 
     def _symbol(self, found: Columns, top: float) -> tuple[list[Item], float]:
         """The symbol of a device whose inside is not drawn, in the middle of its box."""
@@ -268,19 +242,20 @@ class _Drawing:
         return [stamp(drawn)], need
 
     def _row_words(self, edge: Edge, slot: Slot) -> list[Item]:
-        y = self._middle(slot)
+        y = middle_of(self.frame, slot)
         base = y + style.TEXT_PIN_NUMBER * 0.365
         text = fit(slot.text, _TEXT_MM, style.TEXT_PIN)
         if edge.side == "W":
-            x, text_x, anchor = self.left + 2.6, self.left + edge.strip + 1.5, "start"
+            x, text_x = self.left + 2.6, self.left + edge.strip + 1.5
         else:
-            x, text_x, anchor = self.right - 2.6, self.right - edge.strip - 1.5, "end"
+            x, text_x = self.right - 2.6, self.right - edge.strip - 1.5
+        anchor: Anchor = "start" if edge.side == "W" else "end"
         number = fit(slot.name, edge.strip - 3.0, style.TEXT_PIN_NUMBER, bold=True)
         items: list[Item] = [
-            words(x, base, number, style.TEXT_PIN_NUMBER, bold=True, anchor=anchor)  # type: ignore[arg-type]
+            words(x, base, number, style.TEXT_PIN_NUMBER, bold=True, anchor=anchor)
         ]
         if text:
-            items.append(words(text_x, base, text, style.TEXT_PIN, anchor=anchor))  # type: ignore[arg-type]
+            items.append(words(text_x, base, text, style.TEXT_PIN, anchor=anchor))
         return items
 
     def _words_end(self, edge: Edge, slot: Slot) -> float:
@@ -288,94 +263,3 @@ class _Drawing:
         number = text_width_mm(slot.name, style.TEXT_PIN_NUMBER, bold=True)
         used = edge.strip + 2.5 + text if text else 3.6 + min(number, edge.strip - 3.0)
         return self.left + used if edge.side == "W" else self.right - used
-
-    def _middle(self, slot: Slot) -> float:
-        lines = max(1, len(slot.ends))
-        return self.rows.y(slot.node) + (lines - 1) * self.scene.row_mm / 2
-
-    def _ports(self, edge: Edge, slot: Slot, node: str) -> list[Port]:
-        """Ports of a pin at the outer edge of what is drawn for it."""
-        x, sign = (self.left, -1.0) if edge.side == "W" else (self.right, 1.0)
-        if slot.plug:
-            x += sign * (_GAP_MM + _HALF_MM if slot.mate else CONTACT_MM)
-        y = self.rows.y(slot.node)
-        if not slot.ends:
-            return [Port(node, x, y, edge.side, "", () if slot.plug else (stud(x, y),))]
-        ports = []
-        for index, end in enumerate(slot.ends):
-            at = y + index * self.scene.row_mm
-            marks: tuple[Item, ...] = ()
-            if index == 0 and len(slot.ends) > 1:
-                last = y + (len(slot.ends) - 1) * self.scene.row_mm
-                marks = (line((x, y), (x, last), width=style.LINE_HEAVY),)
-            if not slot.plug:
-                marks = (*marks, stud(x, at))
-            ports.append(Port(node, x, at, edge.side, end.key, marks))
-        return ports
-
-    def _plug_parts(self) -> list[Part]:
-        """The plugs of the box and the halves that push into them."""
-        parts = []
-        for edge in self.edges:
-            for plug_id in dict.fromkeys(slot.plug for slot in edge.slots if slot.plug):
-                slots = [slot for slot in edge.slots if slot.plug == plug_id]
-                parts.append(self._own_plug(edge, plug_id, slots))
-                if slots[0].mate:
-                    parts.append(self._loom_half(edge, slots))
-        return parts
-
-    def _span(self, slots: Sequence[Slot]) -> tuple[float, float]:
-        top = self.rows.y(slots[0].node) - 2.5
-        last = slots[-1]
-        lines = max(1, len(last.ends)) - 1
-        return top, self.rows.y(last.node) + lines * self.scene.row_mm + 2.5
-
-    def _own_plug(self, edge: Edge, plug_id: str, slots: Sequence[Slot]) -> Part:
-        plug = self.scene.design.plugs[plug_id]
-        top, bottom = self._span(slots)
-        x = self.left if edge.side == "W" else self.right - edge.strip
-        rule = x + edge.strip if edge.side == "W" else x
-        items: list[Item] = [
-            Rect(x, top, edge.strip, bottom - top, Pen(), cls="body"),
-            Path(((rule, top), (rule, bottom)), style.TABLE_PEN),
-        ]
-        anchor = "start" if edge.side == "W" else "end"
-        label_x = self.left + 2.6 if edge.side == "W" else self.right - 2.6
-        items.append(
-            words(label_x, top - 0.7, plug_id, NOTE_MM, bold=True,
-                  colour=style.SECONDARY, anchor=anchor)  # type: ignore[arg-type]
-        )  # fmt: skip
-        edge_x = self.left if edge.side == "W" else self.right
-        ports: list[Port] = []
-        for slot in slots:
-            items.append(contact_mark(plug.contacts, edge_x, self._middle(slot), edge.side))
-            found = self._ports(edge, slot, slot.node)
-            keys = [p.key if not slot.mate else "" for p in found]
-            ports.extend(
-                Port(p.node, p.x, p.y, p.side, key, () if slot.mate else p.items)
-                for p, key in zip(found, keys, strict=True)
-            )
-        return Part("plug", (("plug", plug_id),), tuple(items), tuple(ports), plug.title)
-
-    def _loom_half(self, edge: Edge, slots: Sequence[Slot]) -> Part:
-        mate = self.scene.design.plugs[slots[0].mate]
-        top, bottom = self._span(slots)
-        x = 0.0 if edge.side == "W" else self.total - _HALF_MM
-        inner = x + _HALF_MM if edge.side == "W" else x
-        facing: Side = "E" if edge.side == "W" else "W"
-        new = self.scene.is_new(mate.loom)
-        middle = x + _HALF_MM / 2
-        items: list[Item] = [body(x, top, _HALF_MM, bottom - top, new=new, tint=new)]
-        name = fit(mate.id, _HALF_MM + 6.0, 3.0, bold=True)
-        items.append(words(middle, top - 1.0, name, 3.0, bold=True, anchor="middle"))
-        ports: list[Port] = []
-        for slot in slots:
-            y = self._middle(slot)
-            cavity = fit(slot.name, _HALF_MM - 2.0, style.TEXT_PIN_NUMBER, bold=True)
-            base = y + style.TEXT_PIN_NUMBER * 0.365
-            items.append(
-                words(middle, base, cavity, style.TEXT_PIN_NUMBER, bold=True, anchor="middle")
-            )
-            items.append(contact_mark(mate.contacts, inner, y, facing))
-            ports.extend(self._ports(edge, slot, f"{mate.id}:{slot.name}"))
-        return Part("plug", (("plug", mate.id),), tuple(items), tuple(ports), mate.title)

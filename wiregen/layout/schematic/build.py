@@ -27,7 +27,7 @@ from wiregen.layout.schematic.small import (
 from wiregen.model import Design, Device
 from wiregen.model.order import in_order
 from wiregen.sheet import style
-from wiregen.sheet.items import Item
+from wiregen.sheet.items import Anchor, Item
 from wiregen.sheet.moves import shifted
 
 _BOXED_KINDS = ("unit", "alternator", "converter", "bus bar", "socket")
@@ -197,8 +197,9 @@ def _unknown(scene: Scene, owner: str) -> Block:
     for index, (node, end) in enumerate(ends):
         y = top + index * step
         label = split_node(node)[1]
-        at, anchor = (3.0, "start") if side == "W" else (width - 3.0, "end")
-        mark = words(at, y + 1.0, label, style.TEXT_PIN_NUMBER, bold=True, anchor=anchor)  # type: ignore[arg-type]
+        at = 3.0 if side == "W" else width - 3.0
+        anchor: Anchor = "start" if side == "W" else "end"
+        mark = words(at, y + 1.0, label, style.TEXT_PIN_NUMBER, bold=True, anchor=anchor)
         ports.append(Port(node, x, y, side, end.key, (mark,)))
     part = Part("device", (("device", owner),), tuple(items), tuple(ports))
     return Block(owner, width, height, (part,), scene.flow.at(owner))

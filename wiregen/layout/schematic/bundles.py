@@ -33,11 +33,21 @@ class _Span:
 
 @dataclass(frozen=True, slots=True)
 class _Place:
-    """Where on a stretch a mark would stand, and how much it would cross there."""
+    """Where on a stretch a mark and its name would stand, and how much the mark would cross."""
 
     span: _Span
     x: float
     hits: int
+    name: tuple[float, float] | None
+
+
+@dataclass(frozen=True, slots=True)
+class _Finder:
+    """What a place must be clear of, and how wide the mark (right of x) and its name are, mm."""
+
+    taken: Index[Ink]
+    wide: float
+    name: float
 
 
 def group_marks(design: Design, items: Sequence[Item]) -> tuple[Group, ...]:
@@ -58,16 +68,17 @@ def group_marks(design: Design, items: Sequence[Item]) -> tuple[Group, ...]:
     for group in design.groups.values():
         members = [wire for wire in _members(group) if wire in by_wire]
         wide = _HALF_MM + (_BESIDE_MM if group.screened and group.twisted else 0.0)
+        finder = _Finder(taken, wide, text_width_mm(_name(group), NOTE_MM, bold=True))
         together = _together_spans(members, by_wire, strokes)
-        best = [_best(together, wide, taken)] if together else []
+        best = [_best(together, finder)] if together else []
         if not best or best[0].hits:
             alone = [
-                _best([_Span(s.top, s.top, s.left, s.right) for s in by_wire[wire]], wide, taken)
+                _best([_Span(s.top, s.top, s.left, s.right) for s in by_wire[wire]], finder)
                 for wire in members
             ]
             if not best or sum(place.hits for place in alone) < best[0].hits:
                 best = alone
-        drawn = [item for place in best for item in _mark(group, place.x, place.span, taken)]
+        drawn = [item for place in best for item in _mark(group, place)]
         if drawn:
             data = (("group", group.id),)
             marks.append(Group(tuple(drawn), "group-mark", data=data, title=group.title))
@@ -92,10 +103,12 @@ def _together_spans(
     ]
 
 
-def _best(spans: Sequence[_Span], wide_mm: float, taken: Index[Ink]) -> _Place:
-    """Return the place that crosses least; of equal ones that on the longest stretch."""
-    places = [_clear_place(span, wide_mm, taken) for span in spans]
-    return min(places, key=lambda p: (p.hits, p.span.left - p.span.right, p.span.top))
+def _best(spans: Sequence[_Span], finder: _Finder) -> _Place:
+    """Return the place that crosses least and has room for the name, on the longest stretch."""
+    places = [_clear_place(span, finder) for span in spans]
+    return min(
+        places, key=lambda p: (p.hits, p.name is None, p.span.left - p.span.right, p.span.top)
+    )
 
 
 def _together(
@@ -128,9 +141,14 @@ def _stranger_between(span: _Span, members: Sequence[str], strokes: Sequence[Str
     )
 
 
-def _mark(group: WireGroup, x: float, span: _Span, taken: Index[Ink]) -> list[Item]:
+def _name(group: WireGroup) -> str:
+    return fit(group.id, 20.0, NOTE_MM, bold=True)
+
+
+def _mark(group: WireGroup, place: _Place) -> list[Item]:
     """The ring, the twist or both, and the name of the group."""
     items: list[Item] = []
+    span, x = place.span, place.x
     if group.screened:
         items.append(screen_mark(x, span.top, span.bottom))
     if group.twisted:
@@ -138,39 +156,37 @@ def _mark(group: WireGroup, x: float, span: _Span, taken: Index[Ink]) -> list[It
         items.append(twist_mark(at, span.top, span.bottom))
     if group.multicore and not items:
         items.append(screen_mark(x, span.top, span.bottom))
-    name = fit(group.id, 20.0, NOTE_MM, bold=True)
-    place = _name_place(x, span, text_width_mm(name, NOTE_MM, bold=True), taken)
-    if place is not None:
-        items.append(words(*place, name, NOTE_MM, bold=True, colour=style.SECONDARY))
+    if place.name is not None:
+        items.append(words(*place.name, _name(group), NOTE_MM, bold=True, colour=style.SECONDARY))
     return items
 
 
-def _clear_place(span: _Span, wide_mm: float, taken: Index[Ink]) -> _Place:
+def _clear_place(span: _Span, finder: _Finder) -> _Place:
     """Return where on a stretch the mark crosses least but the wires of its own."""
-    middle = (span.left + span.right - wide_mm + _HALF_MM) / 2
-    count = max(0, int((span.right - span.left - wide_mm - _HALF_MM) / 2 / _STEP_MM))
+    middle = (span.left + span.right - finder.wide + _HALF_MM) / 2
+    count = max(0, int((span.right - span.left - finder.wide - _HALF_MM) / 2 / _STEP_MM))
     best = None
     for offset in (sign * step * _STEP_MM for step in range(count + 1) for sign in (1, -1)):
         x = middle + offset
-        area = Ink("", x - _HALF_MM, span.top - 2.4, x + wide_mm, span.bottom + 2.4)
-        hits = sum(overlap(area, ink) for ink in taken.near(area))
-        if best is None or hits < best.hits:
-            best = _Place(span, x, hits)
+        area = Ink("", x - _HALF_MM, span.top - 2.4, x + finder.wide, span.bottom + 2.4)
+        hits = sum(overlap(area, ink) for ink in finder.taken.near(area))
+        if best is None or hits < best.hits or (hits == best.hits and best.name is None):
+            best = _Place(span, x, hits, _name_place(x, span, finder))
+        if best.hits == 0 and best.name is not None:
+            break
     assert best is not None
     return best
 
 
-def _name_place(
-    x: float, span: _Span, width: float, taken: Index[Ink]
-) -> tuple[float, float] | None:
+def _name_place(x: float, span: _Span, finder: _Finder) -> tuple[float, float] | None:
     """Return a free base line for the name: over the mark, below it, or a little aside."""
-    aside = _HALF_MM + _BESIDE_MM + width / 2
+    aside = finder.wide + 0.8 + finder.name / 2
     for dx in (0.0, aside, -aside, 1.5 * aside, -1.5 * aside, 2.5 * aside, -2.5 * aside):
         for base in (span.top - 2.4, span.bottom + 4.2, span.top - 1.1, span.top - 5.0):
             if dx == 0.0 and span.top - 2.4 < base <= span.bottom:
                 continue
-            left = x - width / 2 + dx
-            area = Ink("", left - 0.4, base - 2.0, left + width + 0.4, base + 0.4)
-            if not any(overlap(area, ink) for ink in taken.near(area)):
+            left = x - finder.name / 2 + dx
+            area = Ink("", left - 0.4, base - 1.8, left + finder.name + 0.4, base + 0.3)
+            if not any(overlap(area, ink) for ink in finder.taken.near(area)):
                 return left, base
     return None

@@ -23,14 +23,6 @@ def pull(scene: Scene, end: WireEnd) -> float:
     return scene.flow.at(other.block) - scene.flow.at(end.block)
 
 
-def side_of(scene: Scene, ends: Iterable[WireEnd], otherwise: Side) -> Side:
-    """Return the edge most of these wire ends want to leave by."""
-    total = sum((value > 0) - (value < 0) for value in (pull(scene, end) for end in ends))
-    if total:
-        return "E" if total > 0 else "W"
-    return otherwise
-
-
 def majority(scene: Scene, ends: Iterable[WireEnd], otherwise: Side = "W") -> Side:
     """Return the edge that suits all the wires of a block best."""
     total = sum(pull(scene, end) for end in ends)

@@ -106,10 +106,12 @@ def _pulled_sides(scene: Scene, slots: list[Slot], inners: Sequence[Inner]) -> l
             sides[slot.node] = "E" if total > 0 else "W"
     for plug in dict.fromkeys(slot.plug for slot in slots):
         mine = [slot.node for slot in slots if slot.plug == plug and slot.node in sides]
-        for side, other in (("W", "E"), ("E", "W")):
-            few = [node for node in mine if sides[node] == side]
-            if plug and len(mine) >= 4 and len(few) * 4 <= len(mine):
-                sides |= dict.fromkeys(few, other)  # type: ignore[arg-type]
+        west = [node for node in mine if sides[node] == "W"]
+        east = [node for node in mine if sides[node] == "E"]
+        if plug and len(mine) >= 4 and len(west) * 4 <= len(mine):
+            sides |= dict.fromkeys(west, "E")
+        elif plug and len(mine) >= 4 and len(east) * 4 <= len(mine):
+            sides |= dict.fromkeys(east, "W")
     for part in inners:
         for node, partner in ((part.a, part.b), (part.b, part.a)):
             if node not in sides and partner in sides:

@@ -20,7 +20,7 @@ from wiregen.layout.schematic.ends import WireEnd
 from wiregen.layout.schematic.scene import Scene
 from wiregen.model import Earth
 from wiregen.sheet import style
-from wiregen.sheet.items import Circle, Item, Pen, Rect
+from wiregen.sheet.items import Anchor, Circle, Item, Pen, Rect
 from wiregen.sheet.metrics import fit, text_width_mm
 from wiregen.sheet.symbols import placed, symbol
 
@@ -96,11 +96,12 @@ def earth_items(
     says = note or (earth.title if earth else "not in the design")
     says = fit(says, _EARTH_TEXT_MM, NOTE_MM)
     name = fit(earth_id, _EARTH_TEXT_MM, style.TEXT_PIN, bold=True)
-    text_x, anchor = (x - 5.0, "end") if leftward else (x + 4.0, "start")
+    text_x = x - 5.0 if leftward else x + 4.0
+    anchor: Anchor = "end" if leftward else "start"
     items = (
         stamp(drawn),
-        words(text_x, y + 4.4, name, style.TEXT_PIN, bold=True, anchor=anchor),  # type: ignore[arg-type]
-        words(text_x, y + 7.2, says, NOTE_MM, colour=style.SECONDARY, anchor=anchor),  # type: ignore[arg-type]
+        words(text_x, y + 4.4, name, style.TEXT_PIN, bold=True, anchor=anchor),
+        words(text_x, y + 7.2, says, NOTE_MM, colour=style.SECONDARY, anchor=anchor),
     )
     width = max(text_width_mm(name, style.TEXT_PIN, bold=True), text_width_mm(says, NOTE_MM))
     return items, abs(text_x - x) + width
@@ -140,12 +141,13 @@ def loose_block(scene: Scene, end: WireEnd, side: Side) -> Block:
     y = scene.row_mm
     x, cap_x = (0.0, 0.0) if side == "W" else (width, width - 2.6)
     cap = Rect(cap_x, y - 0.9, 2.6, 1.8, Pen(style.INK, 0.3, fill=style.PAPER), corner=0.9)
-    text_x, anchor = (3.6, "start") if side == "W" else (width - 3.6, "end")
+    text_x = 3.6 if side == "W" else width - 3.6
+    anchor: Anchor = "start" if side == "W" else "end"
     items: tuple[Item, ...] = (
         unseen_body(0.0, 0.0, width, 2 * y),
         cap,
-        words(text_x, y + 0.9, says, style.TEXT_PIN, bold=True, anchor=anchor),  # type: ignore[arg-type]
-        words(text_x, y + 3.9, why, NOTE_MM, colour=style.SECONDARY, anchor=anchor),  # type: ignore[arg-type]
+        words(text_x, y + 0.9, says, style.TEXT_PIN, bold=True, anchor=anchor),
+        words(text_x, y + 3.9, why, NOTE_MM, colour=style.SECONDARY, anchor=anchor),
     )
     port = Port(end.node, x, y, side, end.key)
     part = Part("loose-end", (("wire", end.wire),), items, (port,), wire.why)
