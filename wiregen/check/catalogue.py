@@ -8,8 +8,10 @@ from wiregen.check.rules import (
     cav,
     col,
     con,
+    cur,
     doc,
     fus,
+    fus_rating,
     net_apart,
     net_drivers,
     net_extra,
@@ -19,6 +21,8 @@ from wiregen.check.rules import (
     old,
     ref,
     saf,
+    sta_feed,
+    sta_supply,
     wir,
 )
 from wiregen.check.rules.live_pins import LIVE_PIN
@@ -41,6 +45,10 @@ RULES: tuple[Rule, ...] = (
     *net_apart.RULES,
     *net_extra.RULES,
     *fus.RULES,
+    *fus_rating.RULES,
+    *cur.RULES,
+    *sta_supply.RULES,
+    *sta_feed.RULES,
     *saf.RULES,
     *doc.RULES,
 )

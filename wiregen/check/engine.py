@@ -10,6 +10,7 @@ from wiregen.check.report import NotChecked, Report
 from wiregen.check.rule import Found, Missing, Rule, Scene
 from wiregen.check.variants import in_variant
 from wiregen.check.words import listed
+from wiregen.compute.study import Study
 from wiregen.connect import connect
 from wiregen.model import Design, Waiver, in_order
 from wiregen.model.faces import face_layouts
@@ -92,6 +93,7 @@ def scene_of(design: Design, whole: Design, read: tuple[Problem, ...] = ()) -> S
         feeds=find_feeds(design, network),
         ends=tuple((wire.id, end) for wire in design.wires.values() for end in wire.ends),
         with_role={role: tuple(nodes) for role, nodes in with_role.items()},
+        study=Study(design, network),
         read=read,
     )
 

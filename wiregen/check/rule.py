@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from wiregen.check.feeds import Feeds
+from wiregen.compute.study import Study
 from wiregen.connect import Network
 from wiregen.model import Design, End
 from wiregen.model.faces import FaceLayout
@@ -29,6 +30,7 @@ class Scene:
         feeds: where supply and earth can get to.
         ends: wire id and end, for every written end of every wire in natural order.
         with_role: role -> pins that say it, in natural order.
+        study: operating states and what follows from them, computed when first asked for.
     """
 
     design: Design
@@ -38,6 +40,7 @@ class Scene:
     feeds: Feeds
     ends: tuple[tuple[str, End], ...]
     with_role: Mapping[str, tuple[str, ...]]
+    study: Study
     read: tuple[Problem, ...] = ()
 
 

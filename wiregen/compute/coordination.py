@@ -31,6 +31,13 @@ class Gap:
     fuse_s: float | None
 
     @property
+    def short(self) -> str:
+        """The gap in a few words."""
+        if self.reaches_c is not None:
+            return f"about {self.reaches_c:.0f} degC at {self.amps_a:.3g} A"
+        return f"{self.limit_c:.0f} degC after about {self.wire_s:.0f} s at {self.amps_a:.3g} A"
+
+    @property
     def words(self) -> str:
         """The gap in words, with the model named."""
         if self.reaches_c is not None:

@@ -50,15 +50,23 @@ def short_currents(circuit: Circuit, corner: Corner) -> Mapping[str, float]:
     The one source with the least resistance to the node feeds it alone; the current comes back by
     the way of least resistance. Several sources together give more.
 
+    Wires of unknown size or length and sources of unknown resistance lead nowhere: of what lies
+    behind them nothing is said.
+
     Args:
-        circuit: from `build`; wires of unknown size or length count as 0 ohm.
+        circuit: from `build`.
         corner: how strong everything is taken.
     """
-    sources = [e for e in circuit.elements if e.law == "source" and e.part == "source" and not e.by]
+    unknown = {lack.object for lack in circuit.lacking} | {a.object for a in circuit.assumed}
+    sources = [
+        e
+        for e in circuit.elements
+        if e.law == "source" and e.part == "source" and not e.by and e.id not in unknown
+    ]
     ambient = circuit.design.system.ambient_c
     known_c = 20.0 if ambient is None else ambient
     scale = at_temperature(1, corner.copper_c) / (1 + COPPER_PER_KELVIN * (known_c - 20))
-    near = _neighbours(circuit, scale)
+    near = _neighbours(circuit, scale, unknown)
     found: dict[str, float] = {}
     for source in sources:
         feed = _distances(circuit.at(source.a), near)
@@ -73,11 +81,15 @@ def short_currents(circuit: Circuit, corner: Corner) -> Mapping[str, float]:
     return found
 
 
-def _neighbours(circuit: Circuit, scale: float) -> dict[str, list[tuple[str, float]]]:
+def _neighbours(
+    circuit: Circuit, scale: float, unknown: set[str]
+) -> dict[str, list[tuple[str, float]]]:
     at = circuit.at
     near: dict[str, list[tuple[str, float]]] = {}
     for element in circuit.elements:
         if element.part in (*METAL, "fuse") and element.ohm < 1.0:
+            if element.part == "wire" and element.id in unknown:
+                continue
             ohm = element.ohm * (scale if _is_sized(circuit, element) else 1.0)
             near.setdefault(at(element.a), []).append((at(element.b), ohm))
             near.setdefault(at(element.b), []).append((at(element.a), ohm))

@@ -24,12 +24,10 @@ class Rated:
     Attributes:
         ampacity: None when `needs` says why.
         needs: the missing fact, or what the table says.
-        past_table: the table has no such row.
     """
 
     ampacity: Ampacity | None
     needs: str = ""
-    past_table: bool = False
 
 
 def chosen(design: Design, what: str) -> tuple[str, bool]:
@@ -83,7 +81,7 @@ def rated(design: Design, wire: Wire, size: WireSize | None = None) -> Rated:
             loaded=loaded_of(design, wire),
         )
     except AmpacityError as error:
-        return Rated(None, str(error), past_table=True)
+        return Rated(None, f"another ampacity table ({error})")
     return Rated(found)
 
 

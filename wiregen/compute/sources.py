@@ -109,7 +109,7 @@ def add_terminal(gather: Gather, link: Link, device: Device) -> None:
     gather.elements.append(
         Element(
             f"{name} at rest",
-            "driver",
+            "load",
             "resistance",
             link.nodes[0],
             link.nodes[1],

@@ -166,7 +166,7 @@ def continuous_load(style: str, rating_a: float, ambient_c: float | None) -> Con
         7.0
     """
     plain = CONTINUOUS_SHARE * rating_a
-    rule = f"{CONTINUOUS_SHARE:.0%} of rating"
+    rule = f"{100 * CONTINUOUS_SHARE:.0f} % of rating"
     found = [
         (float(row["ambient_c"]), float(row["load_a"]))
         for row in rows("fuse_derating")

@@ -301,14 +301,14 @@ def dead_in_state(scene: Scene) -> Iterator[Found | Missing]:
             if net is None or not net.wires or net.index not in scene.feeds.supply:
                 continue
             known = [state for state in wanted if state in design.states]
-            dead = [state for state in known if not _can_be_live(scene, net.index, state)]
+            dead = [state for state in known if not can_be_live(scene, net.index, state)]
             if dead:
                 states = " and ".join(f"'{state}'" for state in dead)
                 message = f"{node} must be live in state {states}, but no closed contact feeds it"
                 yield Found(message, pin.origin.at("needs"), (node,))
 
 
-def _can_be_live(scene: Scene, start: int, state: str) -> bool:
+def can_be_live(scene: Scene, start: int, state: str) -> bool:
     """Search towards a source through fuses and the contacts a state may close.
 
     Relay contacts count as closed either way: whether a relay pulls in is computed, not judged.

@@ -1,0 +1,309 @@
+"""Current and voltage drop: wires, contacts, plugs, loads, relay coils, shared earths."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wiregen.check.rule import Found, Missing, Rule, Scene
+from wiregen.check.rules.computed import (
+    called,
+    device_of,
+    in_states,
+    lacking,
+    owners,
+    place_of,
+    solved,
+)
+from wiregen.compute.elements import Element
+from wiregen.compute.needs import nominal_v
+from wiregen.compute.numbers import amps, shown
+from wiregen.compute.rating import rated
+from wiregen.compute.states import Point
+from wiregen.compute.way import Way
+from wiregen.model import Drop, Plug
+from wiregen.source import Span
+
+_SHIFT_V = 0.05
+_SHARES = 4
+_STARTER_SHARE = 0.5
+_READING = ("gauge", "sender", "sensor")
+
+
+def wire_current(scene: Scene) -> Iterator[Found | Missing]:
+    """A wire carries more than its table allows."""
+    yield from lacking(scene)
+    points = solved(scene)
+    for wire in scene.design.wires.values() if points else ():
+        hits = [(abs(p.amps(wire.id)), p) for p in points if not _starts(scene, p, wire.id)]
+        most, point = max(hits, key=lambda hit: hit[0], default=(0.0, None))
+        if point is None or most < 0.05:
+            continue
+        found = rated(scene.design, wire)
+        if found.ampacity is None:
+            yield Missing(found.needs, wire.id)
+            continue
+        table = found.ampacity
+        if most > table.amps_a:
+            factors = f" {table.factors}" if table.factors else ""
+            memory = ", from memory" if table.status == "from memory" else ""
+            yield Found(
+                f"{wire.id} carries {amps(most)} in state '{point.name}'; it may carry "
+                f"{amps(table.amps_a)} ({table.table}: {table.row}{factors}{memory})",
+                wire.origin.span,
+                (wire.id,),
+            )
+
+
+def _starts(scene: Scene, point: Point, wire: str) -> bool:
+    """Tell whether most of a wire's current is that of a starter, which turns for seconds."""
+    starters = [d.id for d in scene.design.devices.values() if d.use == "starter"]
+    started = sum(abs(point.amps(name)) for name in starters)
+    return started > _STARTER_SHARE * abs(point.amps(wire)) > 0
+
+
+def contact_current(scene: Scene) -> Iterator[Found | Missing]:
+    """A pin or a plug carries more than its contacts stand."""
+    yield from lacking(scene)
+    points = solved(scene)
+    for plug in scene.design.plugs.values() if points else ():
+        names = dict.fromkeys([*plug.pins, *_wired(scene, plug)])
+        for name in names:
+            limit = _contact_limit(scene, plug, name)
+            if limit is None:
+                continue
+            most, state = max((_through(scene, p, f"{plug.id}:{name}"), p.name) for p in points)
+            if most > limit:
+                yield Found(
+                    f"{plug.id}:{name} carries {amps(most)} in state '{state}'; its contact stands "
+                    f"{limit:g} A",
+                    _pin_span(plug, name),
+                    (f"{plug.id}:{name}", plug.id),
+                )
+        if plug.amps_total_a is not None:
+            most, state = max(
+                (sum(_through(scene, p, f"{plug.id}:{n}") for n in names) / 2, p.name)
+                for p in points
+            )
+            if most > plug.amps_total_a:
+                yield Found(
+                    f"{plug.id} carries {amps(most)} there and back in state '{state}'; "
+                    f"{plug.amps_total_a:g} A are allowed",
+                    plug.origin.span,
+                    (plug.id,),
+                )
+
+
+def _wired(scene: Scene, plug: Plug) -> list[str]:
+    marks = (node.partition(":") for node in scene.network.wires_on)
+    return [point for owner, _, point in marks if owner == plug.id]
+
+
+def _contact_limit(scene: Scene, plug: Plug, name: str) -> float | None:
+    pin = plug.pins.get(name)
+    face = plug.face.cavity if plug.face else {}
+    record = scene.design.contacts.get(
+        (pin.contact if pin else "") or face.get(name, face.get("default", "")) or plug.contact
+    )
+    limits = [plug.amps_pin_a, record.amps_a if record else None]
+    return min((a for a in limits if a is not None), default=None)
+
+
+def _through(scene: Scene, point: Point, node: str) -> float:
+    """Return the current through a contact: what its wires bring, or what crosses to the mate."""
+    ways = scene.network.wires_on.get(node, ())
+    inward = 0.0
+    for name in ways:
+        place = point.circuit.place.get(name)
+        if place is not None:
+            element = point.circuit.elements[place]
+            inward += point.amps(name) * (1 if element.b == node else -1)
+    return abs(inward)
+
+
+def _pin_span(plug: Plug, name: str) -> Span:
+    pin = plug.pins.get(name)
+    return pin.origin.span if pin is not None else plug.origin.span
+
+
+def drop(scene: Scene) -> Iterator[Found | Missing]:
+    """A load loses more voltage on its way than the design allows."""
+    yield from lacking(scene)
+    nominal = nominal_v(scene.study)
+    if not scene.design.system.drop:
+        if solved(scene):
+            yield Missing("system: drop")
+        return
+    worst: dict[str, tuple[float, float, str, Way]] = {}
+    for point in solved(scene):
+        for element in point.elements:
+            if element.part != "load" or not element.rated_v:
+                continue
+            way = scene.study.way(point.name, element.id)
+            limit = _limit(scene, point, element, nominal)
+            if way is None or limit is None or way.in_series:
+                continue
+            excess = way.drop_v / limit if limit else 0.0
+            if excess > 1 and excess > worst.get(element.id, (0.0,))[0]:
+                worst[element.id] = (excess, limit, point.name, way)
+    for name, (excess, limit, state, way) in worst.items():
+        losing = way.losing()
+        shares = [
+            f"{s.id} {shown(s.drop_v)} V ({shown(100 * s.drop_v / way.drop_v, 0)} %)"
+            for s in losing[:_SHARES]
+        ]
+        more = f" and {len(losing) - _SHARES} more" if len(losing) > _SHARES else ""
+        yield Found(
+            f"{called(scene, name)} loses {shown(way.drop_v)} V on its way in state '{state}', "
+            f"{shown(limit)} V are allowed: {', '.join(shares)}{more}",
+            place_of(scene, name),
+            (*owners(name), *(s.id for s in losing[:1])),
+            severity="error" if excess > 2 else None,
+        )
+
+
+def _limit(scene: Scene, point: Point, element: Element, nominal: float | None) -> float | None:
+    """Return the allowed drop in V: of the load's circuit, of the state, or the default."""
+    drops = scene.design.system.drop
+    net = scene.network.net_of(element.a)
+    names = [use.name for use in net.circuits] if net else []
+    rule = next((drops[n] for n in (*names, point.name, "default") if n in drops), None)
+    return _volts(rule, element.rated_v or nominal)
+
+
+def _volts(rule: Drop | None, rated_v: float | None) -> float | None:
+    if rule is None:
+        return None
+    if rule.volts_v is not None:
+        return rule.volts_v
+    return rule.percent / 100 * rated_v if rule.percent is not None and rated_v else None
+
+
+def weak_coil(scene: Scene) -> Iterator[Found | Missing]:
+    """A relay is asked to pull in, but its coil gets too little."""
+    yield from lacking(scene)
+    for pull in scene.study.circuit.pulls if solved(scene) else ():
+        low: list[tuple[float, str]] = []
+        for point in solved(scene):
+            volts = abs((point.volts(pull.a) or 0.0) - (point.volts(pull.b) or 0.0))
+            straight = any(
+                e.part == "coil" and e.id.partition(":")[0] == pull.id and _direct(scene, point, e)
+                for e in point.elements
+            )
+            if straight and pull.id not in point.pulled and 1.0 < volts < pull.pulls_in_v:
+                low.append((volts, point.name))
+        if low:
+            volts, _ = min(low)
+            yield Found(
+                f"{called(scene, pull.id)} does not pull in {in_states(n for _, n in low)}: its "
+                f"coil gets {shown(volts)} V, it pulls in at {pull.pulls_in_v:g} V",
+                place_of(scene, pull.id),
+                owners(pull.id),
+            )
+
+
+def _direct(scene: Scene, point: Point, coil: Element) -> bool:
+    """Tell whether a coil is fed by metal and contacts, not through another load."""
+    way = scene.study.way(point.name, coil.id)
+    return way is not None and not way.in_series
+
+
+def lifted_reading(scene: Scene) -> Iterator[Found | Missing]:
+    """A gauge, sender or sensor shares its way back with loads."""
+    yield from lacking(scene)
+    lifted: dict[str, tuple[float, str, list[str]]] = {}
+    for point in solved(scene):
+        for element in point.elements:
+            device = device_of(scene, element)
+            if device is None or device.kind not in _READING or element.part != "load":
+                continue
+            way = scene.study.way(point.name, element.id)
+            own = abs(point.amps(element.id))
+            shared = [
+                s
+                for s in (way.back if way else ())
+                if s.drop_v > 5e-3 and abs(point.amps(s.id)) > 1.5 * own + 1e-3
+            ]
+            shift = sum(s.drop_v for s in shared)
+            if shift > _SHIFT_V and shift > lifted.get(element.id, (0.0, "", []))[0]:
+                names = [s.id for s in sorted(shared, key=lambda s: -s.drop_v)]
+                lifted[element.id] = (shift, point.name, names)
+    for name, (shift, state, names) in lifted.items():
+        yield Found(
+            f"{called(scene, name)} shares {' and '.join(names[:3])} with loads: its earth is "
+            f"lifted by {shown(shift)} V in state '{state}'; a gauge whose sender is earthed "
+            "elsewhere reads high by that",
+            place_of(scene, name),
+            (*owners(name), *names[:1]),
+        )
+
+
+_STATES = "states, facts of sources and loads"
+RULES = (
+    Rule(
+        code="CUR101",
+        name="wire carries too much",
+        title="A wire carries more than its table allows",
+        severity="error",
+        why="Its insulation ages, softens and at last burns.",
+        fix="Use a larger size; wiregen size names the smallest that will do",
+        source="33 CFR 183.425 Table 5, or the table the design names",
+        needs=f"size and insulation of the wires, {_STATES}",
+        since="0.1",
+        run=wire_current,
+        stage="states",
+    ),
+    Rule(
+        code="CUR102",
+        name="contact carries too much",
+        title="A pin or a plug carries more than its contacts stand",
+        severity="error",
+        why="The contact gets hot, its spring goes soft, and it gets hotter.",
+        fix="Share the current over more pins, or use a larger contact",
+        source="STANAG 4007 as quoted: 15 A a pin, 30 A through the two earths",
+        needs=f"amps of the contact or of the plug, {_STATES}",
+        since="0.1",
+        run=contact_current,
+        stage="states",
+    ),
+    Rule(
+        code="VLT101",
+        name="drop too large",
+        title="A load loses more voltage on its way than the design allows",
+        severity="warning",
+        why="Lamps are dim, pumps slow, and units reset when something else is switched on.",
+        fix="Use a larger size in the segment with the largest share, or a shorter way",
+        source="ISO 10133 and ABYC E-11: 3 % for what matters, 10 % for the rest",
+        needs=f"system: drop, size and length of the wires, {_STATES}",
+        since="0.1",
+        run=drop,
+        stage="states",
+    ),
+    Rule(
+        code="VLT102",
+        name="relay does not pull in",
+        title="A relay is asked to pull in, but its coil gets too little",
+        severity="warning",
+        why="It works with a full battery and not on a cold morning.",
+        fix="Find what takes the voltage: wiregen states names the segments",
+        source="neuralfibre.com: a 12 V relay pulls in at about 8 to 9 V",
+        needs=f"pulls_in of the relay, {_STATES}",
+        since="0.1",
+        run=weak_coil,
+        stage="states",
+    ),
+    Rule(
+        code="ETH101",
+        name="reading lifted by a shared earth",
+        title="A gauge, sender or sensor shares its way back with loads",
+        severity="warning",
+        why="The reading moves when the lamps are switched on: the driver sees a fault that is "
+        "none, or does not see one.",
+        fix="Give the gauge an earth wire of its own, or part the returns of lamps and gauges",
+        source="pantera.infopop.cc: temperature gauge rises when lights are on; modifry.com: more "
+        "than a few millivolts is a loop",
+        needs=f"resistance, or size and length, of the earth wires, {_STATES}",
+        since="0.1",
+        run=lifted_reading,
+        stage="states",
+    ),
+)
