@@ -203,3 +203,80 @@ def test_seeded_order_changes_nothing():
     random.Random(5).shuffle(boxes)
     random.Random(6).shuffle(links)
     assert lay_out(Graph(tuple(boxes), tuple(links))) == lay_out(graph)
+
+
+def moved(before, after):
+    """Return the boxes and links of both placements that are not where they were."""
+    boxes = [k for k in after.boxes if k in before.boxes and not _same_box(before, after, k)]
+    links = [
+        k
+        for k in after.routes
+        if k in before.routes
+        and (
+            len(after.routes[k]) != len(before.routes[k])
+            or not all(
+                a == pytest.approx(b, abs=1e-6)
+                for a, b in zip(after.routes[k], before.routes[k], strict=True)
+            )
+        )
+    ]
+    return boxes, links
+
+
+def _same_box(before, after, name):
+    one, other = before.boxes[name], after.boxes[name]
+    return (one.x, one.y) == pytest.approx((other.x, other.y), abs=1e-6)
+
+
+@pytest.mark.parametrize("seed", range(1, 7))
+def test_kept_layout_is_repeated_and_a_removed_wire_moves_nothing(seed):
+    graph = as_graph(wiring("medium", seed))
+    first = lay_out(graph)
+    assert moved(first, lay_out(graph, first.kept)) == ([], [])
+    fewer = replace(graph, links=graph.links[:30] + graph.links[31:])
+    after = lay_out(fewer, first.kept)
+    assert faults(fewer, after) == []
+    assert moved(first, after) == ([], [])
+
+
+@pytest.mark.parametrize("seed", range(1, 7))
+def test_added_wire_moves_no_box_where_the_sheet_has_room(seed):
+    graph = as_graph(wiring("medium", seed), max_height=400.0)
+    used = {ref for link in graph.links for ref in (link.a, link.b)}
+    free = {
+        side: [(b.id, p.name) for b in graph.boxes for p in b.pins if p.side == side]
+        for side in "WE"
+    }
+    start = next(ref for ref in free["E"] if ref not in used)
+    end = next(ref for ref in reversed(free["W"]) if ref not in used)
+    more = replace(graph, links=(*graph.links, Link("W99", start, end, 26.0)))
+    first = lay_out(graph)
+    after = lay_out(more, first.kept)
+    assert faults(more, after) == []
+    assert moved(first, after)[0] == []
+
+
+def test_new_box_joins_a_kept_layout():
+    boxes = (plug("X1", 0, 4), plug("X2", 4, 0), plug("F1", 1, 1), plug("X3", 3, 3))
+    old = Graph(boxes[:3], wires("X1:1 X2:1", "X1:2 F1:1", "F1:2 X2:3"))
+    new = Graph(boxes, wires("X1:1 X2:1", "X1:2 F1:1", "F1:2 X2:3", "X1:4 X3:1", "X3:4 X2:4"))
+    first = lay_out(old)
+    after = lay_out(new, first.kept)
+    assert faults(new, after) == []
+    assert moved(first, after)[0] == []
+
+
+@settings(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@given(graphs())
+def test_any_layout_is_repeated_from_what_was_kept(graph):
+    first = lay_out(graph)
+    after = lay_out(graph, first.kept)
+    assert faults(graph, after) == []
+    assert moved(first, after) == ([], [])
+
+
+@settings(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@given(graphs(), graphs())
+def test_layout_kept_from_another_graph_does_no_harm(graph, other):
+    after = lay_out(graph, lay_out(other).kept)
+    assert faults(graph, after) == []

@@ -3,6 +3,9 @@
 from wiregen.layout.engine.graph import (
     Box,
     Graph,
+    KeptBox,
+    KeptLayout,
+    KeptLink,
     Link,
     Pin,
     PlacedBox,
@@ -15,6 +18,9 @@ from wiregen.layout.engine.layout import lay_out
 __all__ = [
     "Box",
     "Graph",
+    "KeptBox",
+    "KeptLayout",
+    "KeptLink",
     "Link",
     "Pin",
     "PlacedBox",

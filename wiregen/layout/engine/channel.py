@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import math
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -14,12 +15,21 @@ NEAR = GAP - 1e-6  # runs closer than this must not pass each other
 
 @dataclass(frozen=True, slots=True)
 class Hop:
-    """A wire's way through a channel: edge of the channel and y of both its ends, mm."""
+    """A wire's way through a channel.
+
+    Attributes:
+        side_a: edge of the channel where it begins.
+        y_a: height there, mm.
+        side_b: edge of the channel where it ends.
+        y_b: height there, mm.
+        kept: x of its upright runs in an earlier layout, mm; empty if there is none.
+    """
 
     side_a: Side
     y_a: float
     side_b: Side
     y_b: float
+    kept: tuple[float, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,10 +70,15 @@ class Tracks:
     runs: tuple[tuple[tuple[int, float, float], ...], ...]
 
 
-def route(hops: Sequence[Hop]) -> Tracks:
+def route(hops: Sequence[Hop], between: tuple[float, float] = (0.0, 0.0)) -> Tracks:
     """Return tracks for the hops of one channel: no overlaps, few crossings, few tracks.
 
-    Ends at the same edge must be at least `GAP` apart.
+    Ends at the same edge must be at least `GAP` apart. If some hops have been laid before, their
+    runs keep their sequence and every run has its own track.
+
+    Args:
+        hops: of the channel.
+        between: x between which new runs find room beside those laid before, mm.
     """
     runs = [
         Run(number, hop.side_a, hop.y_a, hop.side_b, hop.y_b)
@@ -73,12 +88,38 @@ def route(hops: Sequence[Hop]) -> Tracks:
     taken = sorted({y for hop in hops for y in (hop.y_a, hop.y_b)})
     runs, hard = _untangle(runs, taken)
     soft = _preferences(runs)
-    order = _sequence(runs, hard, soft)
-    tracks = _first_fit(runs, order, hard, soft)
+    kept = _kept(runs, hops)
+    order = _sequence(runs, hard, soft, kept)
+    for new in [new for new in order if new not in kept] if kept else ():
+        shifts = _shifts(new, order, hard, soft)
+        order.remove(new)
+        tight = _tight(new, order, runs, kept, between)
+        order.insert(min(shifts, key=lambda at: (tight[at], shifts[at], at)), new)
+    tracks = _first_fit(runs, order, hard, soft) if not kept else _ranks(order)
     found: list[list[tuple[int, float, float]]] = [[] for _ in hops]
     for run, track in zip(runs, tracks, strict=True):
         found[run.hop].append((track, run.y_a, run.y_b))
     return Tracks(max(tracks, default=-1) + 1, tuple(tuple(parts) for parts in found))
+
+
+def _kept(runs: Sequence[Run], hops: Sequence[Hop]) -> dict[int, float]:
+    """Return the x of the runs that have been laid before, by number, mm."""
+    kept: dict[int, float] = {}
+    parts: list[list[int]] = [[] for _ in hops]
+    for number, run in enumerate(runs):
+        parts[run.hop].append(number)
+    for numbers, hop in zip(parts, hops, strict=True):
+        if len(numbers) == len(hop.kept):
+            kept.update(zip(numbers, hop.kept, strict=True))
+    return kept
+
+
+def _ranks(order: Sequence[int]) -> list[int]:
+    """Return for every run its place in the order."""
+    ranks = [0] * len(order)
+    for place, run in enumerate(order):
+        ranks[run] = place
+    return ranks
 
 
 def _must(runs: Sequence[Run]) -> list[set[int]]:
@@ -189,9 +230,15 @@ def _preferences(runs: Sequence[Run]) -> list[dict[int, int]]:
 
 
 def _sequence(
-    runs: Sequence[Run], hard: Sequence[set[int]], soft: Sequence[dict[int, int]]
+    runs: Sequence[Run],
+    hard: Sequence[set[int]],
+    soft: Sequence[dict[int, int]],
+    kept: Mapping[int, float],
 ) -> list[int]:
-    """Return the runs from left to right: musts kept, preferences as far as they go."""
+    """Return the runs from left to right: musts kept, preferences as far as they go.
+
+    Runs with a kept x stay in the sequence of these.
+    """
     waits = [0] * len(runs)
     regret = [0] * len(runs)
     for group in hard:
@@ -203,15 +250,40 @@ def _sequence(
     left = list(range(len(runs)))
     order = []
     while left:
-        pick = min((i for i in left if not waits[i]), key=lambda i: (regret[i], i))
+        ready = (i for i in left if not waits[i])
+        pick = min(ready, key=lambda i: (kept.get(i, math.inf), regret[i], i))
         left.remove(pick)
         order.append(pick)
         for other in hard[pick]:
             waits[other] -= 1
         for other, weight in soft[pick].items():
             regret[other] -= weight
-    _improve(order, hard, soft)
+    if not kept:
+        _improve(order, hard, soft)
     return order
+
+
+def _shifts(
+    run: int, order: Sequence[int], hard: Sequence[set[int]], soft: Sequence[dict[int, int]]
+) -> dict[int, int]:
+    """Return the places a run may move to, with the crossings this adds."""
+    start = order.index(run)
+    found = {start: 0}
+    total = 0
+    for at in range(start + 1, len(order)):
+        other = order[at]
+        if other in hard[run]:
+            break
+        total += soft[run].get(other, 0) - soft[other].get(run, 0)
+        found[at] = total
+    total = 0
+    for at in range(start - 1, -1, -1):
+        other = order[at]
+        if run in hard[other]:
+            break
+        total += soft[other].get(run, 0) - soft[run].get(other, 0)
+        found[at] = total
+    return found
 
 
 def _improve(order: list[int], hard: Sequence[set[int]], soft: Sequence[dict[int, int]]) -> None:
@@ -219,31 +291,39 @@ def _improve(order: list[int], hard: Sequence[set[int]], soft: Sequence[dict[int
     for _ in range(6):
         moved = False
         for run in list(order):
-            start = order.index(run)
-            own = soft[run]
-            best, goal = 0, start
-            total = 0
-            for at in range(start + 1, len(order)):
-                other = order[at]
-                if other in hard[run]:
-                    break
-                total += own.get(other, 0) - soft[other].get(run, 0)
-                if total < best:
-                    best, goal = total, at
-            total = 0
-            for at in range(start - 1, -1, -1):
-                other = order[at]
-                if run in hard[other]:
-                    break
-                total += soft[other].get(run, 0) - own.get(other, 0)
-                if total < best:
-                    best, goal = total, at
-            if goal != start:
-                del order[start]
-                order.insert(goal, run)
+            shifts = _shifts(run, order, hard, soft)
+            least = min(shifts.values())
+            if least < 0:
+                order.remove(run)
+                order.insert(min(at for at, total in shifts.items() if total == least), run)
                 moved = True
         if not moved:
             return
+
+
+def _tight(
+    run: int,
+    others: Sequence[int],
+    runs: Sequence[Run],
+    kept: Mapping[int, float],
+    between: tuple[float, float],
+) -> list[bool]:
+    """Return for every place among the others whether a run has no room there."""
+    own = runs[run]
+    lefts, rights = [between[0]], [between[1]]
+    beside = [
+        kept[other]
+        if other in kept
+        and runs[other].top < own.bottom + NEAR
+        and own.top < runs[other].bottom + NEAR
+        else None
+        for other in others
+    ]
+    for x in beside:
+        lefts.append(lefts[-1] if x is None else max(x, lefts[-1]))
+    for x in reversed(beside):
+        rights.append(rights[-1] if x is None else min(x, rights[-1]))
+    return [right - left < 3 * GAP for left, right in zip(lefts, reversed(rights), strict=True)]
 
 
 def _first_fit(

@@ -7,6 +7,7 @@ channel beside it.
 
 from __future__ import annotations
 
+import math
 from bisect import bisect_left, bisect_right
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -47,9 +48,9 @@ class Columns:
 class _Skyline:
     """How far to the right each height is taken."""
 
-    def __init__(self) -> None:
-        self.starts = [float("-inf")]
-        self.values = [0.0]
+    def __init__(self, start: float) -> None:
+        self.starts = [-math.inf]
+        self.values = [start]
 
     def reach(self, top: float, bottom: float) -> float:
         """Return the rightmost x taken between two heights."""
@@ -82,6 +83,8 @@ class Stand:
         tracks: the runs of every channel in their sequence.
         label_height: of every label, mm.
         hung: (channel, hop) of the wires that come from a box with no wire at its left.
+        kept_boxes: box to the x it had before and is to keep if it can, mm.
+        kept_runs: (channel, hop) to the x its runs had before, mm.
     """
 
     web: Web
@@ -90,38 +93,51 @@ class Stand:
     tracks: Sequence[Tracks]
     label_height: float
     hung: frozenset[tuple[int, int]]
+    kept_boxes: Mapping[int, float]
+    kept_runs: Mapping[tuple[int, int], tuple[float, ...]]
 
     def line(self, terminal: int) -> float:
         """Return the height of a terminal, mm."""
         return self.web.line(self.y, terminal)
 
 
-def place_columns(stand: Stand, labels: Mapping[int, float], ragged: bool) -> Columns:
+def place_columns(
+    stand: Stand, labels: Mapping[int, float], ragged: bool, spare: float = 0.0
+) -> Columns:
     """Return the x of boxes and runs, each as far left as what stands left of it allows.
 
     Args:
         stand: what is settled.
         labels: terminal of a box to the width of the label to be kept clear there, mm.
         ragged: boxes of a layer may move on their own; otherwise they stay in one column.
+        spare: room to leave in every channel for runs to come, mm.
     """
     web = stand.web
-    skyline = _Skyline()
+    skyline = _Skyline(-PAD * web.pitch if stand.kept_boxes else 0.0)
     places = [0.0] * web.boxes
     runs: list[list[list[float]]] = []
     for number, routed in enumerate(stand.tracks):
-        runs.append(_place_runs(skyline, routed, web.track / 2))
+        runs.append(_place_runs(skyline, stand, number, routed))
         if number == len(web.layers):
             break
         boxes = [item for item in web.layers[number] if item < web.boxes]
-        least = [_least(skyline, stand, labels, box) for box in boxes]
+        before = min((stand.kept_boxes.get(box, math.inf) for box in boxes), default=math.inf)
+        least = [
+            max(
+                _least(skyline, stand, labels, box),
+                stand.kept_boxes.get(box, before if before < math.inf else 0.0),
+            )
+            for box in boxes
+        ]
         column = max(
             (x - stand.frames[box].shift for x, box in zip(least, boxes, strict=True)), default=0.0
         )
+        column += spare if number else 0.0
         for x, box in zip(least, boxes, strict=True):
             places[box] = x if ragged else column + stand.frames[box].shift
         for box in boxes:
             _take(skyline, stand, labels, box, places[box])
-    if ragged:
+    if ragged and not stand.kept_boxes:
         _pull(stand, labels, places, runs)
     flat = [x for found in runs for xs in found for x in xs]
     left = min([*places, *flat])
@@ -130,11 +146,15 @@ def place_columns(stand: Stand, labels: Mapping[int, float], ragged: bool) -> Co
     return Columns(right - left, tuple(places), ordered)
 
 
-def _place_runs(skyline: _Skyline, routed: Tracks, half: float) -> list[list[float]]:
-    """Place the runs of one channel, track by track; `half` is half the track distance."""
+def _place_runs(skyline: _Skyline, stand: Stand, channel: int, routed: Tracks) -> list[list[float]]:
+    """Place the runs of one channel, track by track."""
+    half = stand.web.track / 2
     found = [[0.0] * len(parts) for parts in routed.runs]
     for _, top, bottom, hop, part in _in_order(routed):
+        kept = stand.kept_runs.get((channel, hop), ())
         x = skyline.reach(top - NEAR, bottom + NEAR) + half
+        if len(kept) == len(found[hop]):
+            x = max(x, kept[part])
         found[hop][part] = x
         skyline.take(top, bottom, x + half)
     return found
@@ -183,8 +203,7 @@ def _pull(
     The sheet is walked from right to left with a skyline of negative widths.
     """
     web, half = stand.web, stand.web.track / 2
-    skyline = _Skyline()
-    skyline.values = [-max(x + frame.width for x, frame in zip(places, stand.frames, strict=True))]
+    skyline = _Skyline(-max(map(add, places, (frame.width for frame in stand.frames))))
     for number in range(len(web.layers), -1, -1):
         if number < len(web.layers):
             boxes = [item for item in web.layers[number] if item < web.boxes]

@@ -9,9 +9,9 @@ from wiregen.layout.engine.facing import Facing, Tie, edges, face, free_places, 
 from wiregen.layout.engine.graph import Box, Graph, Link, Placement, Side
 from wiregen.layout.engine.loads import loads, spread
 from wiregen.layout.engine.order import arrange, improve
-from wiregen.layout.engine.ranks import apart, assign, fold, ranks
+from wiregen.layout.engine.ranks import apart, assign, fold, packed, ranks
 from wiregen.layout.engine.rows import place_rows
-from wiregen.layout.engine.trace import Parts, draw
+from wiregen.layout.engine.trace import Old, Parts, draw
 from wiregen.layout.engine.web import End, Web, Wire, build, seat
 
 MANY = 100  # wires above which the search is cut short
@@ -38,17 +38,18 @@ class Trial:
 
 def lay_group(group: Group, graph: Graph) -> Placement:
     """Return the layout of one group of boxes: the best of several."""
-    facing = face(group.boxes, group.ties)
+    facing = face(group.boxes, group.ties, {})
     hints = [box.rank for box in group.boxes]
     rules = ranks(facing.arcs, facing.place, hints)
-    layer = assign(rules)
+    layer = packed(assign(rules))
     best = _trial(group, graph, facing, layer)
     few = len(group.links) <= MANY
     widest = graph.max_height * graph.aspect
     others = []
     if few and not all(arc.directed for arc in facing.arcs):
-        others.append(assign(ranks(apart(facing.arcs, facing.place), facing.place, hints)))
-    if best.placement.height > graph.max_height:
+        more = ranks(apart(facing.arcs, facing.place), facing.place, hints)
+        others.append(packed(assign(more)))
+    if few and best.placement.height > graph.max_height:
         heights = [height + graph.pitch for height in best.web.height[: len(layer)]]
         state = loads(layer, rules, heights, graph.track, graph.max_height)
         others.append(spread(state, 0 if best.placement.width > widest else 6))
@@ -66,23 +67,25 @@ def lay_group(group: Group, graph: Graph) -> Placement:
 
 def _trial(group: Group, graph: Graph, facing: Facing, layer: list[int]) -> Trial:
     """Lay a group out in given layers."""
-    web = _web(group, graph, layer, edges(group.boxes, group.ties, facing, layer))
+    web = make_web(group, graph, layer, edges(group.boxes, group.ties, facing, layer))
     return _drawn(group, graph, facing, web, arrange(web))
 
 
 def _drawn(group: Group, graph: Graph, facing: Facing, web: Web, crossed: int) -> Trial:
     """Draw a group in a given order."""
-    seat(web)
+    seat(web, {})
     y = place_rows(web, graph.max_height)
     widest = graph.max_height * graph.aspect
     parts = Parts(group.boxes, group.links, facing.flipped)
-    placement = draw(parts, web, y, graph.label_height, widest)
+    placement = draw(parts, web, y, label_height=graph.label_height, widest=widest, old=Old())
     size = max(1.0, placement.width / widest, placement.height / graph.max_height)
     bends = sum(len(points) - 2 for points in placement.routes.values())
     return Trial(size * size * (len(group.links) + crossed + bends / 2), web, placement)
 
 
-def _web(group: Group, graph: Graph, layer: list[int], sides: Sequence[tuple[Side, Side]]) -> Web:
+def make_web(
+    group: Group, graph: Graph, layer: list[int], sides: Sequence[tuple[Side, Side]]
+) -> Web:
     """Return the web of a group, free pins not yet in their places."""
     boxes = group.boxes
     wires = []

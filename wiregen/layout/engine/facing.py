@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from wiregen.layout.engine.graph import Box, Side
@@ -43,9 +43,15 @@ def is_free(box: Box) -> bool:
     return bool(box.pins) and box.pins[0].free
 
 
-def face(boxes: Sequence[Box], ties: Sequence[Tie]) -> Facing:
-    """Return flips and the sequence from left to right for a group of boxes."""
-    flipped = _flips(boxes, ties)
+def face(boxes: Sequence[Box], ties: Sequence[Tie], settled: Mapping[int, bool]) -> Facing:
+    """Return flips and the sequence from left to right for a group of boxes.
+
+    Args:
+        boxes: of the group.
+        ties: links between them.
+        settled: the boxes whose flips are known.
+    """
+    flipped = _flips(boxes, ties, settled)
 
     def side(box: int, pin: int) -> Side | None:
         if is_free(boxes[box]):
@@ -128,10 +134,11 @@ def _edges(
     return (side_a, side_b)
 
 
-def _flips(boxes: Sequence[Box], ties: Sequence[Tie]) -> list[bool]:
+def _flips(boxes: Sequence[Box], ties: Sequence[Tie], settled: Mapping[int, bool]) -> list[bool]:
     """Return which boxes to mirror so that few links join two like edges."""
-    flipped = [False] * len(boxes)
-    known = [not box.flip and not is_free(box) for box in boxes]
+    turns = [box.flip and not is_free(box) for box in boxes]
+    flipped = [turn and settled.get(i, False) for i, turn in enumerate(turns)]
+    known = [not is_free(box) and (i in settled or not turns[i]) for i, box in enumerate(boxes)]
     links: list[list[tuple[Side, int, Side]]] = [[] for _ in boxes]
     for tie in ties:
         side_a = boxes[tie.box_a].pins[tie.pin_a].side
@@ -151,7 +158,7 @@ def _flips(boxes: Sequence[Box], ties: Sequence[Tie]) -> list[bool]:
             count += sum(1 if (pin.side == wanted) is flip else -1 for pin in boxes[box].pins)
         return count
 
-    waiting = [i for i, box in enumerate(boxes) if box.flip and not is_free(box)]
+    waiting = [i for i, turn in enumerate(turns) if turn and not known[i]]
     while waiting:
         pick = next((i for i in waiting if clash(i, False)), waiting[0])
         flipped[pick] = clash(pick, True) < clash(pick, False)

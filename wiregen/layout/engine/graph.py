@@ -132,6 +132,46 @@ class Strip:
 
 
 @dataclass(frozen=True, slots=True)
+class KeptBox:
+    """Where a box stood: its column counted from the left, its corner, mm, whether mirrored."""
+
+    layer: int
+    x: float
+    y: float
+    flipped: bool
+
+
+@dataclass(frozen=True, slots=True)
+class KeptLink:
+    """How a link ran.
+
+    Attributes:
+        sides: the edges at which its ends `a` and `b` left their boxes.
+        ends: the heights of these ends, mm.
+        lanes: column to the height at which it passed, mm.
+        runs: channel (by the column right of it) to the x of its upright runs there, mm.
+        labels: whether room was kept for a label at ends `a` and `b`.
+    """
+
+    sides: tuple[Side, Side]
+    ends: tuple[float, float]
+    lanes: Mapping[int, float]
+    runs: Mapping[int, tuple[float, ...]]
+    labels: tuple[bool, bool]
+
+
+@dataclass(frozen=True, slots=True)
+class KeptLayout:
+    """A layout to be repeated: all boxes and links by id.
+
+    Numbers must be stored in full: rounding makes straight runs crooked.
+    """
+
+    boxes: Mapping[str, KeptBox]
+    links: Mapping[str, KeptLink]
+
+
+@dataclass(frozen=True, slots=True)
 class Placement:
     """The finished layout; everything lies within (0, 0) and (width, height), mm.
 
@@ -142,6 +182,7 @@ class Placement:
         labels: clear strips of every link, first the one nearest pin `a`.
         width: mm.
         height: mm.
+        kept: what `lay_out` needs to repeat this layout after a change of the graph.
     """
 
     boxes: Mapping[str, PlacedBox]
@@ -150,3 +191,4 @@ class Placement:
     labels: Mapping[str, tuple[Strip, ...]]
     width: float
     height: float
+    kept: KeptLayout

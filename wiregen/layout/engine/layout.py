@@ -7,18 +7,20 @@ from itertools import pairwise
 
 from wiregen.layout.engine.compose import Group, lay_group
 from wiregen.layout.engine.facing import Tie
-from wiregen.layout.engine.graph import Box, Graph, Link, PinRef, Placement, Point
+from wiregen.layout.engine.graph import Box, Graph, KeptLayout, Link, PinRef, Placement, Point
+from wiregen.layout.engine.keep import lay_kept
 from wiregen.layout.engine.trace import move
 from wiregen.model.order import natural_key
 
 
-def lay_out(graph: Graph) -> Placement:
+def lay_out(graph: Graph, keep: KeptLayout | None = None) -> Placement:
     """Return the places of boxes, pins, wires and labels.
 
     The result depends on nothing but the graph, and not on the order of its boxes and links.
 
     Args:
         graph: boxes and links; every link ends on pins of the graph, a pin has one link at most.
+        keep: an earlier layout; what is in it stays in its place as far as the graph allows.
 
     Raises:
         ValueError: an id is used twice, a link ends at no pin, a pin has two links, a box has
@@ -31,15 +33,24 @@ def lay_out(graph: Graph) -> Placement:
         >>> lay_out(Graph((left, right), (Link("W1", ("X1", "1"), ("X2", "1"), 18),))).routes
         {'W1': ((20.0, 5.0), (41.5, 5.0))}
     """
+    if keep is not None and any(box.id in keep.boxes for box in graph.boxes):
+        return lay_kept(_whole(graph), graph, keep)
     groups = _groups(graph)
     return _pack([lay_group(group, graph) for group in groups], graph)
 
 
-def _groups(graph: Graph) -> list[Group]:
-    """Return the boxes that hang together, groups by their first box."""
+def _whole(graph: Graph) -> Group:
+    """Return all boxes as one group, in natural order."""
     boxes = sorted(graph.boxes, key=lambda box: natural_key(box.id))
     links = sorted(graph.links, key=lambda link: natural_key(link.id))
     _check(boxes, links)
+    return _group(boxes, links)
+
+
+def _groups(graph: Graph) -> list[Group]:
+    """Return the boxes that hang together, groups by their first box."""
+    whole = _whole(graph)
+    boxes, links = whole.boxes, whole.links
     near: dict[str, list[str]] = {box.id: [] for box in boxes}
     for link in links:
         near[link.a[0]].append(link.b[0])
@@ -118,7 +129,12 @@ def _pack(parts: Sequence[Placement], graph: Graph) -> Placement:
         )
 
     corners = _corners(parts, min(limits, key=sheet) if parts else 0.0, gap)
-    placed = [move(part, *corner) for part, corner in zip(parts, corners, strict=True)]
+    placed: list[Placement] = []
+    layers = 0
+    for part, (x, y) in zip(parts, corners, strict=True):
+        layers = layers if x else 0
+        placed.append(move(part, x, y, layers))
+        layers += 1 + max(box.layer for box in part.kept.boxes.values())
     return Placement(
         {k: v for part in placed for k, v in part.boxes.items()},
         {k: v for part in placed for k, v in part.pins.items()},
@@ -126,6 +142,10 @@ def _pack(parts: Sequence[Placement], graph: Graph) -> Placement:
         {k: v for part in placed for k, v in part.labels.items()},
         max((x + part.width for (x, _), part in zip(corners, parts, strict=True)), default=0.0),
         max((y + part.height for (_, y), part in zip(corners, parts, strict=True)), default=0.0),
+        KeptLayout(
+            {k: v for part in placed for k, v in part.kept.boxes.items()},
+            {k: v for part in placed for k, v in part.kept.links.items()},
+        ),
     )
 
 

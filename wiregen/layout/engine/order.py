@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
+from itertools import accumulate
 
 from wiregen.layout.engine.web import Web
 
 Layers = list[list[int]]
 FAR = 1 << 30
+TIGHT = 1000  # crossings that a place without room is worth
 
 
 def _places(web: Web, layers: Layers) -> list[int]:
@@ -254,3 +256,56 @@ def _settle(web: Web, layers: Layers) -> int:
     for layer in (*web.layers, *web.layers):
         _sort_free(web, place, layer)
     return crossings(web, web.layers)
+
+
+def insert(web: Web, y: Mapping[int, float]) -> None:
+    """Order the layers by known heights and put all other items where they cross least.
+
+    Args:
+        web: its layers are replaced.
+        y: heights of the items that are in place, mm.
+    """
+    web.layers = [
+        sorted(layer, key=lambda item: (item not in y, y.get(item, 0.0))) for layer in web.layers
+    ]
+    place = _places(web, web.layers)
+    for _ in range(3):
+        for layer in web.layers:
+            _sort_free(web, place, layer)
+            for item in [item for item in layer if item not in y]:
+                _insert(web, layer, place, item, y)
+
+
+def _insert(
+    web: Web, layer: list[int], place: list[int], item: int, y: Mapping[int, float]
+) -> None:
+    """Move one item to the place with the fewest crossings, a place with room preferred."""
+    layer.remove(item)
+    layer.insert(0, item)
+    _place_layer(web, layer, place)
+    west = {other: _keys(web, place, web.west[other]) for other in layer}
+    east = {other: _keys(web, place, web.east[other]) for other in layer}
+    crossed = [0, *accumulate(_gains(item, layer[1:], west, east, web.boxes))]
+    others = layer[1:]
+
+    def cost(at: int) -> int:
+        tight = 0 if _room(web, others, at, item, y) else TIGHT
+        return crossed[at] + tight
+
+    best = min(range(len(crossed)), key=lambda at: (cost(at), at))
+    layer.remove(item)
+    layer.insert(best, item)
+    _place_layer(web, layer, place)
+
+
+def _room(web: Web, others: list[int], at: int, item: int, y: Mapping[int, float]) -> bool:
+    """Return whether an item fits between its neighbours as they stand."""
+    top = bottom = None
+    if at < len(others) and others[at] in y:
+        bottom = y[others[at]] - web.gap(item, others[at])
+    if at and others[at - 1] in y:
+        above = others[at - 1]
+        top = y[above] + web.height[above] + web.gap(above, item)
+    if bottom is None:
+        return True
+    return bottom - (top or 0.0) >= web.height[item]

@@ -95,7 +95,10 @@ def ranks(arcs: Sequence[Arc], place: Sequence[int], hints: Sequence[int | str |
 
 
 def assign(rules: Ranks) -> list[int]:
-    """Return the layer of every box: as far left as arcs allow, then wires made short."""
+    """Return the layer of every box: as far left as arcs allow, then wires made short.
+
+    Hints may leave layers without boxes.
+    """
     layer = [0] * len(rules.order)
     for box in rules.order:
         hint = rules.hints[box]
@@ -108,7 +111,7 @@ def assign(rules: Ranks) -> list[int]:
         if rules.hints[box] == "right":
             layer[box] = last
     _shorten(layer, rules)
-    return packed(layer)
+    return layer
 
 
 def apart(arcs: Sequence[Arc], place: Sequence[int]) -> list[Arc]:

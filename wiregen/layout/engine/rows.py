@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import math
+from collections.abc import Mapping, Sequence
 from itertools import zip_longest
 
 from wiregen.layout.engine.straighten import straighten
 from wiregen.layout.engine.web import Web
 
 Wish = tuple[float, int]
+KEPT = 1000  # weight of a height that was there before
 
 
 def _median(wishes: Sequence[Wish], near: float) -> float:
@@ -68,18 +70,30 @@ def _level(web: Web, y: list[float], number: int, edges: str, limit: float) -> N
     """Place one layer as close as it goes to the wires on the named edges (`W`, `E` or `WE`)."""
     layer = web.layers[number]
     offsets = _offsets(web, layer)
-    wishes: list[list[Wish]] = []
-    for item, offset in zip(layer, offsets, strict=True):
-        terminals = (web.west[item] if "W" in edges else []) + (
-            web.east[item] if "E" in edges else []
-        )
-        own = []
-        for terminal in terminals:
-            far = web.mate[terminal]
-            if web.faces_east[far] is not web.faces_east[terminal]:
-                value = y[web.item_of[far]] + web.dy[far] - web.dy[terminal] - offset
-                own.append((value, _weight(web, terminal)))
-        wishes.append(own)
+    wishes = [
+        _wishes(web, y, item, offset, edges) for item, offset in zip(layer, offsets, strict=True)
+    ]
+    _settle(web, y, number, wishes, limit)
+
+
+def _wishes(web: Web, y: list[float], item: int, offset: float, edges: str) -> list[Wish]:
+    """Return the heights at which the hops of an item would be straight, less its offset."""
+    own = []
+    terminals = (web.west[item] if "W" in edges else []) + (web.east[item] if "E" in edges else [])
+    for terminal in terminals:
+        far = web.mate[terminal]
+        if web.faces_east[far] is not web.faces_east[terminal]:
+            value = y[web.item_of[far]] + web.dy[far] - web.dy[terminal] - offset
+            own.append((value, _weight(web, terminal)))
+    return own
+
+
+def _settle(
+    web: Web, y: list[float], number: int, wishes: Sequence[Sequence[Wish]], limit: float
+) -> None:
+    """Set the heights of one layer to what its wishes ask for, between 0 and `limit`."""
+    layer = web.layers[number]
+    offsets = _offsets(web, layer)
     near = [y[item] - offset for item, offset in zip(layer, offsets, strict=True)]
     lowest = limit - offsets[-1] - web.height[layer[-1]]
     for item, offset, value in zip(layer, offsets, fit(wishes, near), strict=True):
@@ -112,4 +126,20 @@ def place_rows(web: Web, limit: float) -> list[float]:
         for number in (*range(last), *range(last - 1, -1, -1)):
             _level(web, y, number, "WE", limit)
     straighten(web, y, 0.0, limit)
+    return y
+
+
+def keep_rows(web: Web, known: Mapping[int, float]) -> list[float]:
+    """Return the y of every item: known ones stay unless new ones leave them no room, mm."""
+    y = [known.get(item, 0.0) for item in range(len(web.height))]
+    for _ in range(3):
+        for number, layer in enumerate(web.layers):
+            offsets = _offsets(web, layer)
+            wishes = [
+                [(known[item] - offset, KEPT)]
+                if item in known
+                else _wishes(web, y, item, offset, "WE")
+                for item, offset in zip(layer, offsets, strict=True)
+            ]
+            _settle(web, y, number, wishes, math.inf)
     return y

@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 
 from wiregen.layout.engine.channel import Hop, Tracks, route
 from wiregen.layout.engine.columns import CLEAR, Columns, Frame, Stand, place_columns
 from wiregen.layout.engine.graph import (
     Box,
+    KeptBox,
+    KeptLayout,
+    KeptLink,
     Link,
     PinRef,
     PlacedBox,
@@ -20,6 +24,8 @@ from wiregen.layout.engine.graph import (
 )
 from wiregen.layout.engine.labels import Wish, choose_labels, place_strips
 from wiregen.layout.engine.web import Web
+
+SPARE = 3  # tracks left free in a channel where the sheet has room
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,8 +62,29 @@ class Drawn:
         return (x + frame.width if web.faces_east[terminal] else x, self.stand.line(terminal))
 
 
+@dataclass(frozen=True, slots=True)
+class Old:
+    """What is taken over from an earlier layout, all empty for a first one.
+
+    Attributes:
+        boxes: box number to x, mm.
+        runs: (wire, hop) to the x of its runs, mm.
+        labels: wire to whether room was kept for a label at its ends.
+    """
+
+    boxes: Mapping[int, float] = field(default_factory=dict)
+    runs: Mapping[tuple[int, int], tuple[float, ...]] = field(default_factory=dict)
+    labels: Mapping[int, tuple[bool, bool]] = field(default_factory=dict)
+
+
 def draw(
-    parts: Parts, web: Web, y: Sequence[float], label_height: float, widest: float
+    parts: Parts,
+    web: Web,
+    y: Sequence[float],
+    *,
+    label_height: float,
+    widest: float,
+    old: Old,
 ) -> Placement:
     """Return the placement: with a label at both ends of a wire, or at one if it gets too wide.
 
@@ -67,19 +94,74 @@ def draw(
         y: height of every item, mm.
         label_height: mm.
         widest: the width wanted, mm.
+        old: what to take over.
     """
-    tracks, hop_at = _route(web, y)
-    hung = _hung(web, hop_at)
-    stand = Stand(web, y, _frames(web, parts.boxes), tracks, label_height, hung)
-    for ends, ragged in ((2, False), (1, False), (1, True)):
-        labels = choose_labels(web, [link.label_width for link in parts.links], ends)
-        columns = place_columns(stand, labels, ragged)
-        if columns.width <= widest:
-            break
+    widths = [link.label_width for link in parts.links]
+    labels = _old_labels(web, widths, old)
+    tracks, hop_at = _route(web, y, old, _room(web, parts.boxes, labels, old))
+    stand = Stand(
+        web,
+        y,
+        _frames(web, parts.boxes),
+        tracks,
+        label_height,
+        _hung(web, hop_at),
+        old.boxes,
+        {hop_at[wire][hop]: xs for (wire, hop), xs in old.runs.items()},
+    )
+    if old.boxes:
+        columns = place_columns(stand, labels, ragged=True)
+    else:
+        labels, columns = _fitting(stand, widths, widest)
     return _placement(Drawn(parts, stand, hop_at, columns), labels)
 
 
-def _route(web: Web, y: Sequence[float]) -> tuple[list[Tracks], list[list[tuple[int, int]]]]:
+def _fitting(
+    stand: Stand, widths: Sequence[float], widest: float
+) -> tuple[dict[int, float], Columns]:
+    """Return labels and columns, the roomiest that are not wider than wanted."""
+    for ends, ragged, spare in (
+        (2, False, SPARE * stand.web.track),
+        (2, False, 0.0),
+        (1, False, 0.0),
+        (1, True, 0.0),
+    ):
+        labels = choose_labels(stand.web, widths, ends)
+        columns = place_columns(stand, labels, ragged, spare)
+        if columns.width <= widest:
+            break
+    return labels, columns
+
+
+def _room(
+    web: Web, boxes: Sequence[Box], labels: Mapping[int, float], old: Old
+) -> list[tuple[float, float]]:
+    """Return per channel the x between the boxes and labels that were at its edges, mm."""
+    lefts = [-math.inf] * (len(web.layers) + 1)
+    rights = [math.inf] * (len(web.layers) + 1)
+    for number, x in old.boxes.items():
+        layer = web.layer_of[number]
+        before = max((labels.get(t, 0.0) + 2 * CLEAR for t in web.west[number]), default=0.0)
+        behind = max((labels.get(t, 0.0) + 2 * CLEAR for t in web.east[number]), default=0.0)
+        rights[layer] = min(rights[layer], x - before)
+        lefts[layer + 1] = max(lefts[layer + 1], x + boxes[number].width + behind)
+    return list(zip(lefts, rights, strict=True))
+
+
+def _old_labels(web: Web, widths: Sequence[float], old: Old) -> dict[int, float]:
+    """Return the labels to keep room for: where there was room before, else at the first end."""
+    labels = {}
+    for wire, width in enumerate(widths):
+        before = old.labels.get(wire, (True, False))
+        for terminal, wanted in zip(web.ends(wire), before, strict=True):
+            if wanted:
+                labels[terminal] = width
+    return labels
+
+
+def _route(
+    web: Web, y: Sequence[float], old: Old, between: Sequence[tuple[float, float]]
+) -> tuple[list[Tracks], list[list[tuple[int, int]]]]:
     """Route every channel; return the tracks, and where each hop of each wire is found in them."""
     hops: list[list[Hop]] = [[] for _ in range(len(web.layers) + 1)]
     at: list[list[tuple[int, int]]] = []
@@ -87,13 +169,13 @@ def _route(web: Web, y: Sequence[float]) -> tuple[list[Tracks], list[list[tuple[
     def edge(terminal: int) -> tuple[Side, float]:
         return ("W" if web.faces_east[terminal] else "E", web.line(y, terminal))
 
-    for pairs in web.hops:
+    for wire, pairs in enumerate(web.hops):
         at.append([])
-        for a, b in pairs:
+        for number, (a, b) in enumerate(pairs):
             channel = web.channel(a)
             at[-1].append((channel, len(hops[channel])))
-            hops[channel].append(Hop(*edge(a), *edge(b)))
-    return [route(group) for group in hops], at
+            hops[channel].append(Hop(*edge(a), *edge(b), old.runs.get((wire, number), ())))
+    return [route(group, room) for group, room in zip(hops, between, strict=True)], at
 
 
 def _hung(web: Web, hop_at: Sequence[Sequence[tuple[int, int]]]) -> frozenset[tuple[int, int]]:
@@ -170,8 +252,34 @@ def _placement(drawn: Drawn, labels: dict[int, float]) -> Placement:
     ys = [y for points in routes.values() for _, y in points]
     xs += [x for left, _, right, _ in areas for x in (left, right)]
     ys += [y for _, top, _, bottom in areas for y in (top, bottom)]
-    size = (max(xs) - min(xs), max(ys) - min(ys))
-    return move(Placement(boxes, pins, routes, strips, *size), -min(xs), -min(ys))
+    # A repeated layout stays where it is unless something now lies outside the sheet.
+    left = min(0.0, *xs) if stand.kept_boxes else min(xs)
+    top = min(0.0, *ys) if stand.kept_boxes else min(ys)
+    kept = _kept(drawn, labels, boxes)
+    size = (max(xs) - left, max(ys) - top)
+    return move(Placement(boxes, pins, routes, strips, *size, kept), -left, -top)
+
+
+def _kept(drawn: Drawn, labels: dict[int, float], boxes: Mapping[str, PlacedBox]) -> KeptLayout:
+    """Return what is needed to repeat a layout."""
+    web, y = drawn.stand.web, drawn.stand.y
+    kept_boxes = {
+        box.id: KeptBox(web.layer_of[number], at.x, at.y, at.flipped)
+        for number, box in enumerate(drawn.parts.boxes)
+        for at in [boxes[box.id]]
+    }
+    links = {}
+    for wire, link in enumerate(drawn.parts.links):
+        items = [web.item_of[t] for hop in web.hops[wire] for t in hop]
+        first, last = web.ends(wire)
+        links[link.id] = KeptLink(
+            ("E" if web.faces_east[first] else "W", "E" if web.faces_east[last] else "W"),
+            (drawn.stand.line(first), drawn.stand.line(last)),
+            {web.layer_of[item]: y[item] for item in items if item >= web.boxes},
+            {at[0]: drawn.columns.runs[at[0]][at[1]] for at in drawn.hop_at[wire]},
+            (first in labels, last in labels),
+        )
+    return KeptLayout(kept_boxes, links)
 
 
 def _wishes(drawn: Drawn, wire: int, labels: dict[int, float]) -> list[Wish]:
@@ -206,8 +314,24 @@ def _linked_pin(web: Web, pin: PlacedPin, terminal: int, edge: Point) -> PlacedP
     return PlacedPin(pin.x, edge[1], pin.side)
 
 
-def move(placement: Placement, dx: float, dy: float) -> Placement:
-    """Return the placement shifted by (dx, dy) mm."""
+def move(placement: Placement, dx: float, dy: float, layers: int = 0) -> Placement:
+    """Return the placement shifted by (dx, dy) mm, its kept columns counted from `layers`."""
+    kept = KeptLayout(
+        {
+            k: KeptBox(b.layer + layers, b.x + dx, b.y + dy, b.flipped)
+            for k, b in placement.kept.boxes.items()
+        },
+        {
+            k: KeptLink(
+                link.sides,
+                (link.ends[0] + dy, link.ends[1] + dy),
+                {at + layers: y + dy for at, y in link.lanes.items()},
+                {at + layers: tuple(x + dx for x in xs) for at, xs in link.runs.items()},
+                link.labels,
+            )
+            for k, link in placement.kept.links.items()
+        },
+    )
     return Placement(
         {k: PlacedBox(b.x + dx, b.y + dy, b.flipped) for k, b in placement.boxes.items()},
         {k: PlacedPin(p.x + dx, p.y + dy, p.side) for k, p in placement.pins.items()},
@@ -218,4 +342,5 @@ def move(placement: Placement, dx: float, dy: float) -> Placement:
         },
         placement.width,
         placement.height,
+        kept,
     )

@@ -7,7 +7,7 @@ layer as a lane. So one rule covers forward, backward, same-side and returning w
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from wiregen.layout.engine.graph import Side
@@ -119,11 +119,27 @@ def build(
     return web
 
 
-def seat(web: Web) -> None:
-    """Give the free pins of every box their places, in the order of its terminals."""
+def seat(web: Web, known: Mapping[int, float]) -> None:
+    """Give the free pins of every box their places, in the order of its terminals.
+
+    Args:
+        web: the offsets of its terminals are changed.
+        known: offsets of terminals that have been seated before, mm; an edge where all pins have
+            is left as it was.
+    """
     for box, places in enumerate(web.places):
         used = max(len(web.west[box]), len(web.east[box]))
         for terminals in (web.west[box], web.east[box]) if places else ():
+            if all(terminal in known for terminal in terminals):
+                seats = [
+                    min(places, key=lambda place: abs(place - known[terminal]))
+                    for terminal in terminals
+                ]
+                if len(set(seats)) == len(seats):
+                    terminals.sort(key=lambda terminal: known[terminal])
+                    for terminal, place in zip(terminals, sorted(seats), strict=True):
+                        web.dy[terminal] = place
+                    continue
             first = (used - len(terminals)) // 2
             for terminal, place in zip(terminals, places[first:], strict=False):
                 web.dy[terminal] = place
