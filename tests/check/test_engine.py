@@ -262,3 +262,19 @@ devices:
 """
     found = [p for p in checked(tmp_path, text).findings if p.code == "NET101"]
     assert [p.variant for p in found] == ["b"]
+
+
+def test_facts_that_do_not_apply_are_not_asked_for(tmp_path):
+    text = """
+format: 1
+plugs:
+  X1: {face: [[1]]}
+  X2: {of: A1, pins: {1: {role: screen, source: s}}}
+devices: {A1: {kind: unit}}
+splices: {J1: {}}
+wires: {W1: {from: X1:1, to: J1}}
+groups: {SC1: {screened: [W1], screen: X2:1}}
+buses: {B1: {kind: CAN, members: [X1:1], terminators: {A1: active}}}
+"""
+    asked = {item.code for item in checked(tmp_path, text).not_checked}
+    assert not asked & {"NET113", "NET114", "NET115", "NET126"}
