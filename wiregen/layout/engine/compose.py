@@ -11,7 +11,7 @@ from wiregen.layout.engine.loads import loads, spread
 from wiregen.layout.engine.order import arrange, improve
 from wiregen.layout.engine.ranks import apart, assign, fold, packed, ranks
 from wiregen.layout.engine.rows import place_rows
-from wiregen.layout.engine.trace import Old, Parts, draw
+from wiregen.layout.engine.trace import Limits, Old, Parts, draw
 from wiregen.layout.engine.web import End, Web, Wire, build, seat
 
 MANY = 100  # wires above which the search is cut short
@@ -77,7 +77,8 @@ def _drawn(group: Group, graph: Graph, facing: Facing, web: Web, crossed: int) -
     y = place_rows(web, graph.max_height)
     widest = graph.max_height * graph.aspect
     parts = Parts(group.boxes, group.links, facing.flipped)
-    placement = draw(parts, web, y, label_height=graph.label_height, widest=widest, old=Old())
+    roomy = widest * len(group.boxes) / len(graph.boxes)
+    placement = draw(parts, web, y, Limits(graph.label_height, widest, roomy), Old())
     size = max(1.0, placement.width / widest, placement.height / graph.max_height)
     bends = sum(len(points) - 2 for points in placement.routes.values())
     return Trial(size * size * (len(group.links) + crossed + bends / 2), web, placement)

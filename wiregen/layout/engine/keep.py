@@ -10,7 +10,7 @@ from wiregen.layout.engine.graph import Graph, KeptLayout, Placement
 from wiregen.layout.engine.order import insert
 from wiregen.layout.engine.ranks import Ranks, assign, packed, ranks
 from wiregen.layout.engine.rows import keep_rows
-from wiregen.layout.engine.trace import Old, Parts, draw
+from wiregen.layout.engine.trace import Limits, Old, Parts, draw
 from wiregen.layout.engine.web import Web, seat
 
 
@@ -44,9 +44,8 @@ def lay_kept(group: Group, graph: Graph, keep: KeptLayout) -> Placement:
             if link.id in keep.links
         },
     )
-    widest = graph.max_height * graph.aspect
-    height = graph.label_height
-    return draw(parts, web, keep_rows(web, y), label_height=height, widest=widest, old=old)
+    limits = Limits(graph.label_height, 0.0, 0.0)
+    return draw(parts, web, keep_rows(web, y), limits, old)
 
 
 def _join(layer: Sequence[int], rules: Ranks) -> list[int]:

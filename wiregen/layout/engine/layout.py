@@ -31,7 +31,7 @@ def lay_out(graph: Graph, keep: KeptLayout | None = None) -> Placement:
         >>> left = Box("X1", 20, 10, (Pin("1", "E", 20, 5),))
         >>> right = Box("X2", 20, 10, (Pin("1", "W", 0, 5),))
         >>> lay_out(Graph((left, right), (Link("W1", ("X1", "1"), ("X2", "1"), 18),))).routes
-        {'W1': ((20.0, 5.0), (41.5, 5.0))}
+        {'W1': ((20.0, 5.0), (49.0, 5.0))}
     """
     if keep is not None and any(box.id in keep.boxes for box in graph.boxes):
         return lay_kept(_whole(graph), graph, keep)

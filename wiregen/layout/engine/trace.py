@@ -63,6 +63,21 @@ class Drawn:
 
 
 @dataclass(frozen=True, slots=True)
+class Limits:
+    """What the sheet asks for.
+
+    Attributes:
+        label_height: mm.
+        widest: the width wanted, mm.
+        roomy: the width up to which every channel gets spare room for runs to come, mm.
+    """
+
+    label_height: float
+    widest: float
+    roomy: float
+
+
+@dataclass(frozen=True, slots=True)
 class Old:
     """What is taken over from an earlier layout, all empty for a first one.
 
@@ -81,9 +96,7 @@ def draw(
     parts: Parts,
     web: Web,
     y: Sequence[float],
-    *,
-    label_height: float,
-    widest: float,
+    limits: Limits,
     old: Old,
 ) -> Placement:
     """Return the placement: with a label at both ends of a wire, or at one if it gets too wide.
@@ -92,8 +105,7 @@ def draw(
         parts: boxes, links, flips.
         web: layers and hops.
         y: height of every item, mm.
-        label_height: mm.
-        widest: the width wanted, mm.
+        limits: what the sheet asks for.
         old: what to take over.
     """
     widths = [link.label_width for link in parts.links]
@@ -104,7 +116,7 @@ def draw(
         y,
         _frames(web, parts.boxes),
         tracks,
-        label_height,
+        limits.label_height,
         _hung(web, hop_at),
         old.boxes,
         {hop_at[wire][hop]: xs for (wire, hop), xs in old.runs.items()},
@@ -112,23 +124,23 @@ def draw(
     if old.boxes:
         columns = place_columns(stand, labels, ragged=True)
     else:
-        labels, columns = _fitting(stand, widths, widest)
+        labels, columns = _fitting(stand, widths, limits)
     return _placement(Drawn(parts, stand, hop_at, columns), labels)
 
 
 def _fitting(
-    stand: Stand, widths: Sequence[float], widest: float
+    stand: Stand, widths: Sequence[float], limits: Limits
 ) -> tuple[dict[int, float], Columns]:
     """Return labels and columns, the roomiest that are not wider than wanted."""
-    for ends, ragged, spare in (
-        (2, False, SPARE * stand.web.track),
-        (2, False, 0.0),
-        (1, False, 0.0),
-        (1, True, 0.0),
+    for ends, ragged, spare, limit in (
+        (2, False, SPARE * stand.web.track, limits.roomy),
+        (2, False, 0.0, limits.widest),
+        (1, False, 0.0, limits.widest),
+        (1, True, 0.0, limits.widest),
     ):
         labels = choose_labels(stand.web, widths, ends)
         columns = place_columns(stand, labels, ragged, spare)
-        if columns.width <= widest:
+        if columns.width <= limit:
             break
     return labels, columns
 
