@@ -48,7 +48,8 @@ def adapt_plugs(first: str, second: str, output: Path | None, kind: str | None) 
     start, end = told_apart(*halves)
     for half, told in zip(halves, (start, end), strict=True):
         for new, old in told.own_ids.items():
-            typer.echo(plain(f"{old} of {half.label} is called {new} here"))
+            of = f"{old} of {half.label}" if half.design else old
+            typer.echo(plain(f"{of} is called {new} here"))
     if kind is None:
         kind = "re-pin" if same_housing(start, end) else "loom"
     if kind == "re-pin":

@@ -10,7 +10,7 @@ from functools import cache, lru_cache
 from wiregen.facts.tables import rows
 
 _APART = re.compile(r"[^\w]+")
-_COLOUR_JOINT = re.compile(r"\s*(?:[/,+-]|\b(?:und|mit|and|with|et|y|e|en)\b)\s*")
+_COLOUR_JOINT = re.compile(r"\s*(?:[/,+-]|\b(?:und|mit|and|with|et|avec|y|con|e|en)\b)\s*")
 
 
 @lru_cache(maxsize=20_000)

@@ -212,6 +212,8 @@ class _Job:
             self.open_needs(match)
         for contact in self.matching.left_end:
             say(self.unserved(contact))
+        if self.matching.left_end:
+            self.spares()
         self.fuse_decisions()
         likely = sum(match.confidence == "likely" for match in self.matching.matches)
         if likely:
@@ -247,16 +249,19 @@ class _Job:
             said += f" (lost: {contact.without})"
         if contact.kind == "earth":
             return f"{said}: take it to an earth point if what it returns is used."
+        usual = "find a feed" if contact.kind == "feed" else "find a feed or a signal"
+        return f"{said}: {usual}, or leave it out and note what is lost."
+
+    def spares(self) -> None:
+        """Name the spare wires that are there before a new one is run."""
         spare = [
-            f"{one.end}{' to ' + one.goes_to[0] if one.goes_to else ''}"
+            one.said + (f" to {' and '.join(one.goes_to)}" if one.goes_to else "")
             for one in self.start.contacts.values()
             if one.use == "spare"
         ]
         if spare:
-            wires = ", ".join(spare)
-            return f"{said}: use a spare wire that is there already ({wires}), or find a feed."
-        usual = "find a feed" if contact.kind == "feed" else "find a feed or a signal"
-        return f"{said}: {usual}, or leave it out and note what is lost."
+            said = f"trace the spare ones that are there: {', '.join(spare)}"
+            self.adapter.decisions.append(f"Before you run a new wire, {said}.")
 
     def unused(self, contacts: Sequence[Contact], what: str) -> None:
         if contacts:
