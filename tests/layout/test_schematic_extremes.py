@@ -122,6 +122,37 @@ def test_demo_designs_are_drawn_clean(name, mono):
             assert lint(sheet).flaws == (), sheet.name
 
 
+def test_every_kind_of_device_is_drawn_clean():
+    from wiregen.read import load
+
+    (sheet,) = schematic(load(Path(__file__).with_name("every_kind.yaml")).design)
+    root = parsed(sheet)
+    assert lint(sheet).flaws == ()
+    shown = {g.get("data-kind") for g in groups(root, "symbol")}
+    assert {
+        "battery",
+        "isolator",
+        "breaker",
+        "fusible-link",
+        "converter",
+        "motor",
+        "solenoid",
+    } <= shown
+    assert {
+        "horn",
+        "diode",
+        "capacitor",
+        "resistor",
+        "gauge",
+        "sender",
+        "socket",
+        "flasher",
+    } <= shown
+    assert {"earth", "isolated-earth"} <= shown
+    (metal,) = groups(root, "metal")
+    assert (metal.get("data-from"), metal.get("data-to")) == ("G1:plus", "F1:in")
+
+
 def test_options_choose_wires_and_faces():
     from wiregen.read import load
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from wiregen.layout.schematic.block import (
     Block,
@@ -140,7 +140,7 @@ def _rows(scene: Scene, slots: Sequence[Slot]) -> Rows:
 def _interior_mm(device: Device, found: Columns, both: bool) -> float:
     if found.left or found.right or found.level:
         return found.width_mm + 2.0
-    if device.kind == "unit":
+    if device.kind in ("unit", "bus bar"):
         return 8.0 if both else 4.0
     return symbol(symbol_kind(device.kind)).width + 3.0
 
@@ -201,7 +201,8 @@ class _Drawing:
         slots = [*self.edges[0].slots, *self.edges[1].slots]
         top = self.first - _EDGE_MM - _label_room(slots, inners)
         symbol_items, need = self._symbol(found, top)
-        bottom = max(self.last + _EDGE_MM, top + need)
+        lowest = max((self.last, *found.heights(self.rows)))
+        bottom = max(lowest + _EDGE_MM, top + need)
         new = self.scene.is_new(device.loom)
         items: list[Item] = [shifted(item, self.left, top) for item in title.items]
         items.append(body(self.left, top, self.right - self.left, bottom - top, new=new))
@@ -212,6 +213,8 @@ class _Drawing:
         start = self.left + self.edges[0].inside + 1.0
         stop = self.right - self.edges[1].inside - 1.0
         items.extend(draw_interior(found, self.rows, start, stop, ends))
+        if device.kind == "bus bar":
+            items.extend(self._bar(ends))
         height = bottom
         if device.case:
             earth = self.scene.design.earths.get(device.case)
@@ -240,6 +243,13 @@ class _Drawing:
         y = top + max(need, self.last + _EDGE_MM - top) / 2
         drawn = placed(shape, middle - shape.width / 2, y - shape.height / 2)
         return [stamp(drawn)], need
+
+    def _bar(self, ends: Mapping[str, float]) -> list[Item]:
+        """The metal of a bus bar: a heavy upright line that every terminal is joined to."""
+        x = (self.left + self.right) / 2
+        bar = line((x, self.first - 1.5), (x, self.last + 1.5), width=1.2)
+        return [bar, *(line((end, self.rows.y(node)), (x, self.rows.y(node)))
+                       for node, end in ends.items())]  # fmt: skip
 
     def _row_words(self, edge: Edge, slot: Slot) -> list[Item]:
         y = middle_of(self.frame, slot)

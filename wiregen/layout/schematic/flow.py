@@ -12,11 +12,9 @@ _SWEEPS = 60
 _ANCHORS = {
     "battery": 0.0,
     "alternator": 0.05,
-    "converter": 0.2,
     "isolator": 0.1,
     "sensor": 0.25,
     "sender": 0.25,
-    "flasher": 0.45,
     "lamp": 1.0,
     "led": 1.0,
     "motor": 1.0,
@@ -28,7 +26,7 @@ _ANCHORS = {
     "load": 1.0,
     "terminator": 1.0,
 }
-_PULLS = {"switch": 0.3, "relay": 0.5, "unit": 0.65, "coil": 0.9}
+_PULLS = {"converter": 0.3, "flasher": 0.5, "switch": 0.3, "relay": 0.5, "unit": 0.65, "coil": 0.9}
 _BOX_FLOW = 0.12
 _LUG_FLOW = 0.08
 _STEP = 0.02

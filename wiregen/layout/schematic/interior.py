@@ -135,6 +135,19 @@ class Columns:
     at_left: frozenset[str] = frozenset()
     at_right: frozenset[str] = frozenset()
 
+    def heights(self, rows: Rows) -> tuple[float, ...]:
+        """Return the height of each level part, mm: that of a pin only it uses, or a free one."""
+        shared = {*buses(self.level, self.at_left), *buses(self.level, self.at_right)}
+        taken: list[float] = []
+        for part in self.level:
+            own = [rows.y(node) for node in (part.a, part.b) if node not in shared]
+            wishes = own or [rows.y(part.a), rows.y(part.b)]
+            y = max(own) if own else next((w for w in wishes if _is_free(w, taken)), None)
+            if y is None:
+                y = max((*taken, *wishes)) + CLEAR_MM
+            taken.append(y)
+        return tuple(taken)
+
     @property
     def left_mm(self) -> float:
         """Width of the columns at the left edge, mm."""
@@ -156,12 +169,13 @@ class Columns:
         if not self.level:
             return 0.0, 0.0
         drawn = LEVEL_MM / 2 if any(part.symbol for part in self.level) else 1.0
-        left = drawn + BUS_MM * len(buses(self.level, self.at_left)) + 1.0
-        right = drawn + BUS_MM * len(buses(self.level, self.at_right)) + 1.0
+        lanes = [
+            BUS_MM * len(buses(self.level, pins)) + 1.0 for pins in (self.at_left, self.at_right)
+        ]
         note = max((_note_mm(part) for part in self.level), default=0.0)
-        if self.notes_left:
-            return max(left, note), right
-        return left, max(right, note)
+        left = max(drawn, note if self.notes_left else 0.0)
+        right = max(drawn, 0.0 if self.notes_left else note)
+        return left + lanes[0], right + lanes[1]
 
     @property
     def notes_left(self) -> bool:
@@ -170,10 +184,14 @@ class Columns:
         return len(right) > len(left)
 
 
+def _is_free(y: float, taken: Sequence[float]) -> bool:
+    return all(abs(y - other) >= CLEAR_MM - 1e-6 for other in taken)
+
+
 def _note_mm(part: Inner) -> float:
     if not part.symbol or not part.note:
         return 0.0
-    return NOTE_X + min(text_width_mm(part.note, NOTE_MM), NOTE_ROOM) + 1.5
+    return NOTE_X + min(text_width_mm(part.note, NOTE_MM), NOTE_ROOM) + 2.5
 
 
 def column_mm(part: Inner) -> float:

@@ -122,9 +122,9 @@ def _level(
     }
     items: list[Item] = []
     touched: dict[str, list[float]] = {}
-    for part in found.level:
+    heights = found.heights(rows)
+    for part, y in zip(found.level, heights, strict=True):
         west, east = (part.a, part.b) if part.a in found.at_left else (part.b, part.a)
-        y = _height(west, east, lanes, rows)
         half = LEVEL_MM / 2 if part.symbol else 0.0
         for node, stop, jog in (
             (west, middle - half, left + 0.5),
@@ -140,9 +140,9 @@ def _level(
             items.append(line(*corners))
         if part.symbol:
             items.extend(_level_symbol(part, part.a == east, middle, y, found.notes_left))
-    for node, heights in touched.items():
-        items.extend(_bus(lanes[node], reach.get(node, ends[node]), rows.y(node), heights))
-    items.extend(_linkage(found.level, middle, rows, lanes))
+    for node, met in touched.items():
+        items.extend(_bus(lanes[node], reach.get(node, ends[node]), rows.y(node), met))
+    items.extend(_linkage(found.level, heights, middle))
     return items
 
 
@@ -153,28 +153,15 @@ def _bus(x: float, begin: float, own: float, heights: Sequence[float]) -> list[I
     return [line((x, top), (x, bottom)), line((begin, own), (x, own)), *dots]
 
 
-def _linkage(
-    level: Sequence[Inner], x: float, rows: Rows, lanes: Mapping[str, float]
-) -> list[Item]:
+def _linkage(level: Sequence[Inner], heights: Sequence[float], x: float) -> list[Item]:
     """The dashed line from a coil to its contacts, or between the contacts of a switch."""
-    heights = {id(part): _height_of(part, rows, lanes) for part in level}
-    linked = [heights[id(part)] for part in level if part.linked]
-    coils = [heights[id(part)] for part in level if part.symbol == "relay coil"]
+    pairs = list(zip(level, heights, strict=True))
+    linked = [y for part, y in pairs if part.linked]
+    coils = [y for part, y in pairs if part.symbol == "relay coil"]
     if not linked or (len(linked) < 2 and not coils):
         return []
     top = coils[0] + 4.0 if coils else min(linked) - 1.5
     return [Path(((x, top), (x, max(linked) - 1.5)), _DASHED)] if max(linked) > top else []
-
-
-def _height_of(part: Inner, rows: Rows, lanes: Mapping[str, float]) -> float:
-    west, east = (part.a, part.b) if rows.side_of(part.a) == "W" else (part.b, part.a)
-    return _height(west, east, lanes, rows)
-
-
-def _height(west: str, east: str, lanes: Mapping[str, float], rows: Rows) -> float:
-    if west in lanes and east not in lanes:
-        return rows.y(east)
-    return rows.y(west) if east in lanes or rows.y(west) >= rows.y(east) else rows.y(east)
 
 
 def _level_symbol(
@@ -190,6 +177,7 @@ def _level_symbol(
         yield words(x, drawn.y - 0.8, name, style.TEXT_PIN, bold=True, anchor="middle")
     if part.note:
         note = fit(part.note, NOTE_ROOM, NOTE_MM)
-        at = x - NOTE_X if notes_left else x + NOTE_X
+        off = NOTE_X + (1.2 if part.symbol == "closed contact" else 0.0)
+        at = x - off if notes_left else x + off
         anchor: Anchor = "end" if notes_left else "start"
         yield words(at, y - 1.0, note, NOTE_MM, colour=style.SECONDARY, anchor=anchor)

@@ -84,16 +84,19 @@ def lay_page(scene: Scene, max_height_mm: float, aspect: float) -> Laid:
 
 def enlarged(placement: Placement, by: float) -> Placement:
     """Return a placement with all lengths multiplied."""
-    return Placement(
-        {key: replace(at, x=at.x * by, y=at.y * by) for key, at in placement.boxes.items()},
-        {key: replace(at, x=at.x * by, y=at.y * by) for key, at in placement.pins.items()},
-        {key: tuple((x * by, y * by) for x, y in run) for key, run in placement.routes.items()},
-        {
+    return replace(
+        placement,
+        boxes={key: replace(at, x=at.x * by, y=at.y * by) for key, at in placement.boxes.items()},
+        pins={key: replace(at, x=at.x * by, y=at.y * by) for key, at in placement.pins.items()},
+        routes={
+            key: tuple((x * by, y * by) for x, y in run) for key, run in placement.routes.items()
+        },
+        labels={
             key: tuple(Strip(s.x * by, s.y * by, s.width * by) for s in strips)
             for key, strips in placement.labels.items()
         },
-        placement.width * by,
-        placement.height * by,
+        width=placement.width * by,
+        height=placement.height * by,
     )
 
 
