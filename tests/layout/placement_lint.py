@@ -136,7 +136,7 @@ def off_pin(graph, placement):
                 allowed = [(pin.dx, pin.dy, pin.side)]
             fits = any(
                 abs(at.x + dx - end[0]) < 1e-6
-                and abs(at.y + dy - end[1]) < 1e-6
+                and abs(at.y + dy - end[1]) < 1e-3
                 and side == placed.side
                 for dx, dy, side in allowed
             )

@@ -152,7 +152,7 @@ def _place_runs(skyline: _Skyline, stand: Stand, channel: int, routed: Tracks) -
     found = [[0.0] * len(parts) for parts in routed.runs]
     for _, top, bottom, hop, part in _in_order(routed):
         kept = stand.kept_runs.get((channel, hop), ())
-        x = skyline.reach(top - NEAR, bottom + NEAR) + half
+        x = _rounded(skyline.reach(top - NEAR, bottom + NEAR) + half)
         if len(kept) == len(found[hop]):
             x = max(x, kept[part])
         found[hop][part] = x
@@ -178,7 +178,12 @@ def _least(skyline: _Skyline, stand: Stand, labels: Mapping[int, float], box: in
             line = stand.line(terminal)
             taken = skyline.reach(line - stand.label_height - CLEAR, line + NEAR)
             x = max(x, taken + labels[terminal] + 2 * CLEAR)
-    return x
+    return _rounded(x)
+
+
+def _rounded(x: float) -> float:
+    """Return x rounded up to a hundredth, mm, so that a layout can be stored and repeated."""
+    return math.ceil(x * 100 - 1e-6) / 100
 
 
 def _take(skyline: _Skyline, stand: Stand, labels: Mapping[int, float], box: int, x: float) -> None:
@@ -217,7 +222,7 @@ def _pull(
                 _take_left(skyline, stand, labels, box, places[box])
         for _, top, bottom, hop, part in reversed(_in_order(stand.tracks[number])):
             if (number, hop) in stand.hung:
-                most = -skyline.reach(top - NEAR, bottom + NEAR) - half
+                most = -_rounded(skyline.reach(top - NEAR, bottom + NEAR) + half)
                 runs[number][hop][part] = max(runs[number][hop][part], most)
             skyline.take(top, bottom, half - runs[number][hop][part])
 
@@ -232,7 +237,7 @@ def _most(skyline: _Skyline, stand: Stand, labels: Mapping[int, float], box: int
             line = stand.line(terminal)
             taken = -skyline.reach(line - stand.label_height - CLEAR, line + NEAR)
             x = min(x, taken - width - labels[terminal] - 2 * CLEAR)
-    return x
+    return -_rounded(-x)
 
 
 def _take_left(

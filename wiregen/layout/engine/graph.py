@@ -164,7 +164,7 @@ class KeptLink:
 class KeptLayout:
     """A layout to be repeated: all boxes and links by id.
 
-    Numbers must be stored in full: rounding makes straight runs crooked.
+    Numbers may be stored with five decimals; with fewer, straight runs might get crooked.
     """
 
     boxes: Mapping[str, KeptBox]

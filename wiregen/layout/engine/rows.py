@@ -116,7 +116,7 @@ def place_rows(web: Web, limit: float) -> list[float]:
     limit = max(limit, *sizes)
     for layer, offsets, size in zip(web.layers, stacks, sizes, strict=True):
         for item, offset in zip(layer, offsets, strict=True):
-            y[item] = (limit - size) / 2 + offset
+            y[item] = round((limit - size) / 2, 2) + offset
     last = len(web.layers)
     for number in range(1, last):
         _level(web, y, number, "W", limit)
