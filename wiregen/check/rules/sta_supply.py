@@ -14,7 +14,7 @@ from wiregen.check.rules.computed import (
     place_of,
     solved,
 )
-from wiregen.check.rules.net_loads import can_be_live
+from wiregen.check.rules.net_feeds import can_be_live
 from wiregen.compute.elements import Element
 from wiregen.compute.needs import DEAD_V, LIVE_SHARE, needs, nominal_v
 from wiregen.compute.numbers import amps, shown
