@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 import random
+import subprocess
+import sys
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
 from hypothesis import HealthCheck, given, settings
@@ -195,6 +198,27 @@ def test_order_of_boxes_and_links_changes_nothing(graph, draw):
     draw.shuffle(boxes)
     draw.shuffle(links)
     assert lay_out(replace(graph, boxes=tuple(boxes), links=tuple(links))) == lay_out(graph)
+
+
+def test_hash_seed_changes_nothing():
+    code = (
+        "from tests.layout.wiring_graphs import as_graph, wiring\n"
+        "from wiregen.layout.engine import lay_out\n"
+        "print(lay_out(as_graph(wiring('medium', 4))))"
+    )
+    root = Path(__file__).parents[2]
+    shown = [
+        subprocess.run(
+            [sys.executable, "-c", code],
+            cwd=root,
+            env={"PYTHONHASHSEED": seed, "PYTHONPATH": str(root)},
+            capture_output=True,
+            check=True,
+        ).stdout
+        for seed in ("1", "2")
+    ]
+    assert len(shown[0]) > 1000
+    assert shown[0] == shown[1]
 
 
 def test_seeded_order_changes_nothing():

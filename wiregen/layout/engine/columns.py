@@ -13,7 +13,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from operator import add
 
-from wiregen.layout.engine.channel import NEAR, Tracks
+from wiregen.layout.engine.channel import Tracks
+from wiregen.layout.engine.runs import NEAR
 from wiregen.layout.engine.web import Web
 
 CLEAR = 1.0  # room before and behind a label, mm

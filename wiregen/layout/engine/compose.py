@@ -6,12 +6,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from wiregen.layout.engine.facing import Facing, Tie, edges, face, free_places, is_free
+from wiregen.layout.engine.fitting import Limits, Old, draw
 from wiregen.layout.engine.graph import Box, Graph, Link, Placement, Side
 from wiregen.layout.engine.loads import loads, spread
 from wiregen.layout.engine.order import arrange, improve
 from wiregen.layout.engine.ranks import apart, assign, fold, packed, ranks
 from wiregen.layout.engine.rows import place_rows
-from wiregen.layout.engine.trace import Limits, Old, Parts, draw
+from wiregen.layout.engine.trace import Parts
 from wiregen.layout.engine.web import End, Web, Wire, build, seat
 
 MANY = 100  # wires above which the search is cut short

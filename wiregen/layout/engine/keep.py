@@ -6,11 +6,12 @@ from collections.abc import Mapping, Sequence
 
 from wiregen.layout.engine.compose import Group, make_web
 from wiregen.layout.engine.facing import edges, face
+from wiregen.layout.engine.fitting import Limits, Old, draw
 from wiregen.layout.engine.graph import Graph, KeptLayout, Placement
-from wiregen.layout.engine.order import insert
+from wiregen.layout.engine.insert import insert
 from wiregen.layout.engine.ranks import Ranks, assign, packed, ranks
 from wiregen.layout.engine.rows import keep_rows
-from wiregen.layout.engine.trace import Limits, Old, Parts, draw
+from wiregen.layout.engine.trace import Parts
 from wiregen.layout.engine.web import Web, seat
 
 

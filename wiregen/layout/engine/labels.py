@@ -8,9 +8,9 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from wiregen.layout.engine.channel import NEAR
 from wiregen.layout.engine.columns import CLEAR
 from wiregen.layout.engine.graph import Point, Strip
+from wiregen.layout.engine.runs import NEAR
 from wiregen.layout.engine.web import Web
 
 Area = tuple[float, float, float, float]

@@ -1,0 +1,168 @@
+"""Tracks, labels and widths chosen so that a group fits its sheet."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+
+from wiregen.layout.engine.channel import Hop, Tracks, route
+from wiregen.layout.engine.columns import CLEAR, Columns, Frame, Stand, place_columns
+from wiregen.layout.engine.graph import Box, Placement, Side
+from wiregen.layout.engine.labels import choose_labels
+from wiregen.layout.engine.trace import Drawn, Parts, placement_of
+from wiregen.layout.engine.web import Web
+
+SPARE = 3  # tracks left free in a channel where the sheet has room
+
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """What the sheet asks for.
+
+    Attributes:
+        label_height: mm.
+        widest: the width wanted, mm.
+        roomy: the width up to which every channel gets spare room for runs to come, mm.
+    """
+
+    label_height: float
+    widest: float
+    roomy: float
+
+
+@dataclass(frozen=True, slots=True)
+class Old:
+    """What is taken over from an earlier layout, all empty for a first one.
+
+    Attributes:
+        boxes: box number to x, mm.
+        runs: (wire, hop) to the x of its runs, mm.
+        labels: wire to whether room was kept for a label at its ends.
+    """
+
+    boxes: Mapping[int, float] = field(default_factory=dict)
+    runs: Mapping[tuple[int, int], tuple[float, ...]] = field(default_factory=dict)
+    labels: Mapping[int, tuple[bool, bool]] = field(default_factory=dict)
+
+
+def draw(
+    parts: Parts,
+    web: Web,
+    y: Sequence[float],
+    limits: Limits,
+    old: Old,
+) -> Placement:
+    """Return the placement: with a label at both ends of a wire, or at one if it gets too wide.
+
+    Args:
+        parts: boxes, links, flips.
+        web: layers and hops.
+        y: height of every item, mm.
+        limits: what the sheet asks for.
+        old: what to take over.
+    """
+    widths = [link.label_width for link in parts.links]
+    labels = _old_labels(web, widths, old)
+    tracks, hop_at = _route(web, y, old, _room(web, parts.boxes, labels, old))
+    stand = Stand(
+        web,
+        y,
+        _frames(web, parts.boxes),
+        tracks,
+        limits.label_height,
+        _hung(web, hop_at),
+        old.boxes,
+        {hop_at[wire][hop]: xs for (wire, hop), xs in old.runs.items()},
+    )
+    if old.boxes:
+        columns = place_columns(stand, labels, ragged=True)
+    else:
+        labels, columns = _fitting(stand, widths, limits)
+    return placement_of(Drawn(parts, stand, hop_at, columns), labels)
+
+
+def _fitting(
+    stand: Stand, widths: Sequence[float], limits: Limits
+) -> tuple[dict[int, float], Columns]:
+    """Return labels and columns, the roomiest that are not wider than wanted."""
+    for ends, ragged, spare, limit in (
+        (2, False, SPARE * stand.web.track, limits.roomy),
+        (2, False, 0.0, limits.widest),
+        (1, False, 0.0, limits.widest),
+        (1, True, 0.0, limits.widest),
+    ):
+        labels = choose_labels(stand.web, widths, ends)
+        columns = place_columns(stand, labels, ragged, spare)
+        if columns.width <= limit:
+            break
+    return labels, columns
+
+
+def _room(
+    web: Web, boxes: Sequence[Box], labels: Mapping[int, float], old: Old
+) -> list[tuple[float, float]]:
+    """Return per channel the x between the boxes and labels that were at its edges, mm."""
+    lefts = [-math.inf] * (len(web.layers) + 1)
+    rights = [math.inf] * (len(web.layers) + 1)
+    for number, x in old.boxes.items():
+        layer = web.layer_of[number]
+        before = max((labels.get(t, 0.0) + 2 * CLEAR for t in web.west[number]), default=0.0)
+        behind = max((labels.get(t, 0.0) + 2 * CLEAR for t in web.east[number]), default=0.0)
+        rights[layer] = min(rights[layer], x - before)
+        lefts[layer + 1] = max(lefts[layer + 1], x + boxes[number].width + behind)
+    return list(zip(lefts, rights, strict=True))
+
+
+def _old_labels(web: Web, widths: Sequence[float], old: Old) -> dict[int, float]:
+    """Return the labels to keep room for: where there was room before, else at the first end."""
+    labels = {}
+    for wire, width in enumerate(widths):
+        before = old.labels.get(wire, (True, False))
+        for terminal, wanted in zip(web.ends(wire), before, strict=True):
+            if wanted:
+                labels[terminal] = width
+    return labels
+
+
+def _route(
+    web: Web, y: Sequence[float], old: Old, between: Sequence[tuple[float, float]]
+) -> tuple[list[Tracks], list[list[tuple[int, int]]]]:
+    """Route every channel; return the tracks, and where each hop of each wire is found in them."""
+    hops: list[list[Hop]] = [[] for _ in range(len(web.layers) + 1)]
+    at: list[list[tuple[int, int]]] = []
+
+    def edge(terminal: int) -> tuple[Side, float]:
+        return ("W" if web.faces_east[terminal] else "E", web.line(y, terminal))
+
+    for wire, pairs in enumerate(web.hops):
+        at.append([])
+        for number, (a, b) in enumerate(pairs):
+            channel = web.channel(a)
+            at[-1].append((channel, len(hops[channel])))
+            hops[channel].append(Hop(*edge(a), *edge(b), old.runs.get((wire, number), ())))
+    return [route(group, room) for group, room in zip(hops, between, strict=True)], at
+
+
+def _hung(web: Web, hop_at: Sequence[Sequence[tuple[int, int]]]) -> frozenset[tuple[int, int]]:
+    """Return the channel and number of the hops from boxes with no wire at their left."""
+    found = set()
+    for wire, hops in enumerate(web.hops):
+        for (a, b), at in zip(hops, hop_at[wire], strict=True):
+            for terminal in (a, b):
+                item = web.item_of[terminal]
+                if web.faces_east[terminal] and item < web.boxes and not web.west[item]:
+                    found.add(at)
+    return frozenset(found)
+
+
+def _frames(web: Web, boxes: Sequence[Box]) -> list[Frame]:
+    """Return the boxes within their layers: sources flush right, all others flush left."""
+    widths = [0.0] * len(web.layers)
+    for number, box in enumerate(boxes):
+        if not web.west[number]:
+            widths[web.layer_of[number]] = max(widths[web.layer_of[number]], box.width)
+    return [
+        Frame(0.0 if web.west[number] else widths[web.layer_of[number]] - box.width, box.width)
+        for number, box in enumerate(boxes)
+    ]
