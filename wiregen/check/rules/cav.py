@@ -307,7 +307,7 @@ RULES = (
         why="It is mostly a letter lost in copying: 37 among 36a and 38a. The pin is then looked "
         "for in another row or another plug.",
         fix="Compare with the marks on the plug; the name is never changed for you",
-        source="open data, rusefi/rusefi on GitHub, hellen121vag/connectors/main.yaml",
+        source="open data, rusefi/rusefi on GitHub, connectors file of a 121-way engine computer",
         needs="pins of the plug",
         since="0.1",
         run=naming_style,
@@ -320,7 +320,7 @@ RULES = (
         severity="warning",
         why="The next person trusts the print and probes or cuts the wrong wire.",
         fix="Correct the label or the cavity, after looking at the plug",
-        source="open data, rusefi/rusefi on GitHub, hellen121vag/connectors/main.yaml",
+        source="open data, rusefi/rusefi on GitHub, connectors file of a 121-way engine computer",
         needs="label of the pin",
         since="0.1",
         run=label_names_other,
@@ -362,7 +362,8 @@ RULES = (
         why="Either two year models were copied into one list, or the pins are parallel; a wire "
         "on the wrong one is dead.",
         fix="Give both the same circuit, mark them with 'only' for their variants, or correct one",
-        source="open data, rusefi/rusefi on GitHub, hellen64_miataNA6_94/connectors/main.yaml",
+        source="open data, rusefi/rusefi on GitHub, connectors file of a three-plug engine "
+        "computer",
         needs="pins of the plug",
         since="0.1",
         run=same_function,

@@ -87,7 +87,7 @@ RULES = (
         "its whole length, and the fire cannot be switched off.",
         fix="Fit a fuse close to the source, rated for the smallest wire behind it; accept a cable "
         "that must go without one with a reason",
-        source="blog.korte.land 2016-11-26, dashboard fire; ftp.team.net spitfires 2000-08 "
+        source="blog.korte.land 2016-11-26, dashboard fire; ftp.team.net, mailing list 2000-08 "
         "msg00034",
         needs="a source",
         since="0.1",

@@ -199,7 +199,8 @@ RULES = (
         why="One output pulls up while the other pulls down: the weaker one burns.",
         fix="Separate the outputs, or use open collectors with one pull-up; pins that a unit joins "
         "inside are one driver when 'inside' says so",
-        source="open data, rusefi/rusefi on GitHub, hellen121vag/connectors/main.yaml: two pins of "
+        source="open data, rusefi/rusefi on GitHub, connectors file of a 121-way engine "
+        "computer: two pins of "
         "one driver",
         needs="role and drives of the pins",
         since="0.1",
@@ -264,7 +265,8 @@ RULES = (
         severity="error",
         why="The unit reads neither: the two pins are one node inside.",
         fix="Wire one sensor, or read the other one with another input",
-        source="open data, rusefi/rusefi on GitHub, hellen121vag/connectors/main.yaml: two pins of "
+        source="open data, rusefi/rusefi on GitHub, connectors file of a 121-way engine "
+        "computer: two pins of "
         "one channel",
         needs="role of the pins, links inside the unit",
         since="0.1",

@@ -70,7 +70,8 @@ CAVITY_TWO_NETS = Rule(
     why="The contact joins the two circuits: a sensor gets the battery, or a fuse feeds what it "
     "was never meant to feed.",
     fix="Find out on the vehicle which wire belongs there, and move the other one",
-    source="open data, rusefi/rusefi on GitHub, hellen64_miataNA6_94/connectors/main.yaml: one "
+    source="open data, rusefi/rusefi on GitHub, connectors file of a three-plug engine computer: "
+    "one "
     "cavity listed for two functions",
     needs="circuit of the pins",
     since="0.1",
