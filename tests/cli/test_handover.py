@@ -66,3 +66,41 @@ def test_tables_are_written_as_text_workbook_and_paper(wiregen, designs, everyth
         names
     )
     assert done.out.splitlines()[:-1] == [n for n in done.out.splitlines()[:-1] if n in names]
+
+
+RESULTS = """Test,Reading,Found at,Colour seen,By,Date
+W31,,X4:E,,AB,2026-12-01
+W33,,X4:B,,AB,2026-12-01
+W23,0.1,,,AB,2026-12-01
+"""
+
+
+def test_results_are_judged_kept_and_pins_marked(wiregen, designs, tmp_path):
+    design = tmp_path / "tractor.yaml"
+    design.write_bytes((designs / "tractor.yaml").read_bytes())
+    (tmp_path / "results.csv").write_text(RESULTS, "utf-8")
+    done = wiregen("record", "tractor.yaml", "results.csv")
+    assert done.code == 1
+    assert "W31: swapped pair: W31 and W33 are exchanged at X4 B and E" in done.out
+    assert "not done: " in done.out
+    kept = (tmp_path / "tractor.measured.yaml").read_text("utf-8")
+    assert "  W23: {reading: 0.1, by: AB, date: 2026-12-01, made_of: " in kept.replace('"', "")
+    assert design.read_bytes() == (designs / "tractor.yaml").read_bytes()
+    (tmp_path / "more.csv").write_text("Test,Reading\nW30,0.1\nW31,0.1\nW33,0.1\n", "utf-8")
+    done = wiregen(
+        "record", "tractor.yaml", "more.csv", "--date", "2026-12-02", "--by", "CD", "--write"
+    )
+    assert done.code == 0
+    assert "swapped" not in done.out
+    text = design.read_text("utf-8")
+    assert text.count("measured: 2026-12-02") == 1
+    assert "tractor.yaml: 1 pin marked measured" in done.out
+    assert "W23: {" in (tmp_path / "tractor.measured.yaml").read_text("utf-8")
+
+
+def test_results_that_cannot_be_used_change_nothing(wiregen, designs, tmp_path, everything):
+    (tmp_path / "results.csv").write_text("Test,Reading\nW31,0.1\n", "utf-8")
+    done = wiregen("record", designs / "tractor.yaml", "results.csv")
+    assert done.code == 2
+    assert "W31 has no date" in done.err
+    assert everything() == ["results.csv"]

@@ -22,6 +22,7 @@ def add_handover_commands(app: typer.Typer) -> None:
     """Add the commands to the command line."""
     app.command("trace")(_trace)
     app.command("tables")(_tables)
+    app.command("record")(_record)
 
 
 def _trace(
@@ -67,3 +68,26 @@ def _tables(
     from wiregen.publish.tables import Cutting
 
     raise typer.Exit(write_tables(design, output, Cutting(allowance, step)))
+
+
+def _record(
+    design: DesignFile,
+    results: Annotated[
+        Path, typer.Argument(metavar="RESULTS", help="the filled-in test sheet (CSV, XLSX)")
+    ],
+    *,
+    date: Annotated[
+        str, typer.Option(metavar="DATE", help="of rows without one, such as 2026-12-01")
+    ] = "",
+    by: Annotated[str, typer.Option(metavar="WHO", help="for rows that do not say")] = "",
+    meter: Annotated[str, typer.Option(metavar="METER", help="for rows that do not say")] = "",
+    write: Annotated[
+        bool, typer.Option("--write", help="also mark the proven pins measured in the design")
+    ] = False,
+) -> None:
+    """Judge measured test results and keep them beside the design."""
+    from wiregen.cli.recording import record_results
+    from wiregen.publish.proving.results import Result
+
+    usual = Result("", by=by, meter=meter, date=date)
+    raise typer.Exit(record_results(design, results, usual, write))

@@ -13,6 +13,8 @@ from wiregen.cli.words import UNUSABLE, complain, count
 from wiregen.layout.tables import Table
 from wiregen.problems import Unreadable
 from wiregen.publish import CannotWrite, Document, write_files
+from wiregen.publish.proving import proof_tables, prove, result_table
+from wiregen.publish.proving.checks import slim
 from wiregen.publish.tables import Cutting, all_tables
 from wiregen.publish.tables.write import NoWorkbook, to_csv, to_xlsx
 
@@ -27,15 +29,19 @@ def write_tables(path: Path, output: Path | None, cutting: Cutting) -> int:
         return UNUSABLE
     name = file_name(document.design.name)
     tables = all_tables(document.design, document.network, cutting)
-    files = table_files(name, tables)
+    proof = proof_tables(document.design, document.network)
+    results = result_table(prove(document.design, document.network))
+    forms = [results, *(table for table in proof if table.name not in _IN_RESULTS)]
+    files = table_files(name, [*tables, *forms])
     files[f"{name}-tables.pdf"] = _pdf(document, tables)
+    files[f"{name}-test.pdf"] = _test_pdf(document, proof)
     try:
         written = write_files(output or Path("out", name), files)
     except CannotWrite as error:
         return complain(str(error))
     for file in written:
         typer.echo(plain(str(file)))
-    typer.echo(f"{count(len(tables), 'table')}; {summary(document.report)}")
+    typer.echo(f"{count(len(tables) + len(forms), 'table')}; {summary(document.report)}")
     return 1 if document.report.errors else 0
 
 
@@ -47,6 +53,21 @@ def table_files(name: str, tables: list[Table]) -> dict[str, bytes]:
     except NoWorkbook as missing:
         typer.echo(f"wiregen: no workbook: {missing}", err=True)
     return files
+
+
+_IN_RESULTS = ("continuity", "isolation", "parts-test")
+"""These have their rows in the one form that `record` reads back."""
+
+
+def _test_pdf(document: Document, proof: list[Table]) -> bytes:
+    """Return the test sheet for paper."""
+    from wiregen.draw.pdf import to_pdf
+    from wiregen.layout.table_pages import table_pages
+
+    design = document.design
+    pages = table_pages(design, [slim(table) for table in proof], name="test")
+    sheets = [page.sheet(number, len(pages)) for number, page in enumerate(pages, start=1)]
+    return to_pdf(sheets, f"Test sheet, {design.title_block.title or design.name}")
 
 
 def _pdf(document: Document, tables: list[Table]) -> bytes:

@@ -55,8 +55,7 @@ def columns(*titles: str) -> tuple[Column, ...]:
     made = []
     for title in titles:
         if title.startswith("_"):
-            wide = 20.0 if len(title) > 1 else 0.0
-            made.append(Column(title[1:], "blank", wide))
+            made.append(Column(title[1:], "blank", 16.0))
         elif title[:1] in kinds:
             made.append(Column(title[1:], kinds[title[0]]))
         else:

@@ -1,0 +1,55 @@
+"""The command `record`."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import typer
+
+from wiregen.check.render_text import plain, render_text
+from wiregen.cli.judged import unreadable
+from wiregen.cli.words import UNUSABLE, complain, count
+from wiregen.edit import EditError, edit_file
+from wiregen.problems import Unreadable
+from wiregen.publish import CannotWrite, Document, write_files
+from wiregen.publish.proving import prove
+from wiregen.publish.proving.judge import judge_results, lines_of
+from wiregen.publish.proving.record import kept_path, mark_pins, merged, proven_pins
+from wiregen.publish.proving.results import Result, ResultsError, kept_text, read_kept, read_results
+
+
+def record_results(path: Path, results: Path, usual: Result, mark: bool) -> int:
+    """Judge and keep results, print the verdicts, and return the exit code.
+
+    Args:
+        path: the design file.
+        results: the filled-in test sheet.
+        usual: by, meter and date where a row does not say.
+        mark: also write `measured:` at the pins that are proven.
+    """
+    try:
+        document = Document(path)
+        kept = read_kept(kept_path(path))
+    except Unreadable as error:
+        failed = unreadable(error, path)
+        typer.echo(render_text(failed.report, failed.sources), nl=False, err=True)
+        return UNUSABLE
+    design, network = document.design, document.network
+    checks = prove(design, network).checks
+    try:
+        fresh = read_results(results, checks, usual)
+        whole = merged(design, network, checks, kept, fresh)
+        target = kept_path(path)
+        write_files(target.parent, {target.name: kept_text(design, whole).encode()})
+        judged = judge_results(design, network, checks, whole)
+        edits = mark_pins(design, proven_pins(design, judged)) if mark else []
+        if edits:
+            edit_file(path, edits)
+    except (ResultsError, CannotWrite, EditError) as error:
+        return complain(str(error))
+    for line in lines_of(judged):
+        typer.echo(plain(line))
+    typer.echo(plain(str(target)))
+    if edits:
+        typer.echo(plain(f"{path}: {count(len(edits), 'pin')} marked measured"))
+    return 1 if any(one.verdict == "bad" for one in judged) else 0

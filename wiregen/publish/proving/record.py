@@ -1,0 +1,112 @@
+"""Results kept beside a design, and the pins they prove."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+from pathlib import Path
+
+from wiregen.connect import Network, split_node
+from wiregen.edit import Edit, SetKey
+from wiregen.layout.tables import Table, columns
+from wiregen.model import Design
+from wiregen.publish.proving.checks import Check, expected_words, limit_words
+from wiregen.publish.proving.judge import Judged, judge_results
+from wiregen.publish.proving.results import Result, made_of, read_kept
+
+
+def kept_path(path: Path) -> Path:
+    """Return the file beside a design that holds what was measured on it."""
+    return path.with_name(f"{path.stem}.measured.yaml")
+
+
+def merged(
+    design: Design,
+    network: Network,
+    checks: Iterable[Check],
+    kept: Iterable[Result],
+    fresh: Iterable[Result],
+) -> tuple[Result, ...]:
+    """Return kept results with the fresh ones in place of older ones of the same tests."""
+    by_id = {check.id: check for check in checks}
+    found = {result.test: result for result in kept}
+    for result in fresh:
+        now = made_of(design, network, by_id[result.test])
+        found[result.test] = replace(result, made_of=now)
+    return tuple(found.values())
+
+
+def judged_kept(
+    path: Path, design: Design, network: Network, checks: Iterable[Check]
+) -> tuple[Judged, ...]:
+    """Return the tests of a design with what was recorded beside it.
+
+    Raises:
+        Unreadable: the file of results is broken.
+    """
+    return judge_results(design, network, checks, read_kept(kept_path(path)))
+
+
+def proven_pins(design: Design, judged: Iterable[Judged]) -> dict[str, str]:
+    """Return the cavities that a good reading proves, with its date."""
+    found: dict[str, str] = {}
+    for one in judged:
+        if one.verdict == "good" and one.result and one.check.kind == "continuity":
+            for node in (one.check.start, one.check.end):
+                if split_node(node)[0] in design.plugs:
+                    found[node] = max(found.get(node, ""), one.result.date)
+    return found
+
+
+def mark_pins(design: Design, proven: dict[str, str]) -> list[Edit]:
+    """Return the edits that write `measured:` at proven pins of the main file."""
+    edits: list[Edit] = []
+    for node, date in proven.items():
+        plug_id, cavity = split_node(node)
+        plug = design.plugs[plug_id]
+        pin = plug.pins.get(cavity)
+        here = plug.origin.span.file == design.origin.span.file
+        if pin is not None and pin.state == "used" and here and pin.measured != date:
+            edits.append(SetKey(("plugs", plug_id, "pins", cavity), "measured", date))
+    return edits
+
+
+def record_table(judged: Iterable[Judged]) -> Table:
+    """Return the as-built record: every test with its reading and what came of it."""
+    rows = []
+    for one in judged:
+        result = one.result or Result("")
+        rows.append(
+            (
+                one.check.id,
+                one.check.start,
+                one.check.end,
+                expected_words(one.check),
+                limit_words(one.check),
+                result.reading or ("found elsewhere" if result.found_at else ""),
+                result.by,
+                result.meter,
+                result.date,
+                one.verdict,
+                one.words or result.note,
+            )
+        )
+    return Table(
+        "record",
+        "As-built record",
+        columns(
+            "*Test",
+            "Probe",
+            "Probe to",
+            "Expected",
+            "Good if",
+            "Reading",
+            "By",
+            "Meter",
+            "Date",
+            "Verdict",
+            "Remark",
+        ),
+        tuple(rows),
+        ("A reading counts only as long as its wires are as they were when it was taken.",),
+    )

@@ -1,0 +1,196 @@
+"""Results of tests: read from a filled-in sheet, and kept beside the design."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from wiregen.connect import Network
+from wiregen.edit import yaml_text
+from wiregen.intake.formula import disarmed
+from wiregen.intake.table import Table, TableError, read_tables
+from wiregen.model import Design, in_order
+from wiregen.problems import did_you_mean
+from wiregen.publish.proving.checks import Check
+from wiregen.publish.proving.readings import ReadingError, read_reading
+from wiregen.read.files import read_text
+from wiregen.read.yaml_tree import Map, read_tree, text_of
+
+_HEADS: Mapping[str, str] = {
+    "test": "test",
+    "reading": "reading",
+    "value": "reading",
+    "found at": "found_at",
+    "colour seen": "colour",
+    "by": "by",
+    "who": "by",
+    "meter": "meter",
+    "date": "date",
+    "note": "note",
+}
+_KEPT = ("reading", "found_at", "colour", "by", "meter", "date", "note")
+
+
+class ResultsError(ValueError):
+    """The results cannot be used; one line for the user, nothing was recorded."""
+
+
+@dataclass(frozen=True, slots=True)
+class Result:
+    """What was found in one test.
+
+    Attributes:
+        test: id of the check.
+        reading: as written; may be empty where only a colour or a place was noted.
+        found_at: the pin where the wire was found instead.
+        colour: seen on the wire, where it is not as drawn.
+        by: who measured.
+        meter: with what.
+        date: when, `2026-12-01`.
+        note: anything else.
+        made_of: the wires as they were when it was measured.
+    """
+
+    test: str
+    reading: str = ""
+    found_at: str = ""
+    colour: str = ""
+    by: str = ""
+    meter: str = ""
+    date: str = ""
+    note: str = ""
+    made_of: str = ""
+
+
+def made_of(design: Design, network: Network, check: Check) -> str:
+    """Return the wires a check depends on, as they are now; a change of it voids a result."""
+    parts = [f"{check.start} {check.end}".rstrip()]
+    for name in check.wires:
+        wire = design.wires[name]
+        facts = (
+            *network.written[name],
+            wire.colour.iec if wire.colour else "",
+            wire.size.label if wire.size else "",
+            f"{wire.length_mm:g}" if wire.length_mm is not None else "",
+        )
+        parts.append(" ".join([name, *(fact for fact in facts if fact)]))
+    return ", ".join(parts)
+
+
+def read_results(
+    path: Path, checks: Iterable[Check], usual: Result | None = None
+) -> tuple[Result, ...]:
+    """Read a filled-in test sheet.
+
+    Args:
+        path: CSV or workbook with the columns Test and Reading, and any of Found at, Colour seen,
+            By, Meter, Date, Note.
+        checks: the tests of the design.
+        usual: by, meter and date for rows that do not say.
+
+    Returns:
+        The rows that say something, in the order of the sheet.
+
+    Raises:
+        ResultsError: no such sheet, an unknown test, a reading that is none, or no date.
+    """
+    known = {check.id: check for check in checks}
+    try:
+        tables = read_tables(path)
+    except TableError as error:
+        raise ResultsError(str(error)) from None
+    for table in tables:
+        head = _head(table)
+        if head is not None:
+            number, places = head
+            rows = (
+                (f"{path}, row {line}", _named(cells, places))
+                for line, cells in table.rows
+                if line > number
+            )
+            return tuple(_results(rows, known, usual or Result("")))
+    raise ResultsError(f"{path}: no row names the columns Test and Reading")
+
+
+def _named(cells: Sequence[str], places: Mapping[str, int]) -> dict[str, str]:
+    return {
+        name: disarmed(cells[place]).strip() if place < len(cells) else ""
+        for name, place in places.items()
+    }
+
+
+def _head(table: Table) -> tuple[int, dict[str, int]] | None:
+    for number, cells in table.rows[:20]:
+        words = [cell.strip().lower() for cell in cells]
+        places = {_HEADS[word]: place for place, word in enumerate(words) if word in _HEADS}
+        if "test" in places and "reading" in places:
+            return number, places
+    return None
+
+
+def _results(
+    rows: Iterable[tuple[str, Mapping[str, str]]], known: Mapping[str, Check], usual: Result
+) -> Iterator[Result]:
+    """Yield the rows that say something; `where` names the row in messages."""
+    first_at: dict[str, str] = {}
+    for where, said in rows:
+        test = said["test"]
+        if not test or not any(said.get(name) for name in ("reading", "found_at", "colour")):
+            continue
+        if test not in known:
+            raise ResultsError(f"{where}: no test '{test}'{did_you_mean(test, known)}")
+        if test in first_at:
+            raise ResultsError(f"{where}: test {test} is there before, in {first_at[test]}")
+        first_at[test] = where
+        if said.get("reading"):
+            try:
+                read_reading(said["reading"])
+            except ReadingError as error:
+                raise ResultsError(f"{where}: {test}: {error}") from None
+        facts = {name: said.get(name) or getattr(usual, name) for name in _KEPT}
+        if not facts["date"]:
+            raise ResultsError(f"{where}: {test} has no date; fill it in or give --date")
+        yield Result(test, **facts)
+
+
+def read_kept(path: Path) -> tuple[Result, ...]:
+    """Read results kept beside a design; none where there is no such file.
+
+    Raises:
+        Unreadable: the file is there and is not what `kept_text` writes.
+    """
+    if not path.exists():
+        return ()
+    tree = read_tree(read_text(path, str(path)), str(path))
+    results = tree.get("results")
+    if not isinstance(results, Map):
+        return ()
+    return tuple(
+        Result(
+            test,
+            **{name: text_of(record.get(name, "")) for name in _KEPT},
+            made_of=text_of(record.get("made_of", "")),
+        )
+        for test, record in results.items()
+        if isinstance(record, Map)
+    )
+
+
+def kept_text(design: Design, results: Iterable[Result]) -> str:
+    """Return results as the text of the file beside the design."""
+    by_test = {result.test: result for result in results}
+    lines = [
+        f"# What was measured on {design.name}; written by `wiregen record`.",
+        "# A result counts only as long as its wires are as 'made_of' says.",
+        "format: 1",
+        "results:",
+    ]
+    for test in in_order(by_test):
+        result = by_test[test]
+        facts = {name: getattr(result, name) for name in (*_KEPT, "made_of")}
+        said = {name: value for name, value in facts.items() if value}
+        lines.append(f"  {yaml_text(test)}: {yaml_text(said)}")
+    if not by_test:
+        lines[-1] = "results: {}"
+    return "\n".join(lines) + "\n"
