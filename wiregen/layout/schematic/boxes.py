@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
+from wiregen.connect.links import terminals_of
 from wiregen.layout.schematic.block import (
     Block,
     Part,
@@ -53,7 +54,10 @@ _CASE_MM = 12.0
 def device_block(scene: Scene, device: Device) -> Block:
     """Return the box of a device with its plugs and what is inside drawn inside."""
     terminals = _terminal_names(scene, device)
-    inners = reached(inner_parts(device, terminals), _wired(scene, device))
+    here = _wired(scene, device)
+    everything = inner_parts(device, terminals)
+    inners = reached(everything, here, _wired_elsewhere(scene, everything, here))
+    whole = len(inners) == len(everything)
     slots = find_slots(scene, device, inners)
     west = _edge("W", [slot for slot in slots if slot.side == "W"])
     east = _edge("E", [slot for slot in slots if slot.side == "E"])
@@ -62,7 +66,8 @@ def device_block(scene: Scene, device: Device) -> Block:
     make_room(inners, rows, scene.row_mm)
     found = columns(inners, rows)
     inner_mm = _interior_mm(device, found, bool(west.slots and east.slots))
-    title = _heading(scene, device, slots, west.inside + inner_mm + east.inside)
+    room = west.inside + inner_mm + east.inside
+    title = _heading(scene, device, slots, room, whole=whole)
     width = max(west.inside + inner_mm + east.inside, min(title.width, 48.0))
     top = up_to_grid(title.height + _EDGE_MM + _label_room(slots, inners), scene.row_mm)
     for side in ("W", "E"):
@@ -77,8 +82,6 @@ def device_block(scene: Scene, device: Device) -> Block:
 
 
 def _terminal_names(scene: Scene, device: Device) -> tuple[str, ...]:
-    from wiregen.connect.links import terminals_of
-
     wired = [node.partition(":")[2] for node in scene.at if node.startswith(f"{device.id}:")]
     return tuple(dict.fromkeys((*terminals_of(device, wired), *wired)))
 
@@ -94,6 +97,12 @@ def _wired(scene: Scene, device: Device) -> frozenset[str]:
                 if owner in halves:
                     wired.add(f"{plug.id}:{cavity}")
     return frozenset(wired)
+
+
+def _wired_elsewhere(scene: Scene, inners: Sequence[Inner], here: frozenset[str]) -> frozenset[str]:
+    """Return the pins of inner parts that only wires of other sheets reach."""
+    nodes = {node for part in inners for node in (part.a, part.b)}
+    return frozenset(node for node in nodes - here if scene.network.wires_at(node))
 
 
 def _label_room(slots: Sequence[Slot], inners: Sequence[Inner]) -> float:
@@ -145,7 +154,9 @@ def _interior_mm(device: Device, found: Columns, both: bool) -> float:
     return symbol(symbol_kind(device.kind)).width + 3.0
 
 
-def _heading(scene: Scene, device: Device, slots: Sequence[Slot], room_mm: float) -> Head:
+def _heading(
+    scene: Scene, device: Device, slots: Sequence[Slot], room_mm: float, *, whole: bool
+) -> Head:
     notes = [facts(device), device.where]
     plugs = list(dict.fromkeys(slot.plug for slot in slots if slot.plug))
     for plug_id in plugs:
@@ -156,6 +167,8 @@ def _heading(scene: Scene, device: Device, slots: Sequence[Slot], room_mm: float
         notes.append(" · ".join(text for text in says if text))
     if device.kind in CONTACT_KINDS:
         notes.append("drawn at rest")
+    if not whole:
+        notes.append("in part")
     lines = [note for note in notes if note]
     grey = [" · ".join(lines)] if len(lines) > 1 else lines
     face = plugs[0] if len(plugs) == 1 else ""

@@ -22,6 +22,8 @@ LEVEL_MM = 15.0
 CLEAR_MM = 10.0
 """Least distance of two level parts."""
 COLUMN_MM = 8.5
+_FEW_PARTS = 2
+"""A pin of more parts than this is a common feed or return."""
 LABEL_MM = 22.0
 BUS_MM = 2.0
 NOTE_X = 5.2
@@ -84,18 +86,36 @@ def drawable(inners: Sequence[Inner], rows: Rows) -> tuple[Inner, ...]:
     )
 
 
-def reached(inners: Sequence[Inner], wired: frozenset[str]) -> tuple[Inner, ...]:
-    """Return the parts that hang together with a pin that a wire of the sheet reaches."""
-    seen, kept = set(wired), list[Inner]()
-    todo = list(inners)
-    while todo:
-        more = [part for part in todo if part.a in seen or part.b in seen]
-        if not more:
-            break
-        seen |= {node for part in more for node in (part.a, part.b)}
-        kept += more
-        todo = [part for part in todo if part not in more]
-    return tuple(part for part in inners if part in kept)
+def reached(
+    inners: Sequence[Inner], here: frozenset[str], elsewhere: frozenset[str]
+) -> tuple[Inner, ...]:
+    """Return the parts that a sheet shows: those its wires lead into.
+
+    A part that shares only a common feed or return with this sheet belongs on the sheet of its
+    other pin.
+
+    Args:
+        inners: all parts of the box.
+        here: pins that wires of the sheet reach.
+        elsewhere: pins that only wires of other sheets reach.
+    """
+    uses: dict[str, int] = {}
+    for part in inners:
+        for node in (part.a, part.b):
+            uses[node] = uses.get(node, 0) + 1
+    seen = set(here)
+    for part in inners:
+        if not part.symbol and (part.a in seen or part.b in seen):
+            seen |= {part.a, part.b}
+
+    def leads_into(node: str, other: str) -> bool:
+        return node in seen and (
+            other in seen or other not in elsewhere or uses[node] <= _FEW_PARTS
+        )
+
+    return tuple(
+        part for part in inners if leads_into(part.a, part.b) or leads_into(part.b, part.a)
+    )
 
 
 def make_room(inners: Sequence[Inner], rows: Rows, step_mm: float) -> None:

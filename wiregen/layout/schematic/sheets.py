@@ -18,6 +18,7 @@ from wiregen.layout.schematic.scale import scaled
 from wiregen.layout.schematic.scene import Cut, Plan
 from wiregen.layout.schematic.split import (
     FEW,
+    MOST_ON_A3,
     ONE_SHEET,
     PER_SHEET,
     Cluster,
@@ -156,7 +157,7 @@ def schematic_pages(
     if len(chosen) <= ONE_SHEET:
         heading = title or (design.title_block.title or design.name)
         plan = Plan(heading, "schematic · supplies left, loads right", chosen)
-        page = maker.page(plan, (A3, A2))
+        page = maker.page(plan, (A3, A2) if len(chosen) <= MOST_ON_A3 else (A2,))
         if page is not None:
             return (page,), maker
     return _fitting(maker), maker

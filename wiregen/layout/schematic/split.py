@@ -15,6 +15,8 @@ from wiregen.model.order import in_order, natural_key
 
 ONE_SHEET = 60
 """A design with no more wires than this is tried on one sheet first."""
+MOST_ON_A3 = 45
+"""More wires than this never were readable on one A3 sheet, so that it is not tried."""
 PER_SHEET = 36
 """Wires on one sheet of a larger design, those that go on elsewhere included."""
 FEW = 12
