@@ -134,3 +134,59 @@ def test_a_variant_has_to_be_chosen(design: Path) -> None:
     assert "choose one with --variant: early, late" in err
     assert run("states", str(design), "--variant", "late")[0] == 0
     assert "did you mean 'late'" in run("states", str(design), "--variant", "lat")[2]
+
+
+def test_size_says_why_smaller_ones_fail(design: Path) -> None:
+    code, out, _ = run("size", str(design), "--format", "json")
+    data = json.loads(out)
+    assert code == 0
+    feed = data["wires"]["W2"]
+    assert feed["has"] == "1.5"
+    assert feed["smallest"] == "1"
+    assert set(feed["failed"]) == {"0.35", "0.5", "0.75"}
+    assert "33cfr183 has no size below 18 AWG" in feed["failed"]["0.75"]
+    assert data["fuses"]["F1"]["smallest_a"] == 7.5
+    assert "75 % of rating" in data["fuses"]["F1"]["failed"]["5"]
+
+
+def test_size_finds_a_wire_that_is_too_small(design: Path) -> None:
+    design.write_text(LIGHT.replace("rating: 10", "rating: 30"), encoding="utf-8")
+    code, out, _ = run("size", str(design))
+    assert code == 1
+    assert "1.5 will not do: fuse 30 A, may carry 25 A (33cfr183: 16 AWG, 105 degC, 25 A)" in out
+
+
+def test_size_judges_drop_when_the_design_limits_it(design: Path) -> None:
+    limited = LIGHT.replace("ambient: 30}", "ambient: 30, drop: {default: 3 %}}")
+    design.write_text(limited, encoding="utf-8")
+    data = json.loads(run("size", str(design), "--format", "json")[1])
+    assert data["wires"]["W3"]["failed"]["1"].startswith("drop 0.2")
+    assert data["wires"]["W3"]["smallest"] == "2.5"
+
+
+def test_size_write_fills_missing_values_only(design: Path) -> None:
+    text = LIGHT.replace('to: "S1:1", size: 1.5, length', 'to: "S1:1", length').replace(
+        "rating: 10, ", ""
+    )
+    design.write_text(text, encoding="utf-8")
+    code, _, err = run("size", str(design), "--write")
+    assert code == 0
+    assert "2 values filled in" in err
+    written = design.read_text(encoding="utf-8")
+    assert 'W2: {from: "F1:out", to: "S1:1", length: 1500, loom: one, size: 1.0}' in written
+    assert "F1: {style: blade, rating: 7.5}" in written
+    assert run("size", str(design), "--write")[2].startswith("0 values")
+    assert design.read_text(encoding="utf-8") == written
+
+
+def test_size_guesses_no_insulation(design: Path) -> None:
+    design.write_text(LIGHT.replace(", insulation: thin-wall 105", ""), encoding="utf-8")
+    out = run("size", str(design))[1]
+    assert "not sized; needs insulation with its temperature" in out
+
+
+def test_size_needs_states(design: Path) -> None:
+    design.write_text(LIGHT[: LIGHT.index("states:")], encoding="utf-8")
+    code, _, err = run("size", str(design))
+    assert code == 2
+    assert "no states are declared" in err

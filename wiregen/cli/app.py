@@ -133,6 +133,26 @@ def states(
 
 
 @app.command()
+def size(
+    design: DesignFile,
+    *,
+    format: Annotated[
+        Printing, typer.Option("--format", help="text to read, or json for other programs")
+    ] = Printing.text,
+    variant: Annotated[
+        str | None, typer.Option(metavar="NAME", help="of a design that has variants")
+    ] = None,
+    write: Annotated[
+        bool, typer.Option("--write", help="fill missing sizes and ratings into the file")
+    ] = False,
+) -> None:
+    """Find the smallest size of every wire and fuse, and why each smaller one fails."""
+    from wiregen.cli.sizes import print_sizes
+
+    raise typer.Exit(print_sizes(design, format.value, variant, write))
+
+
+@app.command()
 def explain(
     code: Annotated[str, typer.Argument(metavar="CODE", help="such as CAV102")],
 ) -> None:

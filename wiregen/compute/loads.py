@@ -50,7 +50,7 @@ def _plain(gather: Gather, name: str, device: Device, plus: str, minus: str) -> 
     if device.kind in ("sender", "sensor") and (
         device.empty_ohm is not None or device.full_ohm is not None
     ):
-        return [_sender(gather, name, device, plus, minus)]
+        return _sender(gather, name, device, plus, minus)
     if device.kind == "lamp" and watts and volts:
         if device.volts_v is None:
             gather.take(None, volts, name, "lamp watts taken to hold at V")
@@ -121,19 +121,28 @@ def _or(value: float | None, default: float) -> float:
     return default if value is None else value
 
 
-def _sender(gather: Gather, name: str, device: Device, plus: str, minus: str) -> Element:
-    known = [ohm for ohm in (device.empty_ohm, device.full_ohm) if ohm is not None]
-    middle = sum(known) / len(known)
-    gather.take(None, middle, name, "sender half way, ohm")
-    return Element(
-        name,
-        "load",
-        "resistance",
-        plus,
-        minus,
-        _owners(name, device),
-        ohm=max(middle, METAL_OHM),
-    )
+def _sender(gather: Gather, name: str, device: Device, plus: str, minus: str) -> list[Element]:
+    """A sender half way, or at the end a state names: `empty` or `full`."""
+    ends = {"empty": device.empty_ohm, "full": device.full_ohm}
+    known = {mode: ohm for mode, ohm in ends.items() if ohm is not None}
+    middle = sum(known.values()) / len(known)
+    gather.take(None, middle, name, "sender half way where a state does not say, ohm")
+    gather.modes[name] = "half way"
+    gather.legal[name] = ("half way", *known)
+    return [
+        Element(
+            name if mode == "half way" else f"{name} {mode}",
+            "load",
+            "resistance",
+            plus,
+            minus,
+            _owners(name, device),
+            ohm=max(ohm, METAL_OHM),
+            by=name,
+            when=(mode,),
+        )
+        for mode, ohm in {"half way": middle, **known}.items()
+    ]
 
 
 def _diode(gather: Gather, name: str, device: Device, plus: str, minus: str) -> Element:

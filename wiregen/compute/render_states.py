@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from wiregen.compute.elements import Assumed, Element, Lacking
 from wiregen.compute.needs import needs
 from wiregen.compute.numbers import CAUTION, amps, percent, rounded, shown
-from wiregen.compute.states import Point
+from wiregen.compute.states import Point, not_understood
 from wiregen.compute.study import Study
 from wiregen.compute.wire_states import fuse_lines, wire_lines
 from wiregen.model import in_order
@@ -71,6 +71,8 @@ def _state(study: Study, point: Point) -> Iterator[str]:
         who = f": {', '.join(point.chattering)}" if point.chattering else ""
         yield f"  {words}{who}"
         return
+    for name, value in not_understood(study.circuit, study.design.states[point.name]):
+        yield f"  '{name}: {value}' changes nothing that is computed"
     yield from _sources(point)
     if point.pulled:
         yield f"  pulled in: {', '.join(point.pulled)}"

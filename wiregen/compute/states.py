@@ -17,6 +17,7 @@ if TYPE_CHECKING:
 
 Outcome = Literal["", "no operating point", "no stable state", "no source", "no reference"]
 LOST = ("open", "lost", "removed", "parted", "blown", "broken")
+WHOLE = ("sound", "whole", "fitted")
 _ROUNDS = 40
 
 
@@ -114,6 +115,21 @@ def modes_of(circuit: Circuit, state: State) -> tuple[dict[str, str], frozenset[
         if state.name in states and name not in state.settings:
             modes[name] = "closed"
     return modes, frozenset(lost)
+
+
+def not_understood(circuit: Circuit, state: State) -> tuple[tuple[str, str], ...]:
+    """Return the settings of a state that change nothing: the object and what is said of it."""
+    names = _aliases(circuit)
+    found = []
+    for written, value in state.settings.items():
+        legal = [word for name in names.get(written, (written,)) for word in _legal(circuit, name)]
+        if value not in (*legal, *LOST, *WHOLE):
+            found.append((written, value))
+    return tuple(found)
+
+
+def _legal(circuit: Circuit, name: str) -> tuple[str, ...]:
+    return circuit.legal.get(name, ())
 
 
 def _aliases(circuit: Circuit) -> dict[str, tuple[str, ...]]:

@@ -14,6 +14,8 @@ from wiregen.compute.way import Meeting, Way, find_way, meetings
 from wiregen.connect import Network
 from wiregen.model import Design
 
+_STARTER_SHARE = 0.5
+
 
 class Study:
     """The operating states of a design and what follows from them.
@@ -26,6 +28,7 @@ class Study:
     def __init__(self, design: Design, network: Network) -> None:
         self.design = design
         self.network = network
+        self._ways: dict[tuple[str, str], Way | None] = {}
 
     @cached_property
     def circuit(self) -> Circuit:
@@ -80,8 +83,33 @@ class Study:
 
     def way(self, state: str, load: str) -> Way | None:
         """Return the way of a load's current in a state; None when it carries none."""
-        point = self.points[state]
-        if not point.found or abs(point.amps(load)) < 1e-6:
-            return None
-        element = self.circuit.elements[self.circuit.place[load]]
-        return find_way(point, element, self.meetings[state])
+        key = (state, load)
+        if key not in self._ways:
+            point = self.points[state]
+            if point.found and abs(point.amps(load)) >= 1e-6:
+                element = self.circuit.elements[self.circuit.place[load]]
+                self._ways[key] = find_way(point, element, self.meetings[state])
+            else:
+                self._ways[key] = None
+        return self._ways[key]
+
+    @cached_property
+    def started(self) -> Mapping[str, float]:
+        """State -> current of its starters, in A."""
+        starters = [d.id for d in self.design.devices.values() if d.use == "starter"]
+        return {
+            name: sum(abs(point.amps(one)) for one in starters)
+            for name, point in self.points.items()
+        }
+
+    def steady(self, name: str) -> tuple[float, str]:
+        """Return the largest current of a branch in A, and its state.
+
+        States in which most of it is a starter's, which turns for seconds, do not count.
+        """
+        hits = [
+            (abs(point.amps(name)), state)
+            for state, point in self.points.items()
+            if point.found and not self.started[state] > _STARTER_SHARE * abs(point.amps(name)) > 0
+        ]
+        return max(hits, key=lambda hit: hit[0], default=(0.0, ""))

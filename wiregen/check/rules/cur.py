@@ -14,29 +14,26 @@ from wiregen.check.rules.computed import (
     place_of,
     solved,
 )
+from wiregen.compute.drops import Lost, losses
 from wiregen.compute.elements import Element
-from wiregen.compute.needs import nominal_v
 from wiregen.compute.numbers import amps, shown
 from wiregen.compute.rating import rated
 from wiregen.compute.states import Point
-from wiregen.compute.way import Way
-from wiregen.model import Drop, Plug
+from wiregen.connect.joints import points_used
+from wiregen.model import Plug
 from wiregen.source import Span
 
 _SHIFT_V = 0.05
 _SHARES = 4
-_STARTER_SHARE = 0.5
 _READING = ("gauge", "sender", "sensor")
 
 
 def wire_current(scene: Scene) -> Iterator[Found | Missing]:
     """A wire carries more than its table allows."""
     yield from lacking(scene)
-    points = solved(scene)
-    for wire in scene.design.wires.values() if points else ():
-        hits = [(abs(p.amps(wire.id)), p) for p in points if not _starts(scene, p, wire.id)]
-        most, point = max(hits, key=lambda hit: hit[0], default=(0.0, None))
-        if point is None or most < 0.05:
+    for wire in scene.design.wires.values() if solved(scene) else ():
+        most, state = scene.study.steady(wire.id)
+        if most < 0.05:
             continue
         found = rated(scene.design, wire)
         if found.ampacity is None:
@@ -47,26 +44,20 @@ def wire_current(scene: Scene) -> Iterator[Found | Missing]:
             factors = f" {table.factors}" if table.factors else ""
             memory = ", from memory" if table.status == "from memory" else ""
             yield Found(
-                f"{wire.id} carries {amps(most)} in state '{point.name}'; it may carry "
+                f"{wire.id} carries {amps(most)} in state '{state}'; it may carry "
                 f"{amps(table.amps_a)} ({table.table}: {table.row}{factors}{memory})",
                 wire.origin.span,
                 (wire.id,),
             )
 
 
-def _starts(scene: Scene, point: Point, wire: str) -> bool:
-    """Tell whether most of a wire's current is that of a starter, which turns for seconds."""
-    starters = [d.id for d in scene.design.devices.values() if d.use == "starter"]
-    started = sum(abs(point.amps(name)) for name in starters)
-    return started > _STARTER_SHARE * abs(point.amps(wire)) > 0
-
-
 def contact_current(scene: Scene) -> Iterator[Found | Missing]:
     """A pin or a plug carries more than its contacts stand."""
     yield from lacking(scene)
     points = solved(scene)
+    wired = points_used(tuple(scene.network.wires_on))
     for plug in scene.design.plugs.values() if points else ():
-        names = dict.fromkeys([*plug.pins, *_wired(scene, plug)])
+        names = dict.fromkeys([*plug.pins, *wired.get(plug.id, ())])
         for name in names:
             limit = _contact_limit(scene, plug, name)
             if limit is None:
@@ -91,11 +82,6 @@ def contact_current(scene: Scene) -> Iterator[Found | Missing]:
                     plug.origin.span,
                     (plug.id,),
                 )
-
-
-def _wired(scene: Scene, plug: Plug) -> list[str]:
-    marks = (node.partition(":") for node in scene.network.wires_on)
-    return [point for owner, _, point in marks if owner == plug.id]
 
 
 def _contact_limit(scene: Scene, plug: Plug, name: str) -> float | None:
@@ -128,24 +114,17 @@ def _pin_span(plug: Plug, name: str) -> Span:
 def drop(scene: Scene) -> Iterator[Found | Missing]:
     """A load loses more voltage on its way than the design allows."""
     yield from lacking(scene)
-    nominal = nominal_v(scene.study)
     if not scene.design.system.drop:
         if solved(scene):
             yield Missing("system: drop")
         return
-    worst: dict[str, tuple[float, float, str, Way]] = {}
-    for point in solved(scene):
-        for element in point.elements:
-            if element.part != "load" or not element.rated_v:
-                continue
-            way = scene.study.way(point.name, element.id)
-            limit = _limit(scene, point, element, nominal)
-            if way is None or limit is None or way.in_series:
-                continue
-            excess = way.drop_v / limit if limit else 0.0
-            if excess > 1 and excess > worst.get(element.id, (0.0,))[0]:
-                worst[element.id] = (excess, limit, point.name, way)
-    for name, (excess, limit, state, way) in worst.items():
+    worst: dict[str, tuple[float, Lost]] = {}
+    for lost in losses(scene.study) if solved(scene) else ():
+        excess = lost.way.drop_v / lost.limit_v if lost.limit_v else 0.0
+        if excess > 1 and excess > worst.get(lost.load.id, (0.0,))[0]:
+            worst[lost.load.id] = (excess, lost)
+    for name, (excess, lost) in worst.items():
+        way = lost.way
         losing = way.losing()
         shares = [
             f"{s.id} {shown(s.drop_v)} V ({shown(100 * s.drop_v / way.drop_v, 0)} %)"
@@ -153,29 +132,12 @@ def drop(scene: Scene) -> Iterator[Found | Missing]:
         ]
         more = f" and {len(losing) - _SHARES} more" if len(losing) > _SHARES else ""
         yield Found(
-            f"{called(scene, name)} loses {shown(way.drop_v)} V on its way in state '{state}', "
-            f"{shown(limit)} V are allowed: {', '.join(shares)}{more}",
+            f"{called(scene, name)} loses {shown(way.drop_v)} V on its way in state "
+            f"'{lost.state}', {shown(lost.limit_v)} V are allowed: {', '.join(shares)}{more}",
             place_of(scene, name),
             (*owners(name), *(s.id for s in losing[:1])),
             severity="error" if excess > 2 else None,
         )
-
-
-def _limit(scene: Scene, point: Point, element: Element, nominal: float | None) -> float | None:
-    """Return the allowed drop in V: of the load's circuit, of the state, or the default."""
-    drops = scene.design.system.drop
-    net = scene.network.net_of(element.a)
-    names = [use.name for use in net.circuits] if net else []
-    rule = next((drops[n] for n in (*names, point.name, "default") if n in drops), None)
-    return _volts(rule, element.rated_v or nominal)
-
-
-def _volts(rule: Drop | None, rated_v: float | None) -> float | None:
-    if rule is None:
-        return None
-    if rule.volts_v is not None:
-        return rule.volts_v
-    return rule.percent / 100 * rated_v if rule.percent is not None and rated_v else None
 
 
 def weak_coil(scene: Scene) -> Iterator[Found | Missing]:

@@ -1,0 +1,204 @@
+"""The smallest standard size of one wire, and the smallest rating of one fuse, with reasons."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from wiregen.compute.coordination import find_gap
+from wiregen.compute.heat import heated, temperature_c
+from wiregen.compute.numbers import amps, shown
+from wiregen.facts.ampacity import AmpacityError, ampacity, standard_sizes
+from wiregen.facts.conductors import ConductorError, at_temperature, resistance
+from wiregen.facts.fuse_curves import continuous_load, ratings
+from wiregen.facts.sizes import WireSize
+
+_HOUSE = {"iso-10133": (1.0, 0.75)}
+_HOUSE_WORDS = "ISO 10133 7.7: 1 mm2 single, 0.75 mm2 in a sheath"
+_MARGIN = 1.0001
+
+
+@dataclass(frozen=True, slots=True)
+class Task:
+    """What a wire has to do.
+
+    Attributes:
+        amps_a: largest lasting current.
+        length_mm: the length the drop is allowed over: feed and return where one size serves both.
+        drop_v: allowed drop; None when the design allows any.
+        drop_amps_a: current the drop is allowed at.
+        insulation_c: highest temperature of the insulation, None when not known.
+        ambient_c: around it; None takes 20 degC for the copper and the table's own for the rest.
+        fuse: style and rating of what protects it; None without.
+        loaded: wires of its cable that carry current.
+        sheathed: it runs in a cable.
+        conductor: table of resistances.
+        scheme: ampacity table.
+        bundle: bundle table.
+    """
+
+    amps_a: float
+    length_mm: float | None = None
+    drop_v: float | None = None
+    drop_amps_a: float = 0.0
+    insulation_c: float | None = None
+    ambient_c: float | None = None
+    fuse: tuple[str, float] | None = None
+    loaded: int = 1
+    sheathed: bool = False
+    conductor: str = "iec-60228-5"
+    scheme: str = "33cfr183"
+    bundle: str = "stepwise"
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """A size or a rating that will do.
+
+    Attributes:
+        size: smallest that will do; None when none does.
+        failed: each smaller candidate and why it will not do.
+        got: what the chosen one gives, in words.
+    """
+
+    size: WireSize | None
+    failed: tuple[tuple[str, str], ...]
+    got: str
+
+
+def choose_size(task: Task, system: str = "mm2") -> Choice:
+    """Return the smallest standard size that meets drop, ampacity and fuse.
+
+    Args:
+        task: what the wire has to do. What it does not say is not judged.
+        system: `mm2` or `AWG`.
+
+    Returns:
+        The choice with the reason why each smaller size fails.
+    """
+    failed: list[tuple[str, str]] = []
+    for size in standard_sizes(system):
+        reason = why_not(task, size)
+        if not reason:
+            return Choice(size, tuple(failed), _got(task, size))
+        failed.append((size.label, reason))
+    return Choice(None, tuple(failed), "")
+
+
+def why_not(task: Task, size: WireSize) -> str:
+    """Return the first criterion a size fails, in words; empty when it will do."""
+    return next(_faults(task, size), "")
+
+
+def drop_v(task: Task, size: WireSize) -> float | None:
+    """Return the drop of a size at the temperature its current brings it to; None when unknown.
+
+    The temperature is that of one wire in free air.
+    """
+    if task.length_mm is None:
+        return None
+    try:
+        row = resistance(size, task.conductor)
+    except ConductorError:
+        return None
+    around = 20.0 if task.ambient_c is None else task.ambient_c
+    warm = temperature_c(heated(size, row.mohm_per_m, around), task.drop_amps_a)
+    ohm = row.mohm_per_m / 1000 * task.length_mm / 1000
+    return task.drop_amps_a * at_temperature(ohm, min(warm, 250.0))
+
+
+def _faults(task: Task, size: WireSize) -> Iterator[str]:
+    try:
+        row = resistance(size, task.conductor)
+    except ConductorError:
+        yield f"not in {task.conductor}"
+        return
+    house = _HOUSE.get(task.scheme)
+    if house is not None and size.area_mm2 < house[1 if task.sheathed else 0]:
+        yield f"below the smallest allowed ({_HOUSE_WORDS})"
+    if task.drop_v is not None and task.drop_amps_a > 0:
+        lost = drop_v(task, size)
+        if lost is not None and lost > task.drop_v * _MARGIN:
+            yield f"drop {shown(lost, 3)} V, {shown(task.drop_v, 3)} V allowed"
+    if task.insulation_c is None:
+        return
+    try:
+        table = ampacity(
+            size,
+            task.insulation_c,
+            scheme=task.scheme,
+            ambient_c=task.ambient_c,
+            bundle=task.bundle,
+            loaded=task.loaded,
+        )
+    except AmpacityError as error:
+        yield str(error)
+        return
+    allowed = f"{amps(table.amps_a)} ({table.table}: {table.row})"
+    if task.amps_a > table.amps_a * _MARGIN:
+        yield f"carries {amps(task.amps_a)}, may carry {allowed}"
+    if task.fuse is None:
+        return
+    style, rating = task.fuse
+    if rating > table.amps_a * _MARGIN:
+        yield f"fuse {rating:g} A, may carry {allowed}"
+    around = 20.0 if task.ambient_c is None else task.ambient_c
+    gap = find_gap(
+        style, rating, heated(size, row.mohm_per_m, around, task.loaded), task.insulation_c
+    )
+    if gap is not None:
+        yield f"fuse {rating:g} A: {gap.short} (heat model)"
+
+
+def _got(task: Task, size: WireSize) -> str:
+    parts = []
+    lost = drop_v(task, size)
+    if lost is not None and task.drop_v is not None and task.drop_amps_a > 0:
+        parts.append(f"drop {shown(lost, 3)} V of {shown(task.drop_v, 3)} V allowed")
+    if task.insulation_c is not None:
+        table = ampacity(
+            size,
+            task.insulation_c,
+            scheme=task.scheme,
+            ambient_c=task.ambient_c,
+            bundle=task.bundle,
+            loaded=task.loaded,
+        )
+        memory = ", from memory" if table.status == "from memory" else ""
+        factors = f" {table.factors}" if table.factors else ""
+        parts.append(
+            f"may carry {amps(table.amps_a)} ({table.table}: {table.row}{factors}{memory})"
+        )
+    return ", ".join(parts)
+
+
+@dataclass(frozen=True, slots=True)
+class Rating:
+    """The smallest rating of a fuse that carries its load.
+
+    Attributes:
+        rating_a: None when the style has none large enough, or its ratings are not known.
+        failed: each smaller rating and why it will not do.
+        words: the rule for the continuous load.
+    """
+
+    rating_a: float | None
+    failed: tuple[tuple[str, str], ...]
+    words: str
+
+
+def choose_rating(style: str, amps_a: float, ambient_c: float | None) -> Rating:
+    """Return the smallest rating that carries a current for long.
+
+    Args:
+        style: of the fuse.
+        amps_a: largest lasting current.
+        ambient_c: around the fuse, None when not known.
+    """
+    failed: list[tuple[str, str]] = []
+    for rating in ratings(style):
+        allowed = continuous_load(style, rating, ambient_c)
+        if amps_a <= allowed.amps_a * _MARGIN:
+            return Rating(rating, tuple(failed), allowed.words)
+        failed.append((f"{rating:g}", f"for long {amps(allowed.amps_a)} ({allowed.words})"))
+    return Rating(None, tuple(failed), "")

@@ -1,0 +1,123 @@
+"""Sizes and ratings as text for a terminal and as data for other programs."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import groupby
+
+from wiregen.compute.numbers import CAUTION, amps, rounded
+from wiregen.compute.rating import TABLES, chosen
+from wiregen.compute.render_states import footer
+from wiregen.compute.sizing import SizedFuse, SizedWire
+from wiregen.compute.study import Study
+from wiregen.facts.ampacity import AMPACITY_TABLES, table_source
+from wiregen.facts.tables import table
+
+
+def sizes_text(study: Study, wires: tuple[SizedWire, ...], fuses: tuple[SizedFuse, ...]) -> str:
+    """Return what every wire and fuse needs, why each smaller one fails, and what there is."""
+    lines = [*_tables(study), ""]
+    if fuses:
+        lines += ["fuses", *(line for one in fuses for line in _fuse(study, one)), ""]
+    lines += ["wires", *(line for one in wires for line in _wire(one)), ""]
+    lines += footer(study)
+    return "\n".join(lines) + "\n"
+
+
+def sizes_data(
+    study: Study, wires: tuple[SizedWire, ...], fuses: tuple[SizedFuse, ...]
+) -> dict[str, object]:
+    """Return the same as data."""
+    return {
+        "tables": {what: chosen(study.design, what)[0] for what in TABLES},
+        "fuses": {
+            one.fuse.id: {
+                "has_a": one.fuse.rating_a,
+                "smallest_a": one.rating.rating_a if one.rating else None,
+                "amps": rounded(one.amps_a),
+                "state": one.state,
+                "wrong": one.wrong,
+                "failed": dict(one.rating.failed) if one.rating else {},
+            }
+            for one in fuses
+        },
+        "wires": {
+            one.wire.id: {
+                "has": one.wire.size.label if one.wire.size else None,
+                "smallest": one.choice.size.label if one.choice and one.choice.size else None,
+                "amps": rounded(one.task.amps_a),
+                "state": one.state,
+                "got": one.choice.got if one.choice else "",
+                "wrong": one.wrong,
+                "failed": dict(one.choice.failed) if one.choice else {},
+                "missing": list(one.missing),
+            }
+            for one in wires
+        },
+        "caution": CAUTION,
+    }
+
+
+def _tables(study: Study) -> Iterator[str]:
+    for what in ("conductor", "ampacity", "bundle", "fuse"):
+        name, named = chosen(study.design, what)
+        words = "as the design names it" if named else "not named in the design, default"
+        source = f"; {table_source(name)}" if name in AMPACITY_TABLES else ""
+        if what == "fuse":
+            source = f"; times: {table('fuse_times').source}"
+        yield f"{what} table {name} ({words}){source}"
+    if study.design.system.ambient_c is None:
+        yield "ambient not given: the temperature of each table, copper at 20 degC"
+    else:
+        yield f"ambient {study.design.system.ambient_c:g} degC"
+    if not study.design.system.drop:
+        yield "no voltage drop limit in the design: drop is not judged"
+
+
+def _fuse(study: Study, one: SizedFuse) -> Iterator[str]:
+    has = f"{one.fuse.rating_a:g} A" if one.fuse.rating_a else "no rating"
+    if one.rating is None:
+        yield f"  {one.fuse.id}: has {has}; carries nothing in any state, not sized"
+        return
+    smallest = f"{one.rating.rating_a:g} A" if one.rating.rating_a else "none in the tables"
+    yield (
+        f"  {one.fuse.id}: has {has}, smallest for its load {smallest} "
+        f"({amps(one.amps_a)} in state '{one.state}')"
+    )
+    if one.wrong:
+        yield f"    too small: {one.wrong}"
+    yield from _reasons(one.rating.failed, " A")
+    guarded = study.guards.wires.get(one.fuse.id, ())
+    if guarded:
+        yield f"    protects {', '.join(guarded)}"
+
+
+def _wire(one: SizedWire) -> Iterator[str]:
+    has = one.wire.size.label if one.wire.size else "no size"
+    if one.choice is None:
+        needs = f"; needs {'; '.join(one.missing)}" if one.missing else ""
+        current = amps(one.task.amps_a)
+        yield f"  {one.wire.id}: has {has}, carries {current} at most; not sized{needs}"
+        return
+    smallest = one.choice.size.label if one.choice.size else "none"
+    where = f" in state '{one.state}'" if one.state else ""
+    what = "that will do" if one.task.insulation_c is not None else "for its drop alone"
+    yield (
+        f"  {one.wire.id}: has {has}, smallest {what} {smallest} ({amps(one.task.amps_a)}{where})"
+    )
+    if one.choice.got:
+        yield f"    {smallest}: {one.choice.got}"
+    if one.wrong:
+        yield f"    {has} will not do: {one.wrong}"
+    if one.budget is not None:
+        yield f"    drop judged for {one.budget.words}"
+    yield from _reasons(one.choice.failed, "")
+    for fact in one.missing:
+        yield f"    not judged without {fact}"
+
+
+def _reasons(failed: tuple[tuple[str, str], ...], unit: str) -> Iterator[str]:
+    """Yield why each smaller one fails; neighbours with the same reason share a line."""
+    for reason, group in groupby(failed, key=lambda pair: pair[1]):
+        names = [label for label, _ in group]
+        yield f"    {', '.join(names)}{unit}: {reason}"

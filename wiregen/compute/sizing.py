@@ -1,0 +1,187 @@
+"""Sizes for every wire and ratings for every fuse of a design."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from wiregen.compute.choose import (
+    Choice,
+    Rating,
+    Task,
+    choose_rating,
+    choose_size,
+    why_not,
+)
+from wiregen.compute.drops import losses
+from wiregen.compute.rating import chosen, insulation_of, loaded_of
+from wiregen.compute.study import Study
+from wiregen.model import Fuse, Wire
+
+_LEAST_A = 1e-3
+
+
+@dataclass(frozen=True, slots=True)
+class Budget:
+    """What a wire may lose.
+
+    Attributes:
+        drop_v: of it.
+        amps_a: its current then.
+        words: whose drop it is, in which state.
+    """
+
+    drop_v: float
+    amps_a: float
+    words: str
+
+
+@dataclass(frozen=True)
+class SizedWire:
+    """What was found for a wire.
+
+    Attributes:
+        wire: the record.
+        task: what it has to do.
+        state: in which its current is largest.
+        budget: what it may lose; None when the design allows any.
+        choice: the smallest size; None when there is nothing to size it by.
+        wrong: why the size the design has will not do; empty when it does, or has none.
+        missing: facts that are missing, with what they would add.
+    """
+
+    wire: Wire
+    task: Task
+    state: str
+    budget: Budget | None
+    choice: Choice | None
+    wrong: str
+    missing: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class SizedFuse:
+    """What was found for a fuse.
+
+    Attributes:
+        fuse: the record.
+        amps_a: largest lasting current.
+        state: in which.
+        rating: the smallest rating; None when no current is known.
+        wrong: why the rating the design has will not do.
+    """
+
+    fuse: Fuse
+    amps_a: float
+    state: str
+    rating: Rating | None
+    wrong: str
+
+
+def size_fuses(study: Study) -> tuple[SizedFuse, ...]:
+    """Return the smallest rating for every fuse, by its load."""
+    found = []
+    ambient = study.design.system.ambient_c
+    for fuse in study.design.fuses.values():
+        amps_a, state = study.steady(fuse.id)
+        if amps_a < _LEAST_A:
+            found.append(SizedFuse(fuse, 0.0, "", None, ""))
+            continue
+        rating = choose_rating(fuse.style or "blade", amps_a, ambient)
+        wrong = ""
+        if fuse.rating_a is not None and rating.rating_a and fuse.rating_a < rating.rating_a:
+            wrong = dict(rating.failed).get(f"{fuse.rating_a:g}", "below the smallest that will do")
+        found.append(SizedFuse(fuse, amps_a, state, rating, wrong))
+    return tuple(found)
+
+
+def size_wires(study: Study, fuses: tuple[SizedFuse, ...]) -> tuple[SizedWire, ...]:
+    """Return the smallest size for every wire that joins something.
+
+    Args:
+        study: of the design.
+        fuses: from `size_fuses`; a fuse without a rating counts with its smallest one.
+    """
+    budgets = drop_budgets(study)
+    ratings = {
+        s.fuse.id: (s.fuse.style or "blade", rating)
+        for s in fuses
+        if (rating := s.fuse.rating_a or (s.rating.rating_a if s.rating else None)) is not None
+    }
+    present = {e.id for e in study.circuit.elements if e.part == "wire"}
+    return tuple(
+        _sized(study, wire, budgets.get(wire.id), ratings)
+        for wire in study.design.wires.values()
+        if wire.id in present
+    )
+
+
+def _sized(
+    study: Study,
+    wire: Wire,
+    budget: Budget | None,
+    ratings: Mapping[str, tuple[str, float]],
+) -> SizedWire:
+    design = study.design
+    amps_a, state = study.steady(wire.id)
+    insulation = insulation_of(design, wire)
+    guards = [ratings[f] for f in study.guards.of_wire.get(wire.id, ()) if f in ratings]
+    loaded = loaded_of(design, wire)
+    task = Task(
+        amps_a=amps_a,
+        length_mm=wire.length_mm,
+        drop_v=budget.drop_v if budget else None,
+        drop_amps_a=budget.amps_a if budget else amps_a,
+        insulation_c=insulation.highest_c if insulation else None,
+        ambient_c=design.system.ambient_c,
+        fuse=max(guards, key=lambda pair: pair[1], default=None),
+        loaded=loaded,
+        sheathed=loaded > 1,
+        conductor=chosen(design, "conductor")[0],
+        scheme=chosen(design, "ampacity")[0],
+        bundle=chosen(design, "bundle")[0],
+    )
+    missing = []
+    if insulation is None:
+        missing.append("insulation with its temperature: what it may carry, and its fuse")
+    if wire.length_mm is None:
+        missing.append("length: its voltage drop")
+    judged = task.insulation_c is not None and (amps_a >= _LEAST_A or task.fuse is not None)
+    judged = judged or (task.drop_v is not None and wire.length_mm is not None)
+    if not judged:
+        return SizedWire(wire, task, state, budget, None, "", tuple(missing))
+    system = "AWG" if wire.size is not None and wire.size.system != "mm2" else "mm2"
+    wrong = why_not(task, wire.size) if wire.size is not None else ""
+    return SizedWire(wire, task, state, budget, choose_size(task, system), wrong, tuple(missing))
+
+
+def drop_budgets(study: Study) -> dict[str, Budget]:
+    """Return wire -> the drop it may take of the tightest way it lies on.
+
+    The rest of the way keeps what it loses now. Wires without a size share what is left by their
+    lengths.
+    """
+    wires = study.design.wires
+    found: dict[str, Budget] = {}
+    for lost in losses(study):
+        segments = [s for s in lost.way.metal if s.part == "wire" and s.id in wires]
+        point = study.points[lost.state]
+        unsized = {
+            s.id: wires[s.id].length_mm or 0.0
+            for s in segments
+            if wires[s.id].size is None and wires[s.id].resistance_ohm is None
+        }
+        left_v = lost.limit_v - lost.way.drop_v
+        for segment in segments:
+            amps_a = abs(point.amps(segment.id))
+            if amps_a < _LEAST_A:
+                continue
+            share = 1.0
+            if segment.id in unsized and sum(unsized.values()) > 0:
+                share = unsized[segment.id] / sum(unsized.values())
+            allowed = (left_v if segment.id in unsized else left_v + segment.drop_v) * share
+            words = f"{lost.load.id} in state '{lost.state}'"
+            known = found.get(segment.id)
+            if known is None or allowed / amps_a < known.drop_v / known.amps_a:
+                found[segment.id] = Budget(allowed, amps_a, words)
+    return found
