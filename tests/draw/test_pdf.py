@@ -9,7 +9,7 @@ import sys
 import pypdf
 import pytest
 
-from wiregen.draw.pdf import to_pdf, to_png
+from wiregen.draw.pdf import Link, to_pdf, to_png
 from wiregen.sheet.frame import A3, A4, A4_PORTRAIT, Paper, TitleBlock, framed
 from wiregen.sheet.items import Path, Pen, Sheet, Text
 from wiregen.sheet.wire import LabelSpot, wire_group
@@ -142,3 +142,22 @@ def test_png_shows_what_is_drawn() -> None:
     line = Sheet("line", "Line", 50, 20, (Path(((5, 5), (45, 5)), Pen("#d2232a", 2)),))
     assert to_png(blank) != to_png(line)
     assert to_png(line) == to_png(line)
+
+
+def test_chapters_stand_over_the_sheets_that_follow() -> None:
+    outline = read(to_pdf(PAGES, TITLE, chapters={1: "Faces"})).outline
+    assert [entry.title for entry in outline[:2]] == ["Overview", "Faces"]
+    assert [entry.title for entry in outline[2]][0] == TITLE
+    assert len(outline[2]) == 2
+
+
+def test_links_lead_from_their_place_to_a_page() -> None:
+    made = to_pdf(PAGES, TITLE, links={0: [Link(40, 50, 20, 10, 3)]})
+    found = read(made)
+    (note,) = found.pages[0]["/Annots"]
+    box = [float(value) for value in note.get_object()["/Rect"]]
+    left, foot, right, top = (value / 72 * 25.4 for value in box)
+    assert (left, 297 - top) == (pytest.approx(40, abs=0.05), pytest.approx(50, abs=0.05))
+    assert (right - left, top - foot) == (pytest.approx(20, abs=0.05), pytest.approx(10, abs=0.05))
+    target = note.get_object()["/Dest"][0].get_object()
+    assert target == found.pages[2].get_object()

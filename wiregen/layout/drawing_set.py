@@ -9,7 +9,7 @@ from wiregen.check import Report
 from wiregen.connect import Network
 from wiregen.layout.faces import FacePage, face_pages
 from wiregen.layout.overview import overview_sheet
-from wiregen.layout.schematic.sheets import Page, draw_pages, schematic_pages
+from wiregen.layout.schematic.sheets import Maker, Page, draw_pages, schematic_pages
 from wiregen.model import Design
 from wiregen.sheet.items import Sheet
 
@@ -31,10 +31,69 @@ class Options:
     mono: bool = False
 
 
+@dataclass(frozen=True, slots=True)
+class PlannedSet:
+    """The sheets of a design before they are numbered: overview, schematic, connector faces.
+
+    Attributes:
+        maps: number of overview sheets.
+        pages: of the schematic.
+        maker: that draws them.
+        faces: pages of the connector faces.
+    """
+
+    design: Design
+    network: Network
+    maps: int
+    pages: Sequence[Page]
+    maker: Maker
+    faces: Sequence[FacePage]
+    mono: bool
+
+    @property
+    def count(self) -> int:
+        """How many sheets there are."""
+        return self.maps + len(self.pages) + len(self.faces)
+
+    def sheets(self, before: int = 0, count: int = 0) -> tuple[Sheet, ...]:
+        """Return the sheets, with references between them.
+
+        Args:
+            before: how many pages of a larger document come first.
+            count: of all its pages; 0 when these are all.
+        """
+        whole = count or before + self.count
+        first = before + self.maps + 1
+        first_face = first + len(self.pages)
+        numbers = _face_numbers(self.faces, first_face - 1)
+        sheets = list(draw_pages(self.pages, self.maker, first, whole, numbers))
+        if self.maps:
+            shown = _shown_on(self.pages, first)
+            number_of = (before + 1, whole)
+            overview = overview_sheet(self.design, self.network, shown, number_of, mono=self.mono)
+            sheets.insert(0, overview)
+        sheets += [page.sheet(n, whole) for n, page in enumerate(self.faces, start=first_face)]
+        return tuple(sheets)
+
+
 def drawing_set(
     design: Design, network: Network, report: Report, options: Options | None = None
 ) -> tuple[Sheet, ...]:
     """Return all sheets of a design, numbered "n of m", with references between them.
+
+    Args:
+        design: the design.
+        network: from `connect`.
+        report: from `check`; its findings are marked where they belong.
+        options: one plug, circuit or loom; black and white.
+    """
+    return plan_set(design, network, report, options).sheets()
+
+
+def plan_set(
+    design: Design, network: Network, report: Report, options: Options | None = None
+) -> PlannedSet:
+    """Return all sheets of a design laid out, to be numbered as part of a larger document.
 
     Args:
         design: the design.
@@ -49,14 +108,7 @@ def drawing_set(
         design, network, report.findings, wires=wires, title=title, mono=asked.mono
     )
     maps = 1 if wires is None and len(pages) > 1 else 0
-    count = maps + len(pages) + len(faces)
-    before = maps + len(pages)
-    sheets = list(draw_pages(pages, maker, maps + 1, count, _face_numbers(faces, before)))
-    if maps:
-        shown = _shown_on(pages, maps + 1)
-        sheets.insert(0, overview_sheet(design, network, shown, (1, count), mono=asked.mono))
-    sheets += [page.sheet(before + index, count) for index, page in enumerate(faces, start=1)]
-    return tuple(sheets)
+    return PlannedSet(design, network, maps, pages, maker, faces, asked.mono)
 
 
 def _face_numbers(faces: Sequence[FacePage], before: int) -> dict[str, int]:
