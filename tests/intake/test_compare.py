@@ -136,8 +136,14 @@ JOINT = """devices:
 
 def test_any_position_in_a_joint_connector(tmp_path):
     """Source: charm.li, reading connector views: any place within a group is right."""
-    first = {str(n): f"lamp {n}" for n in range(1, 7)}
-    second = {**first, "1": "lamp 2", "2": "lamp 1", "3": "lamp 4", "4": "lamp 3"}
+    first = {str(n): f"door lamp {n}" for n in range(1, 7)}
+    second = {
+        **first,
+        "1": "door lamp 2",
+        "2": "door lamp 1",
+        "3": "door lamp 4",
+        "4": "door lamp 3",
+    }
     start = side(tmp_path, "a.yaml", plug(first, "of: A1, ") + JOINT)
     end = side(tmp_path, "b.yaml", plug(second, "of: A1, ") + JOINT)
     found = rows(start, end)

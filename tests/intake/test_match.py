@@ -138,6 +138,7 @@ ROLES = Pair(
         "4": "{carries: horn, volts: 24}",
         "5": "{carries: work light, role: output}",
         "6": "{carries: oil pressure, role: sender}",
+        "7": "{carries: buzzer, drives: low side}",
     },
     end={
         "1": "{carries: fuel pump, role: output, drives: high side}",
@@ -146,9 +147,10 @@ ROLES = Pair(
         "4": "{carries: horn, volts: 12}",
         "5": "{carries: work light, role: input}",
         "6": "{carries: oil pressure, role: input}",
+        "7": "{carries: buzzer, drives: high side}",
     },
     right={"5": "5", "6": "6"},
-    asked={"1", "2", "3", "4"},
+    asked={"1", "2", "3", "4", "7"},
 )
 ALIKE = Pair(
     name="several of one name",
@@ -156,23 +158,62 @@ ALIKE = Pair(
     start={
         "1": "{carries: lamp feed, colour: YE}",
         "2": "{carries: lamp feed, colour: YE}",
-        "3": "{carries: gauge feed, circuit: C39, colour: PK/BK}",
-        "4": "{carries: gauge feed, circuit: C750, colour: PK/BK}",
+        "3": "{carries: gauge feed, circuit: cluster, colour: PK/BK}",
+        "4": "{carries: gauge feed, circuit: heater, colour: PK/BK}",
         "5": "{carries: left indicator, colour: GN}",
         "6": "{carries: rear fog lamp, colour: BU}",
     },
     end={
         "1": "{carries: lamp feed, colour: YE}",
         "2": "{carries: lamp feed, colour: YE}",
-        "8": "{carries: gauge feed, circuit: C750, colour: RD}",
-        "9": "{carries: gauge feed, circuit: C39, colour: WH}",
+        "8": "{carries: gauge feed, circuit: heater, colour: RD}",
+        "9": "{carries: gauge feed, circuit: cluster, colour: WH}",
         "5": "{carries: right indicator, colour: GN}",
         "6": "{carries: front fog lamp, colour: BU}",
     },
     right={"8": "4", "9": "3"},
     asked={"1", "2"},
 )
-PAIRS = [TRAILER, SYNONYMS, LANGUAGES, ROLES, ALIKE]
+GENERIC = Pair(
+    name="words that name nothing, numbers of one file only",
+    source="common practice, no source",
+    start={
+        "1": "input 1",
+        "2": "sensor",
+        "3": "spare 2",
+        "4": "{carries: lamp, circuit: C4}",
+        "5": "left",
+        "6": "{circuit: 30}",
+        "7": "{circuit: c7, colour: GN}",
+        "8": "{carries: horn, says: [{source: a, carries: horn}, {source: b, carries: clock}]}",
+        "15": "{colour: GN}",
+        "30": "{colour: RD}",
+        "31": "{colour: BN}",
+    },
+    end={
+        "1": "input 1",
+        "2": "sensor",
+        "3": "spare 2",
+        "4": "{carries: washer, circuit: C4}",
+        "5": "left",
+        "6": "permanent supply",
+        "7": "{circuit: c7, carries: clock}",
+        "8": "horn",
+        "15": "ignition supply",
+        "31": "earth",
+    },
+    right={},
+    asked={"1", "2", "3", "5", "8"},
+)
+VOLTS = Pair(
+    name="24 V tractor, 12 V implement",
+    source="common practice, no source",
+    start={"1": "permanent supply", "2": "earth", "3": "{carries: ignition supply, volts: 12}"},
+    end={"1": "Dauerplus", "2": "Masse", "3": "Zündplus"},
+    right={"2": "2", "3": "3"},
+    asked={"1"},
+)
+PAIRS = [GENERIC, TRAILER, SYNONYMS, LANGUAGES, ROLES, ALIKE]
 
 
 @pytest.mark.parametrize("pair", PAIRS, ids=lambda pair: pair.name)
@@ -186,7 +227,13 @@ def test_right_wrong_asked(tmp_path, pair):
     assert asked == pair.asked
 
 
-@pytest.mark.parametrize("pair", PAIRS, ids=lambda pair: pair.name)
+def test_voltages_of_two_systems_are_kept_apart(tmp_path):
+    start = side(tmp_path, "a.yaml", "system: {volts: 24}\n" + plug(VOLTS.start))
+    end = side(tmp_path, "b.yaml", "system: {volts: 12}\n" + plug(VOLTS.end))
+    assert outcome(start, end)[:2] == (VOLTS.right, VOLTS.asked)
+
+
+@pytest.mark.parametrize("pair", PAIRS[1:], ids=lambda pair: pair.name)
 def test_colour_alone_changes_nothing(tmp_path, pair):
     def coloured(pins, colour):
         return {

@@ -19,7 +19,7 @@ CLUSTER = {
     "C9": "D9", "C10": "C14", "C12": "C1", "C13": "C16", "C16": "D12", "D3": "C6", "D4": "C2",
     "D5": "C7",
 }  # fmt: skip
-NAMES = {old: f"circuit of {old.lower()}" for old in CLUSTER}
+NAMES = {old: f"lining {old}" for old in CLUSTER}
 
 
 def halves(folder, first, second, head="housing: cluster 32, "):

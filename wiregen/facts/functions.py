@@ -11,6 +11,8 @@ from wiregen.facts.trade_words import normal
 
 MODIFIERS = frozenset({"left", "right", "front", "rear", "plus", "minus", "supply"})
 """Concepts that say which one, and nothing of what it does; a supply of unknown kind is one."""
+GENERIC = frozenset({"gauge", "warning", "sensor", "relay", "command", "generic"})
+"""Concepts that say what sort of thing it is, but not which."""
 EARTHS = frozenset({"earth", "sensor earth", "signal earth", "screen"})
 FEEDS = frozenset(
     {
@@ -22,6 +24,7 @@ FEEDS = frozenset(
         "supply",
     }
 )
+_LETTERS = 3
 _TAIL_PARTS = frozenset({"marker", "plate", "side lamp", "position lamp"})
 _PREFIX = re.compile(
     r"(?<!\w)(?:kl|klemme|terminal|term|borne|morsetto|din)\.?\s*([\w+-]+)", re.IGNORECASE
@@ -65,6 +68,21 @@ def concepts(text: str) -> frozenset[str]:
         place += length or 1
     found.discard("noise")
     return _settled(found)
+
+
+def tells(meaning: frozenset[str]) -> bool:
+    """Return whether concepts name a function, and not only a side, a sort or a number.
+
+    Example:
+        >>> tells(concepts("left horn")), tells(concepts("left")), tells(concepts("input 3"))
+        (True, False, False)
+    """
+    return any(_names_something(concept) for concept in meaning - MODIFIERS - GENERIC)
+
+
+def _names_something(concept: str) -> bool:
+    word = concept.removeprefix("?")
+    return word == concept or (len(word) >= _LETTERS and not word.isdigit())
 
 
 def terminal_concepts(name: str) -> frozenset[str]:

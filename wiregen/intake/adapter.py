@@ -206,6 +206,10 @@ class _Job:
 
     def decide(self) -> None:
         say = self.adapter.decisions.append
+        volts = [half.design.system.volts_v for half in (self.start, self.end) if half.design]
+        if len(volts) == 2 and all(volts) and volts[0] != volts[1]:
+            said = f"One side is {volts[0]:g} V, the other {volts[1]:g} V"
+            say(f"{said}: feeds meet only over a converter.")
         for question in self.matching.questions:
             say(f"{question.text}. Nothing is wired until you decide.")
         for match in self.matching.matches:

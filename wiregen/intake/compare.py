@@ -6,7 +6,6 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from wiregen.facts.functions import MODIFIERS
 from wiregen.facts.trade_words import normal
 from wiregen.intake.half import Contact, Half
 from wiregen.intake.live import is_live
@@ -185,7 +184,7 @@ def _article(word: str) -> str:
 def _functions(contacts: Iterable[Contact]) -> dict[frozenset[str], list[str]]:
     found: dict[frozenset[str], list[str]] = {}
     for contact in contacts:
-        if contact.kind != "none" and contact.meaning - MODIFIERS:
+        if contact.kind != "none" and contact.tells:
             found.setdefault(contact.meaning, []).append(contact.cavity)
     return found
 

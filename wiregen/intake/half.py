@@ -11,7 +11,7 @@ from wiregen.check.feeds import find_feeds
 from wiregen.connect import Network, connect
 from wiregen.facts.colours import Colour, parse_colour
 from wiregen.facts.faces import list_pinouts, pinout
-from wiregen.facts.functions import EARTHS, FEEDS, MODIFIERS, concepts, terminal_concepts
+from wiregen.facts.functions import EARTHS, FEEDS, concepts, tells, terminal_concepts
 from wiregen.facts.sizes import WireSize, read_size
 from wiregen.intake.live import live_by_words, live_nets
 from wiregen.model import Design, Pin, Plug, in_order
@@ -46,6 +46,7 @@ class Contact:
         fuses: what protects it; None when the file does not say where it is fed from.
         goes_to: far ends of its wires.
         group: cavities joined to it inside a unit or joint connector share this name.
+        disputed: sources disagree on what it carries, and nobody measured.
     """
 
     end: str
@@ -68,6 +69,7 @@ class Contact:
     goes_to: tuple[str, ...] = ()
     without: str = ""
     group: str = ""
+    disputed: bool = False
 
     @property
     def kind(self) -> str:
@@ -82,8 +84,8 @@ class Contact:
 
     @property
     def tells(self) -> bool:
-        """True when its meaning says more than which one of several it is."""
-        return bool(self.meaning - MODIFIERS)
+        """True when its words name a function, and not only a side, a sort or a number."""
+        return tells(self.meaning)
 
     @property
     def said(self) -> str:
@@ -164,6 +166,7 @@ def design_half(name: str, design: Design, plugs: Sequence[str]) -> Half:
             known = bool(network.wires_at(node)) and bool(network.sources)
             found[node] = replace(
                 contact,
+                volts_v=contact.volts_v or _feed_volts(design, contact),
                 live=by_net if known else contact.live,
                 fuses=network.protecting_fuses(node) if fed else None,
                 goes_to=tuple(far.node for far in network.far_ends(plug_id, cavity) if far.node),
@@ -266,8 +269,17 @@ def _contact(plug: str, pin: Pin, groups: Mapping[str, str]) -> Contact:
         needs=pin.needs,
         live=live_by_words(meaning),
         without=pin.without,
+        disputed=not pin.measured and len({concepts(s.carries) for s in pin.says if s.carries}) > 1,
         group=groups.get(f"{plug}:{pin.name}", ""),
     )
+
+
+def _feed_volts(design: Design, contact: Contact) -> float | None:
+    """Return the voltage of a feed: of its circuit, else of the system."""
+    if contact.kind != "feed":
+        return None
+    circuit = design.circuits.get(contact.circuit)
+    return (circuit.volts_v if circuit else None) or design.system.volts_v
 
 
 def _groups(design: Design) -> dict[str, str]:
@@ -300,7 +312,11 @@ def _with_context(found: dict[str, Contact]) -> dict[str, Contact]:
 
 def _named_by_terminals(contacts: Sequence[Contact]) -> Iterable[Contact]:
     """Read texts such as `58L` as terminal designations where several pins are named so."""
-    texts = {contact.end: (contact.words or contact.cavity).strip() for contact in contacts}
+    unsaid = [
+        contact.cavity for contact in contacts if contact.state == "used" and not contact.words
+    ]
+    cavities = any(name[-1:].isalpha() and terminal_concepts(name) for name in unsaid)
+    texts = {c.end: c.words.strip() or (c.cavity if cavities else "") for c in contacts}
     named = [c for c in contacts if c.state == "used" and terminal_concepts(texts[c.end])]
     if len(named) >= _FEW_TERMINALS and len(named) * 2 >= len(contacts):
         for contact in named:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Hashable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Literal, TypeVar
@@ -15,6 +16,7 @@ from wiregen.model import in_order
 Confidence = Literal["certain", "likely"]
 _Key = TypeVar("_Key", bound=Hashable)
 _SHORT = 4
+_NAME = re.compile(r"[^\W\d_]{3}")
 _OPPOSITES = tuple(map(frozenset, (("left", "right"), ("front", "rear"), ("plus", "minus"))))
 
 _MEET = frozenset(
@@ -111,6 +113,9 @@ def match(start: Half, end: Half) -> Matching:
 
 def conflict(one: Contact, other: Contact) -> str:
     """Return why two contacts may not be joined though they share a name; empty when they may."""
+    for contact in (one, other):
+        if contact.disputed:
+            return f"the sources of {contact.end} disagree"
     kinds = {one.kind, other.kind}
     if len(kinds) > 1 and "earth" in kinds:
         return "one is an earth, the other is not"
@@ -299,7 +304,9 @@ class _Job:
         starts = self.open_starts()
         for end in self.open_ends():
             near = [start for start in starts if _shared_words(start, end)]
-            near = near or [s for s in starts if s.kind == end.kind == "feed"]
+            words = normal(end.words)
+            near = near or [start for start in starts if words and normal(start.words) == words]
+            near = near or [start for start in starts if start.kind == end.kind == "feed"]
             if end.kind == "earth":
                 near = [start for start in starts if start.tells and start.meaning == end.meaning]
             if near:
@@ -336,7 +343,8 @@ def _telling_meaning(contact: Contact) -> frozenset[str]:
 
 
 def _circuit(contact: Contact) -> str:
-    return "" if contact.circuit.isdigit() else normal(contact.circuit)
+    """Return a circuit name in words; a number such as C39 holds in its own file only."""
+    return normal(contact.circuit) if _NAME.search(contact.circuit) else ""
 
 
 def _shared_words(one: Contact, other: Contact) -> frozenset[str]:

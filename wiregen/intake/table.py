@@ -12,6 +12,8 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from wiregen.facts.trade_words import heading_column
+
 MAX_BYTES = 20_000_000
 MAX_UNPACKED_BYTES = 200_000_000
 MAX_ROWS = 100_000
@@ -117,17 +119,18 @@ def _decode(data: bytes) -> tuple[str, str]:
 
 
 def _separator(text: str) -> str:
-    """Return the separator that gives most of the first rows the same number of cells."""
+    """Return the separator that shows headings, or gives most rows the same number of cells."""
     lines = text.split("\n", _LOOKED_AT)[:_LOOKED_AT]
-    best, most = ",", 0
+    best, most = ",", (0, 0)
     for separator in _SEPARATORS:
         try:
-            widths = [len(row) for row in csv.reader(lines, delimiter=separator) if any(row)]
+            rows = [row for row in csv.reader(lines, delimiter=separator) if any(row)]
         except csv.Error:
             continue
-        wide = [width for width in widths if width > 1]
+        wide = [len(row) for row in rows if len(row) > 1]
         usual = max(set(wide), key=lambda width: (wide.count(width), width), default=0)
-        score = wide.count(usual) * min(usual, 12)
+        headings = max((sum(map(bool, map(heading_column, row))) for row in rows), default=0)
+        score = (headings if headings > 1 else 0, wide.count(usual) * min(usual, 12))
         if score > most:
             best, most = separator, score
     return best
