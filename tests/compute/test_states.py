@@ -1,0 +1,277 @@
+"""What a state says, and what the parts of a loom then do."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.compute.designs import judged, study
+from wiregen.compute.sneak import series_paths
+from wiregen.compute.states import not_understood
+
+BASE = """
+format: 1
+system: {volts: 12}
+earths: {EP1: {kind: chassis}}
+"""
+BATTERY = "{kind: battery, volts: 12, resistance: 10 mohm, terminals: [plus], case: EP1}"
+
+
+def codes(text: str) -> list[str]:
+    return [problem.code for problem in judged(text).findings]
+
+
+def test_outputs_of_a_unit_switch_to_supply_and_to_earth() -> None:
+    found = study(
+        f"""{BASE}
+plugs:
+  X1:
+    of: A1
+    pins:
+      1: {{carries: feed, role: supply}}
+      2: {{carries: earth, role: earth}}
+      3: {{carries: lamp, role: output, drives: high side, resistance: 0.1}}
+      4: {{carries: relay, role: output, drives: low side, resistance: 0.1}}
+devices:
+  G1: {BATTERY}
+  A1: {{kind: unit, inside: {{R9: {{kind: resistor, ohms: 100, from: X1:1, to: X1:2}}}}}}
+  R1: {{kind: resistor, ohms: 11.9, terminals: [1], case: EP1}}
+  R2: {{kind: resistor, ohms: 11.9, terminals: [1, 2]}}
+wires:
+  W1: {{from: "G1:plus", to: "X1:1", resistance: 0}}
+  W2: {{from: "X1:2", to: EP1, resistance: 0}}
+  W3: {{from: "X1:3", to: "R1:1", resistance: 0}}
+  W4: {{from: "G1:plus", to: "R2:1", resistance: 0}}
+  W5: {{from: "R2:2", to: "X1:4", resistance: 0}}
+states:
+  rest: {{X1:3: "off"}}
+  both: {{X1:3: "on", X1:4: "on"}}
+"""
+    )
+    rest, both = found.points["rest"], found.points["both"]
+    assert rest.amps("R1") == pytest.approx(0, abs=1e-6)
+    assert rest.volts("X1:4") == pytest.approx(12, abs=0.01)
+    assert both.amps("R1") == pytest.approx(1.0, rel=0.01)
+    assert both.amps("R2") == pytest.approx(1.0, rel=0.01)
+    assert both.volts("X1:4") == pytest.approx(0.1, rel=0.02)
+
+
+def test_a_pull_up_makes_the_level_of_an_open_collector() -> None:
+    """Source: 12.6 V over 2.2 kohm into 100 kohm gives 12.33 V."""
+    found = study(
+        f"""{BASE}
+plugs:
+  X1:
+    of: A1
+    pins:
+      1: {{carries: pulse, role: output, drives: open collector, pull_up: 2.2 kohm to 12.6 V}}
+      2: {{carries: earth, role: earth}}
+  X2:
+    of: A2
+    pins:
+      1: {{carries: pulse, role: input, accepts: {{ohms: 100 kohm}}}}
+      2: {{carries: earth, role: earth}}
+devices:
+  G1: {BATTERY}
+  A1: {{kind: unit}}
+  A2: {{kind: unit}}
+wires:
+  W1: {{from: "X1:1", to: "X2:1", resistance: 0}}
+  W2: {{from: "X1:2", to: EP1, resistance: 0}}
+  W3: {{from: "X2:2", to: EP1, resistance: 0}}
+states: {{high: {{X1:1: "off"}}, low: {{X1:1: "on"}}}}
+"""
+    )
+    high = 12.6 * 100 / (100 + 2.2)
+    assert found.points["high"].volts("X2:1") == pytest.approx(high, abs=0.01)
+    assert found.points["low"].volts("X2:1") == pytest.approx(0, abs=0.01)
+
+
+def test_a_coasting_motor_is_a_source() -> None:
+    found = study(
+        f"""{BASE}
+devices:
+  G1: {BATTERY}
+  M1: {{kind: motor, amps: 6, volts: 12, coasts: {{volts: 4, ohms: 2}}, terminals: [1, 2]}}
+  S1: {{kind: switch, terminals: [1, 2], positions: {{open: [], closed: [[1, 2]]}}}}
+  R1: {{kind: resistor, ohms: 2, terminals: [1], case: EP1}}
+wires:
+  W1: {{from: "G1:plus", to: "S1:1", resistance: 0}}
+  W2: {{from: "S1:2", to: "M1:1", resistance: 0}}
+  W3: {{from: "M1:1", to: "R1:1", resistance: 0}}
+  W4: {{from: "M1:2", to: EP1, resistance: 0}}
+states:
+  blown by the wind: {{M1: coasting, S1: open}}
+  on: {{S1: closed}}
+"""
+    )
+    windy = found.points["blown by the wind"]
+    assert windy.volts("R1:1") == pytest.approx(2.0, abs=0.01)
+    assert found.points["on"].amps("M1") == pytest.approx(6, rel=0.02)
+
+
+def test_a_starter_turns_while_its_solenoid_is_fed() -> None:
+    found = study(
+        f"""{BASE}
+devices:
+  G1: {BATTERY}
+  S1: {{kind: switch, terminals: [30, 50], positions: {{key off: [], start: [[30, 50]]}}}}
+  M1: {{kind: motor, use: starter, amps: 200, volts: 12, terminals: [30, 50], case: EP1}}
+wires:
+  W1: {{from: "G1:plus", to: "M1:30", resistance: 0}}
+  W2: {{from: "G1:plus", to: "S1:30", resistance: 0}}
+  W3: {{from: "S1:50", to: "M1:50", resistance: 0}}
+states: {{rest: {{S1: key off}}, crank: {{S1: start}}}}
+"""
+    )
+    assert found.points["rest"].amps("M1") == 0
+    crank = found.points["crank"]
+    # 12 V through 60 mohm of motor and 10 mohm of battery
+    assert crank.amps("M1") == pytest.approx(12 / 0.07, rel=0.01)
+    assert crank.pulled == ("M1 solenoid",)
+
+
+SENDER = f"""{BASE}
+devices:
+  G1: {BATTERY}
+  B1: {{kind: sender, empty: 240, full: 40, terminals: [1], case: EP1}}
+wires:
+  W1: {{from: "G1:plus", to: "B1:1", resistance: 0}}
+states: {{somewhere: {{G1: sound}}, at empty: {{B1: empty}}, at full: {{B1: full}}}}
+"""
+
+
+@pytest.mark.parametrize(
+    ("state", "branch", "ohm"),
+    [("somewhere", "B1", 140), ("at empty", "B1 empty", 240), ("at full", "B1 full", 40)],
+)
+def test_a_sender_stands_where_the_state_says(state, branch, ohm) -> None:
+    point = study(SENDER).points[state]
+    assert point.amps(branch) == pytest.approx(12 / ohm, rel=0.01)
+
+
+def test_words_a_state_does_not_understand_are_named() -> None:
+    found = study(SENDER.replace("B1: full", "B1: brimful"))
+    state = found.design.states["at full"]
+    assert not_understood(found.circuit, state) == (("B1", "brimful"),)
+
+
+def test_a_parted_plug_takes_all_its_pins() -> None:
+    found = study(
+        f"""{BASE}
+looms: {{one: {{status: existing}}}}
+plugs:
+  X1: {{loom: one, mates: X2, pins: {{1: {{carries: lamp}}}}}}
+  X2: {{loom: one, pins: {{1: {{carries: lamp}}}}}}
+devices:
+  G1: {BATTERY}
+  P1: {{kind: lamp, watts: 21, volts: 12, terminals: [1], case: EP1}}
+wires:
+  W1: {{from: "G1:plus", to: "X1:1", resistance: 0}}
+  W2: {{from: "X2:1", to: "P1:1", resistance: 0}}
+states: {{whole: {{X1: sound}}, parted: {{X2: parted}}}}
+"""
+    )
+    assert found.points["whole"].amps("P1") == pytest.approx(1.75, rel=0.01)
+    assert found.points["parted"].amps("P1") == pytest.approx(0, abs=1e-6)
+
+
+def test_a_changeover_contact_joins_one_side_only() -> None:
+    """A motor reversed by two contacts turns both ways, and nothing is shorted."""
+    text = f"""{BASE}
+fuses: {{F1: {{rating: 20, style: blade}}}}
+devices:
+  G1: {BATTERY}
+  S1:
+    kind: switch
+    terminals: [B, A, M1, M2]
+    positions: {{rest: [], up: [[B, M1], [A, M2]], down: [[B, M2], [A, M1]]}}
+  M1: {{kind: motor, amps: 5, volts: 12, bidirectional: true, terminals: [1, 2]}}
+wires:
+  W1: {{from: "G1:plus", to: "F1:in", resistance: 0}}
+  W2: {{from: "F1:out", to: "S1:B", resistance: 0}}
+  W3: {{from: "S1:A", to: EP1, resistance: 0}}
+  W4: {{from: "S1:M1", to: "M1:1", resistance: 0}}
+  W5: {{from: "S1:M2", to: "M1:2", resistance: 0}}
+states: {{up: {{S1: up}}, down: {{S1: down}}}}
+"""
+    found = study(text)
+    assert found.points["up"].amps("M1") == pytest.approx(5, rel=0.02)
+    assert found.points["down"].amps("M1") == pytest.approx(-5, rel=0.02)
+    assert found.guards.of_wire["W4"] == ("F1",)
+    assert "W3" in found.guards.returns
+    assert "STA104" not in codes(text)
+
+
+def test_plate_lamp_across_two_tail_circuits() -> None:
+    """Source: ISO 11446 notes (erich-jaeger.com): no plate lamp on both 5 and 7.
+
+    With one fuse out the other side feeds it through the lamp.
+    """
+    text = f"""{BASE}
+fuses: {{F5: {{rating: 5, style: blade}}, F7: {{rating: 5, style: blade}}}}
+splices: {{J5: {{}}, J7: {{}}}}
+devices:
+  G1: {BATTERY}
+  P1: {{kind: lamp, title: Right tail light, watts: 5, volts: 12, terminals: [1], case: EP1}}
+  P2: {{kind: lamp, title: Left tail light, watts: 5, volts: 12, terminals: [1], case: EP1}}
+  P3: {{kind: lamp, title: Plate lamp, watts: 5, volts: 12, terminals: [1, 2]}}
+wires:
+  W1: {{from: "G1:plus", to: "F5:in", resistance: 0}}
+  W2: {{from: "G1:plus", to: "F7:in", resistance: 0}}
+  W3: {{from: "F5:out", to: J5, resistance: 0}}
+  W4: {{from: "F7:out", to: J7, resistance: 0}}
+  W5: {{from: J5, to: "P1:1", resistance: 0}}
+  W6: {{from: J7, to: "P2:1", resistance: 0}}
+  W7: {{from: J5, to: "P3:1", resistance: 0}}
+  W8: {{from: J7, to: "P3:2", resistance: 0}}
+states: {{one fuse out: {{F7: blown}}}}
+"""
+    found = study(text)
+    (feed,) = found.back_feeds
+    assert feed.through == ("P3",)
+    assert feed.switches == ("F7",)
+    assert [alive.id for alive in feed.alive] == ["P2"]
+    assert series_paths(found.points["one fuse out"]) == (("P3", "P2"),)
+    assert "STA103" in codes(text)
+
+
+def test_nothing_comes_back_through_a_diode() -> None:
+    found = study(
+        f"""{BASE}
+devices:
+  G1: {BATTERY}
+  S1: {{kind: switch, terminals: [1, 2], positions: {{open: [], closed: [[1, 2]]}}}}
+  D1: {{kind: diode, forward: {{volts: 0.9, at: 1 A}}}}
+  R1: {{kind: resistor, ohms: 11.1, terminals: [1], case: EP1}}
+wires:
+  W1: {{from: "G1:plus", to: "S1:1", resistance: 0}}
+  W2: {{from: "S1:2", to: "D1:plus", resistance: 0}}
+  W3: {{from: "D1:minus", to: "R1:1", resistance: 0}}
+states: {{closed: {{S1: closed}}, open: {{S1: open}}}}
+"""
+    )
+    point = found.points["closed"]
+    # 12 V less 0.9 V at 1 A through 11.1 ohm is 1 A
+    assert point.amps("D1") == pytest.approx(1.0, rel=0.005)
+    assert found.back_feeds == ()
+
+
+def test_earth_kinds_are_joined_by_wires_only() -> None:
+    found = study(
+        """
+format: 1
+system: {volts: 12}
+earths: {EP1: {kind: chassis}, EP2: {kind: engine}}
+devices:
+  G1: {kind: battery, volts: 12, resistance: 10 mohm, terminals: [plus], case: EP1}
+  R1: {kind: resistor, ohms: 12, terminals: [1], case: EP2}
+wires:
+  W1: {from: "G1:plus", to: "R1:1", resistance: 0}
+  W2: {from: EP2, to: EP1, resistance: 1}
+states: {whole: {W2: sound}, strap lost: {W2: open}}
+"""
+    )
+    assert found.points["whole"].volts("EP2") == pytest.approx(12 / 13, rel=0.01)
+    lost = found.points["strap lost"]
+    assert lost.amps("R1") == pytest.approx(0, abs=1e-6)
+    assert lost.volts("R1:1") == pytest.approx(12, abs=0.001)
