@@ -18,7 +18,21 @@ from wiregen.intake.table import read_tables
 from wiregen.read import load
 
 WORDS = st.text(st.characters(codec="utf-8", exclude_categories=["C", "Z"]), min_size=1, max_size=9)
-ATTACKS = ["=1+1", "+1", "-1", "@x", "=HYPERLINK(1)", "'=1", "''+1", "＝1", "' -x", "-"]
+ATTACKS = [
+    "=1+1",
+    "+1",
+    "-1",
+    "@x",
+    "=HYPERLINK(1)",
+    "'=1",
+    "''+1",
+    "＝1",
+    "' -x",
+    "-",
+    "a;=1",
+    "a; '=2;-3",
+    ";@x",
+]
 TEXTS = st.one_of(WORDS, st.sampled_from(ATTACKS), st.tuples(WORDS, WORDS).map(" ".join))
 PINS = st.dictionaries(
     st.from_regex(r"[A-Z]?[0-9]{1,2}[a-z]?", fullmatch=True),
@@ -90,6 +104,14 @@ def test_no_cell_is_a_formula(tmp_path, attack):
     assert not [cell for cell in found if str(cell.value)[0] in "=+-@＝"]
     with zipfile.ZipFile(tmp_path / "t.xlsx") as book:
         assert b"<f>" not in book.read("xl/worksheets/sheet1.xml")
+
+
+def test_no_part_behind_a_semicolon_is_a_formula(tmp_path):
+    pins = {"1": {"carries": "a;=1+1", "note": "b; @x"}}
+    text = to_csv(pin_rows(write(tmp_path / "a.yaml", pins))).decode("utf-8-sig")
+    split = [cell.strip() for cell in text.replace('"', "").split(";")]
+    assert split[1].startswith("'=1+1")
+    assert split[2].startswith("'@x")
 
 
 def test_same_rows_same_bytes(tmp_path):

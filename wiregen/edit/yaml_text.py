@@ -99,6 +99,8 @@ def _item(item: Value, indent: int) -> Iterator[str]:
 
 
 def _has_remark(value: Value) -> bool:
+    if isinstance(value, str):
+        return False
     if isinstance(value, Mapping):
         return any(_has_remark(inner) for inner in value.values())
     if isinstance(value, list | tuple):

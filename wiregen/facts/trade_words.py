@@ -42,6 +42,7 @@ def heading_column(text: str) -> str:
     return found or ""
 
 
+@lru_cache(maxsize=20_000)
 def says_unused(text: str) -> bool:
     """Tell whether words say that a cavity is not used.
 
@@ -53,6 +54,7 @@ def says_unused(text: str) -> bool:
     return raw in _unused() or (bool(normal(raw)) and normal(raw) in _unused())
 
 
+@lru_cache(maxsize=20_000)
 def colour_of_words(text: str) -> str:
     """Return letters of IEC 60757 for a colour in words of one language; empty when unknown.
 

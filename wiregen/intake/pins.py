@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
+from functools import lru_cache
 
 from wiregen.facts.sizes import read_size
 from wiregen.facts.trade_words import colour_of_words, heading_column, says_unused
@@ -114,6 +115,11 @@ class _Job:
     findings: list[Finding] = field(default_factory=list)
     ids: set[str] = field(default_factory=set)
     unread: dict[str, list[int]] = field(default_factory=dict)
+    gauge: bool = False
+
+    def __post_init__(self) -> None:
+        sizes = [column.heading for column in self.columns.all if column.holds == "size"]
+        self.gauge = "awg" in "".join(sizes).lower()
 
     def find(self, row: int, message: str) -> None:
         self.findings.append(Finding(row, message))
@@ -223,25 +229,12 @@ class _Job:
         if not written or says_unused(written):
             return
         try:
-            pin.values["size"] = JOINT.join(map(self.one_size, written.split(JOINT)))
+            pin.values["size"] = JOINT.join(
+                _size(part, gauge=self.gauge) for part in written.split(JOINT)
+            )
         except UnitError:
             self.find(pin.row, f"size '{_short(written)}' cannot be read")
             pin.remarks.append(f"size '{written}'")
-
-    def one_size(self, written: str) -> str:
-        """Return a size as a design file writes it; raises UnitError."""
-        text = _AREA_UNIT.sub("", written)
-        if re.fullmatch(r"\d+,\d+", text):
-            text = text.replace(",", ".")
-        if re.fullmatch(r"\d+(/0)?", text) and self.gauge():
-            text = f"{text} AWG"
-        read_size(text)
-        return text
-
-    def gauge(self) -> bool:
-        place = self.columns.place("size")
-        headings = [column.heading for column in self.columns.all if column.place == place]
-        return "awg" in "".join(headings).lower()
 
     def role(self, pin: TablePin, written: str) -> None:
         if written.lower() in ROLES:
@@ -269,6 +262,22 @@ class _Job:
             if len(pins) <= few < len(plug.pins) - len(pins):
                 for pin in pins:
                     self.find(pin.row, f"cavity {pin.cavity} is named unlike the others")
+
+
+@lru_cache(maxsize=2_000)
+def _size(written: str, *, gauge: bool) -> str:
+    """Return a size as a design file writes it; whole numbers are AWG under such a heading.
+
+    Raises:
+        UnitError: it is no size.
+    """
+    text = _AREA_UNIT.sub("", written)
+    if re.fullmatch(r"\d+,\d+", text):
+        text = text.replace(",", ".")
+    if gauge and re.fullmatch(r"\d+(/0)?", text):
+        text = f"{text} AWG"
+    read_size(text)
+    return text
 
 
 def _parts(written: str) -> list[str]:
