@@ -25,6 +25,7 @@ from wiregen.check.rules import (
     saf,
     sta_feed,
     sta_supply,
+    sta_switch,
     wir,
 )
 from wiregen.check.rules.live_pins import LIVE_PIN
@@ -53,6 +54,7 @@ RULES: tuple[Rule, ...] = (
     *cur.RULES,
     *sta_supply.RULES,
     *sta_feed.RULES,
+    *sta_switch.RULES,
     *saf.RULES,
     *doc.RULES,
 )

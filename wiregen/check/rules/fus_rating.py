@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from wiregen.check.rule import Found, Missing, Rule, Scene
 from wiregen.check.rules.computed import lacking, solved
 from wiregen.compute.coordination import find_gap
-from wiregen.compute.heat import SHORT_C, seconds_to
+from wiregen.compute.heat import SHORT_C, Heated, adiabatic_a2s, seconds_to
 from wiregen.compute.numbers import amps
 from wiregen.compute.rating import heated_wire, insulation_of, rated
 from wiregen.facts.fuse_curves import BREAKING_A, continuous_load, gates, opens_at_most
@@ -150,6 +150,8 @@ def slow_to_open(scene: Scene) -> Iterator[Found | Missing]:
         if least is None:
             continue
         slow = opens_at_most(fuse.style, fuse.rating_a, least)
+        if slow is not None and _stands(heat, least, slow):
+            continue
         hot = seconds_to(heat, least, SHORT_C)
         if slow is None or (hot is not None and hot < slow):
             time = "may not open it at all" if slow is None else f"may take {slow:.2g} s to open it"
@@ -160,6 +162,11 @@ def slow_to_open(scene: Scene) -> Iterator[Found | Missing]:
                 wire.origin.span,
                 (wire.id, fuse.id),
             )
+
+
+def _stands(heat: Heated, amps_a: float, time_s: float) -> bool:
+    """Tell whether a wire stands a current for a time even if no heat left it: a quick bound."""
+    return adiabatic_a2s(heat.area_mm2, heat.ambient_c, SHORT_C) >= amps_a**2 * time_s
 
 
 def not_selective(scene: Scene) -> Iterator[Found | Missing]:
