@@ -1,0 +1,1 @@
+"""A model and its results set out on sheets: faces, schematic, overview, tables."""
