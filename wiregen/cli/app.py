@@ -10,6 +10,7 @@ import typer
 
 from wiregen.cli.handover import add_handover_commands
 from wiregen.cli.intake_commands import add_intake_commands
+from wiregen.cli.review_commands import add_review_commands
 
 app = typer.Typer(
     name="wiregen",
@@ -189,3 +190,4 @@ def list_built_in(
 
 add_handover_commands(app)
 add_intake_commands(app)
+add_review_commands(app)

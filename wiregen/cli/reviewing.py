@@ -1,0 +1,45 @@
+"""The command `diff`."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import typer
+
+from wiregen.check import Report
+from wiregen.check.render_text import render_text as findings_text
+from wiregen.cli.words import UNUSABLE, complain
+from wiregen.history.render import render_json, render_markdown, render_text
+from wiregen.history.review import review
+from wiregen.history.revisions import RevisionError, read_sides
+from wiregen.problems import Unreadable
+from wiregen.publish.files import CannotWrite, write_files
+
+
+def print_difference(old: str, new: str, format: str, output: Path | None) -> int:
+    """Compare two designs, print the result and return the exit code.
+
+    Args:
+        old: a file, `REVISION:FILE`, or a revision of the new file.
+        new: a file or `REVISION:FILE`.
+        format: `text`, `markdown` or `json`.
+        output: file to write instead of printing.
+    """
+    try:
+        before, after = read_sides(old, new)
+    except RevisionError as error:
+        return complain(str(error))
+    except Unreadable as error:
+        typer.echo(findings_text(Report(findings=error.problems), {}), nl=False, err=True)
+        return UNUSABLE
+    found = review(before, after)
+    render = {"text": render_text, "markdown": render_markdown, "json": render_json}[format]
+    text = render(found, old, new)
+    if output is None:
+        typer.echo(text, nl=False)
+    else:
+        try:
+            write_files(output.parent, {output.name: text.encode()})
+        except CannotWrite as error:
+            return complain(str(error))
+    return 1 if found.difference.changes else 0

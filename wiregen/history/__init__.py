@@ -1,0 +1,1 @@
+"""Two states of a design: what changed, what follows from it, and where git keeps them."""

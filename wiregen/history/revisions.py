@@ -1,0 +1,225 @@
+"""Designs as git keeps them: files of a revision, read without touching the working tree."""
+
+from __future__ import annotations
+
+import os
+import re
+import subprocess
+import tempfile
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path, PurePosixPath
+
+from wiregen.problems import Unreadable
+from wiregen.read import Loaded, load
+from wiregen.read.files import MAX_BYTES, read_text
+from wiregen.read.yaml_tree import Seq, read_tree, text_of
+
+_MAX_FILES = 100
+
+
+class RevisionError(ValueError):
+    """Git cannot give what was asked for; one line for the user."""
+
+
+@dataclass(frozen=True, slots=True)
+class Stored:
+    """A design file in a revision.
+
+    Attributes:
+        folder: where git is asked.
+        revision: as the user wrote it.
+        commit: full name of the commit.
+        path: from the top of the repository, with `/`.
+    """
+
+    folder: str
+    revision: str
+    commit: str
+    path: str
+
+    @property
+    def name(self) -> str:
+        """As the user would write it."""
+        return f"{self.revision}:{self.path}"
+
+
+def read_sides(old: str, new: str) -> tuple[Loaded, Loaded]:
+    """Read two designs, each a file or `REVISION:FILE`; the old one may be a revision of the new.
+
+    Raises:
+        RevisionError: there is no such revision or file.
+        Unreadable: what is there is no design.
+    """
+    return _read_side(old, new), _read_side(new, "")
+
+
+def _read_side(name: str, other: str) -> Loaded:
+    if os.path.exists(name):
+        return load(name)
+    revision, colon, path = name.partition(":")
+    if colon and revision and path and not (len(revision) == 1 and os.sep == "\\"):
+        return read_stored(stored(revision, path, "."))
+    if colon or not other:
+        return load(name)
+    if not os.path.exists(other):
+        raise RevisionError(
+            f"there is no file '{name}'; to compare with a revision write REVISION:FILE, "
+            f"or a revision and a file that is there"
+        )
+    folder = os.path.dirname(other) or "."
+    return read_stored(stored(name, os.path.basename(other), folder))
+
+
+def stored(revision: str, path: str, folder: str) -> Stored:
+    """Find a file in a revision.
+
+    Args:
+        revision: anything git understands as a commit.
+        path: of the file as seen from `folder`, or from the top of the repository.
+        folder: where to ask; inside the repository.
+
+    Raises:
+        RevisionError: no repository, no such revision, or no such file in it.
+    """
+    top = _git(folder, "rev-parse", "--show-prefix").rstrip("\n")
+    try:
+        commit = _git(
+            folder, "rev-parse", "--verify", "--quiet", "--end-of-options", f"{revision}^{{commit}}"
+        ).strip()
+    except RevisionError:
+        shallow = _git(folder, "rev-parse", "--is-shallow-repository").strip() == "true"
+        hint = "; this is a shallow clone, fetch more of it: git fetch --unshallow"
+        raise RevisionError(
+            f"git knows no revision '{revision}'{hint if shallow else ''}"
+        ) from None
+    here = _plain_path(f"{top}{_slashes(path)}")
+    for full in dict.fromkeys((here, _plain_path(_slashes(path)))):
+        if full and _exists(folder, commit, full):
+            return Stored(folder, revision, commit, full)
+    raise RevisionError(
+        f"'{path}' is not in revision {revision}{_other_name(folder, commit, here)}"
+    )
+
+
+def read_stored(file: Stored) -> Loaded:
+    """Read a design of a revision with the files it includes.
+
+    Raises:
+        RevisionError: a file in it is too large, or there are too many.
+        Unreadable: it is no design; places are named `REVISION:FILE`.
+    """
+    with tempfile.TemporaryDirectory(prefix="wiregen-") as scratch:
+        root = PurePosixPath(file.path).parent
+        waiting, seen = [file.path], set[str]()
+        while waiting and len(seen) < _MAX_FILES:
+            path = waiting.pop()
+            if path in seen or not _exists(file.folder, file.commit, path):
+                continue
+            seen.add(path)
+            target = Path(scratch, *PurePosixPath(path).parts)
+            target.parent.mkdir(parents=True, exist_ok=True)
+            target.write_bytes(_blob(file, path))
+            waiting += _included(target, path, root)
+        name = str(Path(scratch, *PurePosixPath(file.path).parts))
+        return _named(name, scratch, file.revision)
+
+
+def _named(name: str, scratch: str, revision: str) -> Loaded:
+    """Read the copy, and name its places after the revision."""
+
+    def said(path: str) -> str:
+        inner = os.path.relpath(path, scratch).replace(os.sep, "/")
+        return f"{revision}:{inner}"
+
+    try:
+        loaded = load(name)
+    except Unreadable as error:
+        raise Unreadable(
+            replace(p, span=replace(p.span, file=said(p.span.file))) for p in error.problems
+        ) from None
+    return loaded
+
+
+def _included(file: Path, path: str, root: PurePosixPath) -> list[str]:
+    """Return the files a copy includes, as paths in the repository; only those below its folder."""
+    try:
+        node = read_tree(read_text(file, path), path).get("include")
+    except Unreadable:
+        return []
+    written = [text_of(item) for item in node] if isinstance(node, Seq) else [text_of(node)]
+    found = []
+    for name in written:
+        full = _plain_path(str(PurePosixPath(path).parent / name))
+        if name and full and PurePosixPath(full).is_relative_to(root):
+            found.append(full)
+    return found
+
+
+def _plain_path(path: str) -> str:
+    """Return a path without `.` and `..`; empty when it leads out of the repository."""
+    parts: list[str] = []
+    if path.startswith("/"):
+        return ""
+    for part in path.split("/"):
+        if part == "..":
+            if not parts:
+                return ""
+            parts.pop()
+        elif part not in ("", "."):
+            parts.append(part)
+    return "/".join(parts)
+
+
+def _slashes(path: str) -> str:
+    return path.replace("\\", "/") if os.sep == "\\" else path
+
+
+def _exists(folder: str, commit: str, path: str) -> bool:
+    try:
+        return _git(folder, "cat-file", "-t", f"{commit}:{path}").strip() == "blob"
+    except RevisionError:
+        return False
+
+
+def _blob(file: Stored, path: str) -> bytes:
+    name = f"{file.commit}:{path}"
+    if int(_git(file.folder, "cat-file", "-s", name)) > MAX_BYTES:
+        raise RevisionError(f"{file.revision}:{path} is larger than {MAX_BYTES // 1_000_000} MB")
+    return _run(file.folder, ("cat-file", "blob", name))
+
+
+def _other_name(folder: str, commit: str, path: str) -> str:
+    """Return a hint when the file had another name in that revision."""
+    try:
+        listed = _git(folder, "diff", "-M", "--diff-filter=R", "--name-status", "-z", commit, "--")
+    except RevisionError:
+        return ""
+    for before, after in re.findall(r"R\d+\0([^\0]+)\0([^\0]+)\0", listed):
+        if after == path:
+            return f"; it was called '{before}' there"
+    return ""
+
+
+def _git(folder: str, *words: str) -> str:
+    return _run(folder, words).decode("utf-8", "surrogateescape")
+
+
+def _run(folder: str, words: Sequence[str]) -> bytes:
+    """Run git and return what it prints.
+
+    Raises:
+        RevisionError: git is missing or says no.
+    """
+    command = ["git", "-C", folder, "-c", "core.quotepath=off", *words]
+    env = {**os.environ, "LC_ALL": "C", "GIT_OPTIONAL_LOCKS": "0", "GIT_TERMINAL_PROMPT": "0"}
+    try:
+        done = subprocess.run(
+            command, env=env, stdin=subprocess.DEVNULL, capture_output=True, check=False
+        )
+    except (OSError, ValueError):
+        raise RevisionError("git cannot be run; is it installed?") from None
+    if done.returncode:
+        said = done.stderr.decode("utf-8", "replace").strip().splitlines()
+        raise RevisionError(f"git: {said[0].removeprefix('fatal: ')}" if said else "git says no")
+    return done.stdout
