@@ -190,3 +190,10 @@ def test_size_needs_states(design: Path) -> None:
     code, _, err = run("size", str(design))
     assert code == 2
     assert "no states are declared" in err
+
+
+def test_size_says_where_no_fuse_stands_before_a_wire(design: Path) -> None:
+    wires = json.loads(run("size", str(design), "--format", "json")[1])["wires"]
+    assert wires["W1"]["remark"].startswith("no fuse between G1 and this wire")
+    assert wires["W5"]["remark"].startswith("a short ahead of the fuses")
+    assert wires["W3"]["remark"] == ""

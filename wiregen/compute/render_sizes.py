@@ -51,6 +51,7 @@ def sizes_data(
                 "wrong": one.wrong,
                 "failed": dict(one.choice.failed) if one.choice else {},
                 "missing": list(one.missing),
+                "remark": one.remark,
             }
             for one in wires
         },
@@ -107,6 +108,8 @@ def _wire(one: SizedWire) -> Iterator[str]:
     )
     if one.choice.got:
         yield f"    {smallest}: {one.choice.got}"
+    if one.remark:
+        yield f"    {one.remark}"
     if one.wrong:
         yield f"    {has} will not do: {one.wrong}"
     if one.budget is not None:

@@ -48,6 +48,7 @@ class SizedWire:
         choice: the smallest size; None when there is nothing to size it by.
         wrong: why the size the design has will not do; empty when it does, or has none.
         missing: facts that are missing, with what they would add.
+        remark: what limits the use of the choice; empty when nothing does.
     """
 
     wire: Wire
@@ -57,6 +58,7 @@ class SizedWire:
     choice: Choice | None
     wrong: str
     missing: tuple[str, ...]
+    remark: str = ""
 
 
 @dataclass(frozen=True)
@@ -152,7 +154,22 @@ def _sized(
         return SizedWire(wire, task, state, budget, None, "", tuple(missing))
     system = "AWG" if wire.size is not None and wire.size.system != "mm2" else "mm2"
     wrong = why_not(task, wire.size) if wire.size is not None else ""
-    return SizedWire(wire, task, state, budget, choose_size(task, system), wrong, tuple(missing))
+    choice = choose_size(task, system)
+    remark = _remark(study, wire)
+    return SizedWire(wire, task, state, budget, choice, wrong, tuple(missing), remark)
+
+
+def _remark(study: Study, wire: Wire) -> str:
+    """Return why a wire that no fuse protects should not be as small as its load allows."""
+    sources = study.guards.unfused.get(wire.id, ())
+    if sources:
+        return (
+            f"no fuse between {' and '.join(sources)} and this wire: sized by load and drop alone"
+        )
+    ends = set(study.network.ends_of[wire.id])
+    if ends & set(study.network.returns) and study.guards.unfused:
+        return "a short ahead of the fuses comes back through it: sized by load and drop alone"
+    return ""
 
 
 def drop_budgets(study: Study) -> dict[str, Budget]:
