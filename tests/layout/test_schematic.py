@@ -18,6 +18,7 @@ from tests.layout.schematic_kit import (
     words,
 )
 from wiregen.draw.svg import to_svg
+from wiregen.layout.drawing_set import Options
 from wiregen.layout.lint import lint
 from wiregen.problems import Problem
 from wiregen.sheet.frame import A3, zone_at
@@ -107,6 +108,30 @@ def test_supply_stands_left_of_the_load(root):
     at = pins(root)
     order = [at[node][0][0] for node in ("G1:plus", "F1:out", "S1:2", "X1:1", "X2:1", "P1:1")]
     assert order == sorted(order)
+
+
+def test_plugs_between_supply_and_load_stand_in_the_order_of_the_current():
+    design = read(
+        """
+format: 1
+devices:
+  G1: {kind: battery, volts: 12, terminals: [plus, minus]}
+  P1: {kind: lamp, watts: 5, terminals: [1, 2]}
+  K7: {kind: resistor, terminals: [1, 2]}
+  K2: {kind: resistor, terminals: [1, 2]}
+  K9: {kind: resistor, terminals: [1, 2]}
+wires:
+  W1: {from: "P1:1", to: "K7:1"}
+  W2: {from: "K7:2", to: "K2:1"}
+  W3: {from: "K2:2", to: "K9:1"}
+  W4: {from: "K9:2", to: "G1:plus"}
+"""
+    )
+    (sheet,) = schematic(design)
+    at = pins(parsed(sheet))
+    order = ["G1:plus", "K9:2", "K9:1", "K2:2", "K2:1", "K7:2", "K7:1", "P1:1"]
+    places = [at[node][0][0] for node in order]
+    assert places == sorted(places)
 
 
 def test_mated_halves_stand_side_by_side(root):
@@ -315,6 +340,44 @@ def test_the_overview_counts_the_wires_of_each_bundle(many_sheets):
     }
     assert len(counted[("A3", "A4")]) == 3
     assert set(counted[("A3", "A4")]) <= {f"W{n}" for n in range(10, 31)}
+
+
+def test_the_overview_lists_what_is_earthed_where(many_sheets):
+    said = " · ".join(words(parsed(many_sheets[0])))
+    ends = {f"P{n}:2" for n in range(1, 19)}
+    assert all(f" {end}" in said for end in ends)
+    assert "EP1" in said
+
+
+PANEL = """
+format: 1
+plugs:
+  X1: {of: A1, pins: {1: {carries: feed}, 2: {carries: a, circuit: a}, 3: {}, 4: {}}}
+  X2: {pins: {1: {}, 2: {}, 3: {}, 4: {}}}
+devices:
+  A1:
+    kind: unit
+    inside:
+      P2: {kind: lamp, from: X1:1, to: X1:2}
+      P3: {kind: lamp, from: X1:1, to: X1:3}
+      P4: {kind: lamp, from: X1:1, to: X1:4}
+wires:
+  W1: {from: X2:1, to: X1:1}
+  W2: {from: X2:2, to: X1:2}
+  W3: {from: X2:3, to: X1:3}
+  W4: {from: X2:4, to: X1:4}
+"""
+
+
+def test_a_unit_shows_the_parts_the_wires_of_the_sheet_lead_into():
+    design = read(PANEL)
+    (whole,) = schematic(design)
+    assert {"P2", "P3", "P4"} <= set(words(parsed(whole)))
+    (part,) = schematic(design, Options(circuit="a"))
+    said = set(words(parsed(part)))
+    assert "P2" in said
+    assert not {"P3", "P4"} & said
+    assert any("in part" in text for text in said)
 
 
 def test_the_same_bytes_for_any_order_of_the_file():

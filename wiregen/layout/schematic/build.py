@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
 
 from wiregen.connect import Network, split_node
 from wiregen.connect.links import terminals_of
@@ -203,8 +202,3 @@ def _unknown(scene: Scene, owner: str) -> Block:
         ports.append(Port(node, x, y, side, end.key, (mark,)))
     part = Part("device", (("device", owner),), tuple(items), tuple(ports))
     return Block(owner, width, height, (part,), scene.flow.at(owner))
-
-
-def moved_port(port: Port, x: float, y: float, side: Side) -> Port:
-    """Return a port at the place the layout engine chose for it."""
-    return replace(port, x=x, y=y, side=side)

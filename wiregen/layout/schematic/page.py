@@ -8,7 +8,7 @@ from itertools import pairwise
 
 from wiregen.layout.engine import Box, Graph, Link, Pin, Placement, Strip, lay_out
 from wiregen.layout.schematic.block import Block, Port, line, placed_groups
-from wiregen.layout.schematic.build import make_blocks, moved_port
+from wiregen.layout.schematic.build import make_blocks
 from wiregen.layout.schematic.ends import WireEnd
 from wiregen.layout.schematic.scene import Scene
 from wiregen.layout.schematic.small import reference_part, splice_part
@@ -148,63 +148,56 @@ def draw_page(
         targets: key of a cut wire end here -> sheet number and zone where the wire goes on.
         mono: ink patterns in place of colours.
     """
-    scene, placement = laid.scene, laid.placement
-    items: list[Item] = []
-    boxes: list[Item] = []
-    tips: dict[str, Point] = {}
-    for block in laid.blocks:
-        for group in _block_groups(laid, block, x, y, targets):
-            boxes.append(group)
-        at = placement.boxes[block.id]
-        for port in block.ports:
-            if block.id in scene.design.splices:
-                continue
-            tips[port.key] = (port.x + at.x + x, port.y + at.y + y)
-    for wire_id in scene.plan.wires:
-        items.append(
-            _wire(laid, wire_id, (f"{wire_id}:0", f"{wire_id}:1"), (x, y), tips, mono=mono)
-        )
-    for cut in scene.plan.cuts:
-        key = cut.here.key
-        items.append(_wire(laid, cut.here.wire, (key, f"{key}>"), (x, y), tips, mono=mono))
-    for name in scene.fitted:
-        items.append(_metal(laid, name, (x, y), tips))
-    return (*items, *boxes)
+    scene, corner = laid.scene, (x, y)
+    wires = [
+        _wire(laid, wire_id, (f"{wire_id}:0", f"{wire_id}:1"), corner, mono=mono)
+        for wire_id in scene.plan.wires
+    ]
+    wires += [
+        _wire(laid, cut.here.wire, (cut.here.key, f"{cut.here.key}>"), corner, mono=mono)
+        for cut in scene.plan.cuts
+    ]
+    metal = [_metal(laid, name, corner) for name in scene.fitted]
+    there = {cut.here.key: cut.there for cut in scene.plan.cuts}
+    blocks = [
+        group
+        for block in laid.blocks
+        for group in _block_groups(laid, block, corner, there, targets)
+    ]
+    return (*wires, *metal, *blocks)
 
 
 def _block_groups(
-    laid: Laid, block: Block, x: float, y: float, targets: Mapping[str, tuple[str, str]]
+    laid: Laid,
+    block: Block,
+    corner: Point,
+    there: Mapping[str, WireEnd],
+    targets: Mapping[str, tuple[str, str]],
 ) -> tuple[Group, ...]:
-    at = laid.placement.boxes[block.id]
+    """The groups of a block; splices and references take the form their place asks for."""
     if block.id in laid.scene.design.splices:
-        ports = tuple(_engine_port(laid, block, port, x, y) for port in block.ports)
+        ports = tuple(_engine_port(laid, block, port, corner) for port in block.ports)
         part = splice_part(laid.scene, block.id, ports)
-        return placed_groups(Block(block.id, 0, 0, (part,)), 0.0, 0.0)
-    if block.id.startswith("ref "):
-        port = _engine_port(laid, block, block.ports[0], x, y)
+    elif block.id.startswith("ref "):
+        port = _engine_port(laid, block, block.ports[0], corner)
         key = port.key.removesuffix(">")
-        there = _there(laid.scene, key)
-        part = reference_part(there, port, *targets[key])
-        return placed_groups(Block(block.id, 0, 0, (part,)), 0.0, 0.0)
-    return placed_groups(block, at.x + x, at.y + y)
+        part = reference_part(there[key], port, *targets[key])
+    else:
+        at = laid.placement.boxes[block.id]
+        return placed_groups(block, at.x + corner[0], at.y + corner[1])
+    return placed_groups(Block(block.id, 0, 0, (part,)), 0.0, 0.0)
 
 
-def _there(scene: Scene, key: str) -> WireEnd:
-    return next(cut.there for cut in scene.plan.cuts if cut.here.key == key)
-
-
-def _engine_port(laid: Laid, block: Block, port: Port, x: float, y: float) -> Port:
+def _engine_port(laid: Laid, block: Block, port: Port, corner: Point) -> Port:
     pin = laid.placement.pins[block.id, port.key]
-    return moved_port(port, pin.x + x, pin.y + y, pin.side)
+    return replace(port, x=pin.x + corner[0], y=pin.y + corner[1], side=pin.side)
 
 
-def _wire(
-    laid: Laid, wire_id: str, keys: Keys, corner: Point, tips: Mapping[str, Point], *, mono: bool
-) -> Group:
-    """The group of one wire: its run to the very pins, its labels in their strips."""
+def _wire(laid: Laid, wire_id: str, keys: Keys, corner: Point, *, mono: bool) -> Group:
+    """The group of one wire: its run, its labels in their strips."""
     design = laid.scene.design
     wire = design.wires[wire_id]
-    run = _to_tips(_route(laid, keys, corner), keys, tips)
+    run = _route(laid, keys, corner)
     if keys[0] == f"{wire_id}:1":
         run = run[::-1]
     spots = _spots(laid, keys, run, corner, label_width(wire))
@@ -222,28 +215,21 @@ def _wire(
     )
 
 
-def _metal(laid: Laid, name: str, corner: Point, tips: Mapping[str, Point]) -> Group:
+def _metal(laid: Laid, name: str, corner: Point) -> Group:
     """The metal between a terminal and the fuse that sits on it: a plain ink line, no wire."""
     keys = (f"{name}:0", f"{name}:1")
     terminal, lug = laid.scene.ends.fitted[name]
     return Group(
-        (line(*_to_tips(_route(laid, keys, corner), keys, tips), width=style.LINE_NEW),),
+        (line(*_route(laid, keys, corner), width=style.LINE_NEW),),
         cls="metal",
         data=(("from", terminal.node), ("to", lug.node)),
         title=f"{lug.owner} is fitted on {terminal.node}",
     )
 
 
-def _route(laid: Laid, keys: Keys, corner: Point) -> list[Point]:
-    return [(x + corner[0], y + corner[1]) for x, y in laid.placement.routes[_link_id(*keys)]]
-
-
-def _to_tips(run: list[Point], keys: Keys, tips: Mapping[str, Point]) -> tuple[Point, ...]:
-    """Draw a run on to the very pins, which may lie a little inside the edge of their block."""
-    for index, key in ((0, keys[0]), (-1, keys[1])):
-        if key in tips and abs(tips[key][1] - run[index][1]) < 0.01:
-            run[index] = tips[key]
-    return tuple(run)
+def _route(laid: Laid, keys: Keys, corner: Point) -> tuple[Point, ...]:
+    route = laid.placement.routes[_link_id(*keys)]
+    return tuple((x + corner[0], y + corner[1]) for x, y in route)
 
 
 def _spots(
