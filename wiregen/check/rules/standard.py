@@ -43,6 +43,7 @@ _SYNONYMS = {
     "l-line": "low",
 }
 _COMMON = {"lamp", "of", "to", "and", "the", "on", "for", "both", "feed", "supply", "line", "volt"}
+_BATTERY_MINUS = re.compile(r"\bbattery\s*(?:-|minus|negative)(?!\w)")
 _SIDES = ({"left", "right"}, {"permanent", "ignition"}, {"high", "low"})
 
 
@@ -117,7 +118,7 @@ def _opposite(here: set[str], there: set[str]) -> bool:
 
 
 def _words(text: str) -> set[str]:
-    words = re.findall(r"[^\W_]+", text.casefold())
+    words = re.findall(r"[^\W_]+", _BATTERY_MINUS.sub("earth", text.casefold()))
     return {_SYNONYMS.get(word, word) for word in words}
 
 
