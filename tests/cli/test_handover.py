@@ -104,3 +104,16 @@ def test_results_that_cannot_be_used_change_nothing(wiregen, designs, tmp_path, 
     assert done.code == 2
     assert "W31 has no date" in done.err
     assert everything() == ["results.csv"]
+
+
+def test_a_pack_with_the_tables_beside_it(wiregen, designs, everything):
+    done = wiregen("pack", designs / "wiper-pinout.yaml", "--for", "customer", "-o", "made")
+    assert done.code in (0, 1)
+    names = everything()
+    assert "made/wiper-pinout-pack-customer.pdf" in names
+    assert {"made/wiper-pinout-pins.csv", "made/wiper-pinout-test.csv"} <= set(names)
+
+
+def test_a_pack_for_nobody_known(wiregen, designs, everything):
+    assert wiregen("pack", designs / "wiper-pinout.yaml", "--for", "me").code == 2
+    assert everything() == []

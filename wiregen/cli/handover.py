@@ -18,11 +18,19 @@ class Shape(StrEnum):
     json = "json"
 
 
+class Reader(StrEnum):
+    """Who a pack is for."""
+
+    bench = "bench"
+    customer = "customer"
+
+
 def add_handover_commands(app: typer.Typer) -> None:
     """Add the commands to the command line."""
     app.command("trace")(_trace)
     app.command("tables")(_tables)
     app.command("record")(_record)
+    app.command("pack")(_pack)
 
 
 def _trace(
@@ -91,3 +99,29 @@ def _record(
 
     usual = Result("", by=by, meter=meter, date=date)
     raise typer.Exit(record_results(design, results, usual, write))
+
+
+def _pack(
+    design: DesignFile,
+    *,
+    output: Annotated[
+        Path | None,
+        typer.Option("-o", "--output", metavar="FOLDER", help="where to write; else out/NAME"),
+    ] = None,
+    reader: Annotated[
+        Reader | None, typer.Option("--for", help="leave out what this reader does not need")
+    ] = None,
+    allowance: Annotated[
+        float, typer.Option(metavar="MM", min=0, help="added to a cut length at each end")
+    ] = 50,
+    step: Annotated[
+        float, typer.Option(metavar="MM", min=0.1, help="cut lengths are rounded up to this")
+    ] = 10,
+    mono: Annotated[bool, typer.Option("--mono", help="for a black-and-white printer")] = False,
+) -> None:
+    """Write one PDF with drawings, tables, test sheet and as-built record, and the tables."""
+    from wiregen.cli.packing import write_pack
+    from wiregen.publish.tables import Cutting
+
+    cutting = Cutting(allowance, step)
+    raise typer.Exit(write_pack(design, output, reader.value if reader else "", cutting, mono))

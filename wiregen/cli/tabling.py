@@ -30,8 +30,7 @@ def write_tables(path: Path, output: Path | None, cutting: Cutting) -> int:
     name = file_name(document.design.name)
     tables = all_tables(document.design, document.network, cutting)
     proof = proof_tables(document.design, document.network)
-    results = result_table(prove(document.design, document.network))
-    forms = [results, *(table for table in proof if table.name not in _IN_RESULTS)]
+    forms = form_tables(document, proof)
     files = table_files(name, [*tables, *forms])
     files[f"{name}-tables.pdf"] = _pdf(document, tables)
     files[f"{name}-test.pdf"] = _test_pdf(document, proof)
@@ -53,6 +52,12 @@ def table_files(name: str, tables: list[Table]) -> dict[str, bytes]:
     except NoWorkbook as missing:
         typer.echo(f"wiregen: no workbook: {missing}", err=True)
     return files
+
+
+def form_tables(document: Document, proof: list[Table]) -> list[Table]:
+    """Return the form that `record` reads back, and the rest of the test sheet."""
+    results = result_table(prove(document.design, document.network))
+    return [results, *(table for table in proof if table.name not in _IN_RESULTS)]
 
 
 _IN_RESULTS = ("continuity", "isolation", "parts-test")

@@ -55,6 +55,12 @@ class PlannedSet:
         """How many sheets there are."""
         return self.maps + len(self.pages) + len(self.faces)
 
+    @property
+    def titles(self) -> tuple[str, ...]:
+        """The title of each sheet."""
+        pages = (page.plan.title for page in self.pages)
+        return (*("Overview",) * self.maps, *pages, *(face.title for face in self.faces))
+
     def sheets(self, before: int = 0, count: int = 0) -> tuple[Sheet, ...]:
         """Return the sheets, with references between them.
 

@@ -135,15 +135,18 @@ class Document:
         from wiregen.layout.drawing_set import Options, drawing_set
 
         options = Options(plug=plug, circuit=circuit, loom=loom, mono=mono)
-        sheets = drawing_set(self.design, self.network, _by_subject(self.report), options)
+        sheets = drawing_set(self.design, self.network, by_subject(self.report), options)
         return tuple(Drawing(sheet.name, sheet.title, sheet) for sheet in sheets)
 
     def __repr__(self) -> str:
         return f"Document({self.design.path!r})"
 
 
-def _by_subject(report: Report) -> Report:
-    """Order the findings by what they are about: where a line stands in the file moves no mark."""
+def by_subject(report: Report) -> Report:
+    """Return a report ordered by what its findings are about, not by where a line stands.
+
+    So that moving a line in the file moves no mark on a drawing.
+    """
 
     def key(problem: Problem) -> tuple[object, ...]:
         subjects = [natural_key(subject) for subject in problem.subjects]

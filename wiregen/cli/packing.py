@@ -1,0 +1,47 @@
+"""The command `pack`."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Literal
+
+import typer
+
+from wiregen.check.render_text import plain, render_text, summary
+from wiregen.cli.drawing import file_name
+from wiregen.cli.judged import unreadable
+from wiregen.cli.tabling import form_tables, table_files
+from wiregen.cli.words import UNUSABLE, complain, count
+from wiregen.problems import Unreadable
+from wiregen.publish import CannotWrite, Document, write_files
+from wiregen.publish.pack import Pack
+from wiregen.publish.tables import Cutting
+
+
+def write_pack(
+    path: Path,
+    output: Path | None,
+    reader: Literal["", "bench", "customer"],
+    cutting: Cutting,
+    mono: bool,
+) -> int:
+    """Write the pack of a design and the tables beside it, and return the exit code."""
+    try:
+        document = Document(path)
+        pack = Pack(document, reader, cutting, mono)
+        name = file_name(document.design.name)
+        stem = f"{name}-pack-{reader}" if reader else f"{name}-pack"
+        tables = [*pack.tables.values(), *form_tables(document, pack.proof)]
+        files = {f"{stem}.pdf": pack.pdf(), **table_files(name, tables)}
+    except Unreadable as error:
+        failed = unreadable(error, path)
+        typer.echo(render_text(failed.report, failed.sources), nl=False, err=True)
+        return UNUSABLE
+    try:
+        written = write_files(output or Path("out", name), files)
+    except CannotWrite as error:
+        return complain(str(error))
+    for file in written:
+        typer.echo(plain(str(file)))
+    typer.echo(f"{count(len(pack.sheets), 'page')}; {summary(document.report)}")
+    return 1 if document.report.errors else 0

@@ -1,0 +1,81 @@
+"""Where each pin is known from: measured, from a source, or from sources that disagree."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from wiregen.connect import Network
+from wiregen.layout.tables import Table, columns
+from wiregen.model import Design, Pin, Say
+from wiregen.publish.tables.cutting import Cutting
+
+
+def pins_table(
+    design: Design,
+    network: Network,
+    cutting: Cutting,
+    proven: Mapping[str, str] | None = None,
+) -> Table:
+    """Return every used pin with its source; a contradiction stays until the pin is measured.
+
+    Args:
+        design: the design.
+        network: from `connect`.
+        cutting: not used; all tables are made alike.
+        proven: cavity -> date of a good reading recorded beside the design.
+    """
+    rows = []
+    for plug in design.plugs.values():
+        for pin in plug.pins.values():
+            if pin.state not in ("used", "reserved"):
+                continue
+            node = f"{plug.id}:{pin.name}"
+            measured = max(pin.measured, (proven or {}).get(node, ""))
+            rows.append(
+                (
+                    node,
+                    pin.carries or pin.circuit or pin.state,
+                    "/".join(colour.iec for colour in pin.colours[:1]),
+                    pin.source,
+                    "; ".join(_said(say) for say in pin.says),
+                    measured,
+                    standing(pin, measured),
+                )
+            )
+    return Table(
+        "pins",
+        "Where each pin is known from",
+        columns("*Pin", "Carries", "~Colour", "Source", "Sources say", "Measured", "Standing"),
+        tuple(rows),
+        ("Sources that disagree are kept until the pin is measured.",),
+    )
+
+
+def standing(pin: Pin, measured: str) -> str:
+    """Return how far a pin can be trusted, in one phrase."""
+    if measured:
+        return "measured"
+    if contradict(pin):
+        return "sources disagree: measure"
+    return "from a source, not measured" if pin.source or pin.says else "unknown: measure"
+
+
+def contradict(pin: Pin) -> bool:
+    """Tell whether two sources say something different of the same thing."""
+    said: tuple[set[object], ...] = (
+        {say.carries.lower() for say in pin.says if say.carries},
+        {say.circuit for say in pin.says if say.circuit},
+        {say.colour.iec for say in pin.says if say.colour},
+        {say.size.area_mm2 for say in pin.says if say.size},
+    )
+    return any(len(words) > 1 for words in said)
+
+
+def _said(say: Say) -> str:
+    facts = (
+        say.carries,
+        say.circuit,
+        say.colour.iec if say.colour else "",
+        say.size.label if say.size else "",
+    )
+    return f"{say.source}: {', '.join(fact for fact in facts if fact)}"
