@@ -181,11 +181,15 @@ def colours(
 @app.command(name="list")
 def list_built_in(
     what: Annotated[Listing, typer.Argument(metavar="WHAT", help="rules, faces, colours, tables")],
+    *,
+    full: Annotated[
+        bool, typer.Option("--full", help="rules with why and what to do, as a Markdown page")
+    ] = False,
 ) -> None:
     """List what is built in: rules, faces, colours or tables."""
     from wiregen.cli.catalogue import list_entries
 
-    raise typer.Exit(list_entries(what.value))
+    raise typer.Exit(list_entries(what.value, full))
 
 
 add_handover_commands(app)

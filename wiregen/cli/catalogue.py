@@ -46,8 +46,20 @@ def explain_marking(marking: str, key: str) -> int:
     return UNUSABLE if refused else 0
 
 
-def list_entries(what: str) -> int:
-    """Print the rules, faces, colours or tables; return the exit code."""
+def list_entries(what: str, full: bool = False) -> int:
+    """Print the rules, faces, colours or tables; return the exit code.
+
+    Args:
+        what: `rules`, `faces`, `colours` or `tables`.
+        full: the page of all rules with why and what to do, in Markdown.
+    """
+    if full and what != "rules":
+        return complain("--full is for 'list rules' only")
+    if full:
+        from wiregen.check.rule_page import rule_page
+
+        typer.echo(rule_page(), nl=False)
+        return 0
     for line in _LISTS[what]():
         typer.echo(plain(line))
     return 0
