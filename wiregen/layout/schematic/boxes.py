@@ -157,7 +157,7 @@ def _interior_mm(device: Device, found: Columns, both: bool) -> float:
 def _heading(
     scene: Scene, device: Device, slots: Sequence[Slot], room_mm: float, *, whole: bool
 ) -> Head:
-    notes = [facts(device), device.where]
+    notes = ["" if whole else "in part", facts(device), device.where]
     plugs = list(dict.fromkeys(slot.plug for slot in slots if slot.plug))
     for plug_id in plugs:
         plug = scene.design.plugs[plug_id]
@@ -167,8 +167,6 @@ def _heading(
         notes.append(" · ".join(text for text in says if text))
     if device.kind in CONTACT_KINDS:
         notes.append("drawn at rest")
-    if not whole:
-        notes.append("in part")
     lines = [note for note in notes if note]
     grey = [" · ".join(lines)] if len(lines) > 1 else lines
     face = plugs[0] if len(plugs) == 1 else ""
