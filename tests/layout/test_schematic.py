@@ -351,6 +351,7 @@ def test_the_overview_lists_what_is_earthed_where(many_sheets):
 
 PANEL = """
 format: 1
+looms: {feeds: {title: Feed loom}}
 plugs:
   X1: {of: A1, pins: {1: {carries: feed}, 2: {carries: a, circuit: a}, 3: {}, 4: {}}}
   X2: {pins: {1: {}, 2: {}, 3: {}, 4: {}}}
@@ -362,7 +363,7 @@ devices:
       P3: {kind: lamp, from: X1:1, to: X1:3}
       P4: {kind: lamp, from: X1:1, to: X1:4}
 wires:
-  W1: {from: X2:1, to: X1:1}
+  W1: {from: X2:1, to: X1:1, loom: feeds}
   W2: {from: X2:2, to: X1:2}
   W3: {from: X2:3, to: X1:3}
   W4: {from: X2:4, to: X1:4}
@@ -378,6 +379,8 @@ def test_a_unit_shows_the_parts_the_wires_of_the_sheet_lead_into():
     assert "P2" in said
     assert not {"P3", "P4"} & said
     assert any("in part" in text for text in said)
+    (feed,) = schematic(design, Options(loom="feeds"))
+    assert not {"P2", "P3", "P4"} & set(words(parsed(feed)))
 
 
 def test_the_same_bytes_for_any_order_of_the_file():
