@@ -197,3 +197,12 @@ def test_size_says_where_no_fuse_stands_before_a_wire(design: Path) -> None:
     assert wires["W1"]["remark"].startswith("no fuse between G1 and this wire")
     assert wires["W5"]["remark"].startswith("a short ahead of the fuses")
     assert wires["W3"]["remark"] == ""
+
+
+def test_states_lost(design: Path) -> None:
+    code, out, _ = run("states", str(design), "--lost")
+    assert code == 0
+    assert "fuse F1 lost\n  lit: dead: P1" in out
+    data = json.loads(run("states", str(design), "--lost", "--format", "json")[1])
+    fuse = next(row for row in data["lost"] if row["object"] == "F1")
+    assert fuse["effects"] == [{"load": "P1", "word": "dead", "volts": 0.0}]

@@ -120,17 +120,22 @@ def draw(
 @app.command()
 def states(
     design: DesignFile,
+    *,
     format: Annotated[
         Printing, typer.Option("--format", help="text to read, or json for other programs")
     ] = Printing.text,
     variant: Annotated[
         str | None, typer.Option(metavar="NAME", help="of a design that has variants")
     ] = None,
+    lost: Annotated[
+        bool,
+        typer.Option("--lost", help="what is lost with each earth, fuse, plug and new wire"),
+    ] = False,
 ) -> None:
     """Compute every declared operating state: volts, amps, drops, pins that need supply."""
     from wiregen.cli.states import print_states
 
-    raise typer.Exit(print_states(design, format.value, variant))
+    raise typer.Exit(print_states(design, format.value, variant, lost))
 
 
 @app.command()

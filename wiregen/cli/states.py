@@ -17,13 +17,14 @@ from wiregen.problems import Unreadable, did_you_mean
 from wiregen.read import load
 
 
-def print_states(path: Path, format: str, variant: str | None) -> int:
+def print_states(path: Path, format: str, variant: str | None, lost: bool = False) -> int:
     """Solve every state of a design, print it and return the exit code.
 
     Args:
         path: of the design file.
         format: `text` or `json`.
         variant: of a design that has variants.
+        lost: print what is lost with each earth, fuse, plug and new wire instead.
     """
     design = chosen_design(path, variant)
     if isinstance(design, int):
@@ -34,15 +35,25 @@ def print_states(path: Path, format: str, variant: str | None) -> int:
     if format == "json":
         import json
 
-        from wiregen.compute.render_states import states_data
-
-        typer.echo(json.dumps(states_data(study), indent=2, ensure_ascii=False))
+        typer.echo(json.dumps(_data(study, lost), indent=2, ensure_ascii=False))
     else:
-        from wiregen.compute.render_states import states_text
-
-        for line in states_text(study).splitlines():
+        for line in _text(study, lost).splitlines():
             typer.echo(plain(line))
     return 0 if all(point.found for point in study.points.values()) else 1
+
+
+def _data(study: Study, lost: bool) -> dict[str, object]:
+    from wiregen.compute.render_lost import lost_data
+    from wiregen.compute.render_states import states_data
+
+    return lost_data(study) if lost else states_data(study)
+
+
+def _text(study: Study, lost: bool) -> str:
+    from wiregen.compute.render_lost import lost_text
+    from wiregen.compute.render_states import states_text
+
+    return lost_text(study) if lost else states_text(study)
 
 
 def chosen_design(path: Path, variant: str | None) -> Design | int:
