@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import io
 import os
-import re
 import subprocess
 import sys
 from pathlib import Path
@@ -18,6 +17,7 @@ from wiregen.publish.pack import Pack
 from wiregen.publish.tables import Cutting, all_tables
 from wiregen.publish.tables.known import pins_table
 from wiregen.read import load
+from wiregen.sheet.items import Group, Text, walk
 
 ROOT = Path(__file__).resolve().parents[2]
 SMALL = """
@@ -95,8 +95,11 @@ def test_pages_are_numbered_through(tractor):
     pack, reader = tractor
     count = len(reader.pages)
     assert count == len(pack.sheets)
-    for number, page in enumerate(reader.pages, start=1):
-        assert f"{number} of {count}" in flat(page), number
+    for number, sheet in enumerate(pack.sheets, start=1):
+        values = {text.plain for text in walk(sheet.items) if isinstance(text, Text)}
+        assert f"{number} of {count}" in values, sheet.name
+    for number in (1, count // 2, count):
+        assert f"{number} of {count}" in flat(reader.pages[number - 1])
 
 
 def test_chapters_and_pages_are_bookmarks(tractor):
@@ -152,13 +155,14 @@ def test_a_wire_in_the_list_leads_to_its_drawing_and_back(tractor):
 
 
 def test_references_between_sheets_name_pages_of_the_pack(tractor):
-    _, reader = tractor
+    pack, reader = tractor
     marks = {title: number for level, title, number in outline(reader) if level == 1}
     drawings = range(marks["Schematic"], marks["Connector faces"])
     said = [
-        int(number)
+        int(dict(item.data)["sheet"])
         for page in drawings
-        for number in re.findall(r"sheet (\d+) [A-H]\d", flat(reader.pages[page - 1]))
+        for item in walk(pack.sheets[page - 1].items)
+        if isinstance(item, Group) and item.cls == "reference"
     ]
     assert said
     assert set(said) <= set(drawings)

@@ -37,7 +37,7 @@ class Measured:
     @property
     def head_mm(self) -> float:
         """Height of the head, mm."""
-        return HEAD + (max(len(lines) for lines in self.head) - 1) * _LINE
+        return HEAD + (max((len(lines) for lines in self.head), default=1) - 1) * _LINE
 
 
 def measure(table: Table, width: float) -> Measured:

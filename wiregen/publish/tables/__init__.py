@@ -11,6 +11,7 @@ from wiregen.publish.tables.crimps import contact_table, crimp_table
 from wiregen.publish.tables.cutting import Cutting, cut_table, reel_table
 from wiregen.publish.tables.fuses import earth_table, fuse_table
 from wiregen.publish.tables.joints import splice_table
+from wiregen.publish.tables.known import pins_table
 from wiregen.publish.tables.labels import label_table
 from wiregen.publish.tables.parts import parts_table
 from wiregen.publish.tables.units import lamp_table, lost_table
@@ -33,6 +34,7 @@ TABLES: tuple[Maker, ...] = (
     lamp_table,
     lost_table,
     fate_table,
+    pins_table,
     label_table,
 )
 

@@ -17,7 +17,7 @@ _CREATED = datetime(2000, 1, 1)
 _WIDEST = 60
 
 
-class NoWorkbook(Exception):  # noqa: N818
+class NoWorkbook(Exception):
     """The library for workbooks is missing; the text says how to get it."""
 
 
