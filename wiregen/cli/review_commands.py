@@ -1,4 +1,4 @@
-"""The commands of a change that is reviewed: `diff`."""
+"""The commands of a change that is reviewed: `diff`, `tidy`, `release`."""
 
 from __future__ import annotations
 
@@ -22,6 +22,8 @@ def add_review_commands(app: typer.Typer) -> None:
     app.command("diff", epilog="Exit codes: 0 no change, 1 changes, 2 a side cannot be read.")(
         _diff
     )
+    app.command("tidy", epilog="Exit codes: 0 tidy, 1 not tidy (--check), 2 unreadable.")(_tidy)
+    app.command("release")(_release)
 
 
 def _diff(
@@ -44,3 +46,34 @@ def _diff(
     from wiregen.cli.reviewing import print_difference
 
     raise typer.Exit(print_difference(old, new, format.value, output))
+
+
+def _tidy(
+    designs: Annotated[
+        list[Path], typer.Argument(metavar="DESIGN...", help="one or more design files (YAML)")
+    ],
+    *,
+    check: Annotated[
+        bool, typer.Option("--check", help="only say which files are not tidy; write nothing")
+    ] = False,
+) -> None:
+    """Bring a design file into its usual form, so that a change is a change of few lines."""
+    from wiregen.cli.reviewing import tidy_designs
+
+    raise typer.Exit(tidy_designs(designs, check))
+
+
+def _release(
+    design: Annotated[Path, typer.Argument(metavar="DESIGN", help="the design file (YAML)")],
+    *,
+    revision: Annotated[str, typer.Option(metavar="LETTER", help="of the new revision, such as D")],
+    what: Annotated[str, typer.Option(metavar="TEXT", help="what changed, for the title block")],
+    date: Annotated[
+        str, typer.Option(metavar="YYYY-MM-DD", help="of the release; else today")
+    ] = "",
+    by: Annotated[str, typer.Option(metavar="NAME", help="who releases; else as before")] = "",
+) -> None:
+    """Give a design that is free of open findings a new revision."""
+    from wiregen.cli.releasing import release_design
+
+    raise typer.Exit(release_design(design, revision, what, date, by))

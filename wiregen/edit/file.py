@@ -5,7 +5,7 @@ from __future__ import annotations
 import codecs
 import os
 import tempfile
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from pathlib import Path
 
 from wiregen.edit.apply import edit_text
@@ -24,14 +24,32 @@ def edit_file(path: str | Path, edits: Iterable[Edit]) -> None:
         EditError: an edit cannot be made, or the file cannot be written; nothing was changed.
         Unreadable: the file cannot be read as a design.
     """
+    change_file(path, lambda text: edit_text(text, edits, str(path)))
+
+
+def change_file(path: str | Path, change: Callable[[str], str]) -> bool:
+    """Put another text in the place of a design file; mark, line ends and rights stay.
+
+    Args:
+        path: the design file; a link is followed.
+        change: from the text of the file, line ends as they are, to the new text.
+
+    Returns:
+        Whether the text is another one.
+
+    Raises:
+        EditError: the file cannot be written; nothing was changed.
+        Unreadable: the file cannot be read as a design.
+    """
     read_text(path, str(path))
     real = Path(os.path.realpath(path))
     data = real.read_bytes()
     mark = codecs.BOM_UTF8 if data.startswith(codecs.BOM_UTF8) else b""
     old = data[len(mark) :].decode("utf-8")
-    new = edit_text(old, edits, str(path))
+    new = change(old)
     if new != old:
         _write(real, mark + new.encode("utf-8"))
+    return new != old
 
 
 def _write(path: Path, data: bytes) -> None:
