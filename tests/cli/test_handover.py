@@ -117,3 +117,26 @@ def test_a_pack_with_the_tables_beside_it(wiregen, designs, everything):
 def test_a_pack_for_nobody_known(wiregen, designs, everything):
     assert wiregen("pack", designs / "wiper-pinout.yaml", "--for", "me").code == 2
     assert everything() == []
+
+
+def test_a_design_with_variants_needs_one(wiregen, designs, everything):
+    vocabulary = designs / "vocabulary.yaml"
+    for words in (("trace", vocabulary, "X1:1"), ("tables", vocabulary), ("pack", vocabulary)):
+        done = wiregen(*words)
+        assert done.code == 2
+        assert "choose one with --variant: " in done.err
+    assert everything() == []
+    done = wiregen("tables", vocabulary, "--variant", "late", "-o", "made")
+    assert done.code in (0, 1)
+    assert "made/vocabulary-late-wires.csv" in everything()
+
+
+def test_trace_tells_the_volts_of_every_state(wiregen, designs):
+    done = wiregen("trace", designs / "tractor.yaml", "X4:D")
+    (head,) = [line for line in done.out.splitlines() if line.startswith("volts expected")]
+    states = head.removeprefix("volts expected").split("  ")
+    assert "key off" in " ".join(states)
+    (own,) = [line for line in done.out.splitlines() if line.startswith("X4:D   ")]
+    volts = [float(word) for word in own.split()[1:]]
+    assert max(volts) > 12
+    assert min(volts) < 0.1

@@ -10,6 +10,8 @@ import typer
 
 DesignFile = Annotated[Path, typer.Argument(metavar="DESIGN", help="the design file (YAML)")]
 
+Variant = Annotated[str | None, typer.Option(metavar="NAME", help="of a design that has variants")]
+
 
 class Shape(StrEnum):
     """How an answer is printed."""
@@ -50,11 +52,15 @@ def _trace(
         Path | None,
         typer.Option("-o", "--output", metavar="FOLDER", help="also draw the trace as one sheet"),
     ] = None,
+    variant: Variant = None,
 ) -> None:
     """Follow a pin to its supplies and to earth, leg by leg."""
     from wiregen.cli.tracing import trace_design
 
-    raise typer.Exit(trace_design(design, (start, end), fuse, format.value, output))
+    pins = (start, end)
+    raise typer.Exit(
+        trace_design(design, pins, fuse, format=format.value, output=output, variant=variant)
+    )
 
 
 def _tables(
@@ -70,12 +76,13 @@ def _tables(
     step: Annotated[
         float, typer.Option(metavar="MM", min=0.1, help="cut lengths are rounded up to this")
     ] = 10,
+    variant: Variant = None,
 ) -> None:
     """Write wire list, cut list, parts, fuse chart and more as CSV, XLSX and PDF."""
     from wiregen.cli.tabling import write_tables
     from wiregen.publish.tables import Cutting
 
-    raise typer.Exit(write_tables(design, output, Cutting(allowance, step)))
+    raise typer.Exit(write_tables(design, output, Cutting(allowance, step), variant))
 
 
 def _record(
@@ -92,13 +99,14 @@ def _record(
     write: Annotated[
         bool, typer.Option("--write", help="also mark the proven pins measured in the design")
     ] = False,
+    variant: Variant = None,
 ) -> None:
     """Judge measured test results and keep them beside the design."""
     from wiregen.cli.recording import record_results
     from wiregen.publish.proving.results import Result
 
     usual = Result("", by=by, meter=meter, date=date)
-    raise typer.Exit(record_results(design, results, usual, write))
+    raise typer.Exit(record_results(design, results, usual, mark=write, variant=variant))
 
 
 def _pack(
@@ -118,10 +126,20 @@ def _pack(
         float, typer.Option(metavar="MM", min=0.1, help="cut lengths are rounded up to this")
     ] = 10,
     mono: Annotated[bool, typer.Option("--mono", help="for a black-and-white printer")] = False,
+    variant: Variant = None,
 ) -> None:
     """Write one PDF with drawings, tables, test sheet and as-built record, and the tables."""
     from wiregen.cli.packing import write_pack
     from wiregen.publish.tables import Cutting
 
     cutting = Cutting(allowance, step)
-    raise typer.Exit(write_pack(design, output, reader.value if reader else "", cutting, mono))
+    raise typer.Exit(
+        write_pack(
+            design,
+            output,
+            reader.value if reader else "",
+            cutting,
+            mono=mono,
+            variant=variant,
+        )
+    )

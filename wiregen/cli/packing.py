@@ -8,12 +8,12 @@ from typing import Literal
 import typer
 
 from wiregen.check.render_text import plain, render_text, summary
-from wiregen.cli.drawing import file_name
 from wiregen.cli.judged import unreadable
-from wiregen.cli.tabling import form_tables, table_files
+from wiregen.cli.opening import open_document
+from wiregen.cli.tabling import form_tables, table_files, variant_name
 from wiregen.cli.words import UNUSABLE, complain, count
 from wiregen.problems import Unreadable
-from wiregen.publish import CannotWrite, Document, write_files
+from wiregen.publish import CannotWrite, write_files
 from wiregen.publish.pack import Pack
 from wiregen.publish.tables import Cutting
 
@@ -23,14 +23,18 @@ def write_pack(
     output: Path | None,
     reader: Literal["", "bench", "customer"],
     cutting: Cutting,
+    *,
     mono: bool,
+    variant: str | None,
 ) -> int:
     """Write the pack of a design and the tables beside it, and return the exit code."""
+    document = open_document(path, variant)
+    if isinstance(document, int):
+        return document
+    pack = Pack(document, reader, cutting, mono)
+    name = variant_name(document, variant)
+    stem = f"{name}-pack-{reader}" if reader else f"{name}-pack"
     try:
-        document = Document(path)
-        pack = Pack(document, reader, cutting, mono)
-        name = file_name(document.design.name)
-        stem = f"{name}-pack-{reader}" if reader else f"{name}-pack"
         tables = [*pack.tables.values(), *form_tables(document, pack.proof)]
         files = {f"{stem}.pdf": pack.pdf(), **table_files(name, tables)}
     except Unreadable as error:

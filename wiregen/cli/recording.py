@@ -8,17 +8,20 @@ import typer
 
 from wiregen.check.render_text import plain, render_text
 from wiregen.cli.judged import unreadable
+from wiregen.cli.opening import open_document
 from wiregen.cli.words import UNUSABLE, complain, count
 from wiregen.edit import EditError, edit_file
 from wiregen.problems import Unreadable
-from wiregen.publish import CannotWrite, Document, write_files
+from wiregen.publish import CannotWrite, write_files
 from wiregen.publish.proving import prove
 from wiregen.publish.proving.judge import judge_results, lines_of
 from wiregen.publish.proving.record import kept_path, mark_pins, merged, proven_pins
 from wiregen.publish.proving.results import Result, ResultsError, kept_text, read_kept, read_results
 
 
-def record_results(path: Path, results: Path, usual: Result, mark: bool) -> int:
+def record_results(
+    path: Path, results: Path, usual: Result, *, mark: bool, variant: str | None
+) -> int:
     """Judge and keep results, print the verdicts, and return the exit code.
 
     Args:
@@ -26,9 +29,12 @@ def record_results(path: Path, results: Path, usual: Result, mark: bool) -> int:
         results: the filled-in test sheet.
         usual: by, meter and date where a row does not say.
         mark: also write `measured:` at the pins that are proven.
+        variant: of a design that has variants.
     """
+    document = open_document(path, variant)
+    if isinstance(document, int):
+        return document
     try:
-        document = Document(path)
         kept = read_kept(kept_path(path))
     except Unreadable as error:
         failed = unreadable(error, path)

@@ -6,12 +6,11 @@ from pathlib import Path
 
 import typer
 
-from wiregen.check.render_text import plain, render_text, summary
+from wiregen.check.render_text import plain, summary
 from wiregen.cli.drawing import file_name
-from wiregen.cli.judged import unreadable
-from wiregen.cli.words import UNUSABLE, complain, count
+from wiregen.cli.opening import open_document
+from wiregen.cli.words import complain, count
 from wiregen.layout.tables import Table
-from wiregen.problems import Unreadable
 from wiregen.publish import CannotWrite, Document, write_files
 from wiregen.publish.proving import proof_tables, prove, result_table
 from wiregen.publish.proving.checks import slim
@@ -19,15 +18,12 @@ from wiregen.publish.tables import Cutting, all_tables
 from wiregen.publish.tables.write import NoWorkbook, to_csv, to_xlsx
 
 
-def write_tables(path: Path, output: Path | None, cutting: Cutting) -> int:
+def write_tables(path: Path, output: Path | None, cutting: Cutting, variant: str | None) -> int:
     """Write every table of a design, print the files, and return the exit code."""
-    try:
-        document = Document(path)
-    except Unreadable as error:
-        failed = unreadable(error, path)
-        typer.echo(render_text(failed.report, failed.sources), nl=False, err=True)
-        return UNUSABLE
-    name = file_name(document.design.name)
+    document = open_document(path, variant)
+    if isinstance(document, int):
+        return document
+    name = variant_name(document, variant)
     tables = all_tables(document.design, document.network, cutting)
     proof = proof_tables(document.design, document.network)
     forms = form_tables(document, proof)
@@ -42,6 +38,12 @@ def write_tables(path: Path, output: Path | None, cutting: Cutting) -> int:
         typer.echo(plain(str(file)))
     typer.echo(f"{count(len(tables) + len(forms), 'table')}; {summary(document.report)}")
     return 1 if document.report.errors else 0
+
+
+def variant_name(document: Document, variant: str | None) -> str:
+    """Return the base of file names: the design, and the variant it was reduced to."""
+    name = document.design.name
+    return file_name(f"{name}-{variant}" if variant else name)
 
 
 def table_files(name: str, tables: list[Table]) -> dict[str, bytes]:

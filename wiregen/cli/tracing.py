@@ -10,23 +10,26 @@ from typing import Any
 
 import typer
 
-from wiregen.check.render_text import plain, render_text
+from wiregen.check.render_text import plain
 from wiregen.cli.drawing import file_name
-from wiregen.cli.judged import unreadable
-from wiregen.cli.words import UNUSABLE, complain
+from wiregen.cli.opening import open_document
+from wiregen.cli.words import complain
 from wiregen.connect.behind import behind_fuse
 from wiregen.connect.trace import Trace, between, trace
-from wiregen.problems import Unreadable, did_you_mean
+from wiregen.problems import did_you_mean
 from wiregen.publish import CannotWrite, Document, write_files
 from wiregen.publish import trace_text as text
+from wiregen.publish.volts import state_volts
 
 
 def trace_design(
     path: Path,
     pins: tuple[str | None, str | None],
     fuse: str | None,
+    *,
     format: str,
     output: Path | None,
+    variant: str | None,
 ) -> int:
     """Print a trace and return the exit code.
 
@@ -36,13 +39,11 @@ def trace_design(
         fuse: the fuse to look behind, instead of pins.
         format: `text` or `json`.
         output: folder for the drawn sheet; None draws nothing.
+        variant: of a design that has variants.
     """
-    try:
-        document = Document(path)
-    except Unreadable as error:
-        failed = unreadable(error, path)
-        typer.echo(render_text(failed.report, failed.sources), nl=False, err=True)
-        return UNUSABLE
+    document = open_document(path, variant)
+    if isinstance(document, int):
+        return document
     named = [pin for pin in pins if pin is not None]
     if (fuse is None) == (not named):
         return complain("name a pin such as X1:3, or a fuse with --fuse F3")
@@ -59,10 +60,11 @@ def trace_design(
 
 def _pin(document: Document, pin: str, format: str, output: Path | None) -> int:
     found = trace(document.network, pin)
-    args = (document.design, document.network, found)
+    volts = state_volts(document.design, document.network)
+    args = (document.design, document.network, found, volts)
     if output is not None:
         try:
-            written = _draw(document, found, output)
+            written = _draw(document, found, text.pin_volts(found, volts), output)
         except CannotWrite as error:
             return complain(str(error))
         for file in written:
@@ -71,13 +73,13 @@ def _pin(document: Document, pin: str, format: str, output: Path | None) -> int:
     return 0
 
 
-def _draw(document: Document, found: Trace, output: Path) -> list[Path]:
+def _draw(document: Document, found: Trace, said: list[str], output: Path) -> list[Path]:
     """Write the sheet of a trace as SVG and PDF."""
     from wiregen.draw.pdf import to_pdf
     from wiregen.draw.svg import to_svg
     from wiregen.layout.trace_sheet import trace_sheet
 
-    sheet = trace_sheet(document.design, document.network, found)
+    sheet = trace_sheet(document.design, document.network, found, said=said)
     stem = f"{file_name(document.design.name)}-{re.sub(r'[^A-Za-z0-9.-]+', '-', sheet.name)}"
     files = {f"{stem}.svg": to_svg(sheet).encode(), f"{stem}.pdf": to_pdf((sheet,), sheet.title)}
     return write_files(output, files)

@@ -80,8 +80,16 @@ class Document:
         'Wiper motor plug'
     """
 
-    def __init__(self, path: str | Path) -> None:
-        self.loaded: Loaded = load(path)
+    def __init__(self, path: str | Path, loaded: Loaded | None = None, variant: str = "") -> None:
+        self.loaded: Loaded = loaded or load(path)
+        self.variant = variant
+
+    def of_variant(self, variant: str) -> Document:
+        """Return the design as one variant has it."""
+        from wiregen.check.variants import in_variant
+
+        reduced = replace(self.loaded, design=in_variant(self.design, variant))
+        return Document(self.design.path, reduced, variant)
 
     @property
     def design(self) -> Design:

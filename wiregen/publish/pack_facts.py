@@ -36,6 +36,7 @@ def cover_facts(document: Document, judged: Sequence[Judged], pins: Table) -> tu
     )
     facts = [
         Fact("Drawing", (" ".join(w for w in (said.number, said.revision) if w),)),
+        Fact("Variant", (document.variant,)),
         Fact("Date", (said.date,)),
         Fact("Drawn by", (said.by,)),
         Fact("System", (f"{volts:g} V nominal" if volts else "",)),

@@ -18,9 +18,7 @@ from wiregen.connect.legs import (
 )
 from wiregen.connect.trace import Trace, Way
 from wiregen.model import Design, in_order
-
-Volts = Mapping[str, Mapping[str, float]]
-"""State -> node -> volts against 0 V; a node that floats is absent."""
+from wiregen.publish.volts import Volts
 
 OHM_NOTE = (
     "ohm at 20 degC by the conductor table, meter leads zeroed; "
@@ -40,7 +38,6 @@ def trace_lines(
         volts: expected volts, where they are known.
     """
     lines = [node_words(design, found.node)]
-    lines += _volt_lines(found.node, volts or {})
     for heading, ways, nothing in (
         ("To supply", found.up, "no supply is known for this pin"),
         ("To earth", found.down, "no way to earth is known for this pin"),
@@ -55,6 +52,8 @@ def trace_lines(
             lines.append(_heading(design, heading, way))
             lines += way_lines(design, network, way, shared)
     lines += ["", OHM_NOTE]
+    if volts:
+        lines += ["", *_volt_lines(found, volts)]
     return lines
 
 
@@ -145,14 +144,30 @@ def node_words(design: Design, node: str) -> str:
     return node
 
 
-def _volt_lines(node: str, volts: Volts) -> list[str]:
-    if not volts:
-        return []
-    said = [
-        f"{state} {at[node]:.1f} V" if node in at else f"{state} floating"
-        for state, at in volts.items()
+def _volt_lines(found: Trace, volts: Volts) -> list[str]:
+    """Return the volts of every node on the first way up and down, a column a state."""
+    nodes = [*reversed(found.up[0].nodes if found.up else ()), found.node]
+    nodes += found.down[0].nodes if found.down else ()
+    rows = [["volts expected", *volts]]
+    rows += [
+        [node, *(volt_words(at, node) for at in volts.values())] for node in dict.fromkeys(nodes)
     ]
-    return ["expected: " + ", ".join(said)]
+    widths = [max(len(row[place]) for row in rows) for place in range(len(rows[0]))]
+    return [
+        "  ".join([row[0].ljust(widths[0]), *map(str.rjust, row[1:], widths[1:])]).rstrip()
+        for row in rows
+    ]
+
+
+def volt_words(at: Mapping[str, float], node: str) -> str:
+    """Return the volts of a node as a meter shows them; `-` for one that floats."""
+    value = at.get(node)
+    return "-" if value is None else f"{value:.1f}".replace("-0.0", "0.0")
+
+
+def pin_volts(found: Trace, volts: Volts) -> list[str]:
+    """Return the volts of the traced pin as short phrases, one a state."""
+    return [f"{state} {volt_words(at, found.node)} V" for state, at in volts.items()]
 
 
 def trace_data(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 
 from wiregen.connect import Network, split_node
 from wiregen.connect.trace import trace
@@ -10,6 +10,7 @@ from wiregen.layout.tables import Column, Table, columns
 from wiregen.model import Design, Fuse, natural_key
 from wiregen.publish.proving.isolation import carried
 from wiregen.publish.tables.fuses import live_words
+from wiregen.publish.trace_text import volt_words
 from wiregen.publish.volts import Volts
 
 REST_TYPICAL_MA, REST_MOST_MA = 20, 50
@@ -168,7 +169,7 @@ def volts_table(design: Design, network: Network, volts: Volts) -> Table:
         for cavity in sorted(names, key=natural_key):
             node = f"{plug.id}:{cavity}"
             fuses = network.protecting_fuses(node)
-            said = [_volt(volts[state], node) for state in states]
+            said = [volt_words(volts[state], node) for state in states]
             blanks = [""] * len(states)
             rows.append(
                 (node, carried(design, network, plug.id, cavity), ", ".join(fuses), *said, *blanks)
@@ -187,8 +188,3 @@ def volts_table(design: Design, network: Network, volts: Volts) -> Table:
 
 def _on(node: str, plug: str) -> bool:
     return split_node(node)[0] == plug
-
-
-def _volt(at: Mapping[str, float], node: str) -> str:
-    value = at.get(node)
-    return "-" if value is None else f"{value + 0.0:.1f}".replace("-0.0", "0.0")
