@@ -65,7 +65,7 @@ def test_states_as_text(design: Path) -> None:
     assert "P1 Work light" in out
     assert "F1 10 A blade" in out
     assert "33cfr183" in out
-    assert "closed contact, ohm 0.005 for S1" in out
+    assert "closed contact 0.005 ohm (from memory): S1" in out
     assert out.rstrip().endswith("The cable and fuse maker's data prevail.")
 
 

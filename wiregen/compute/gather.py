@@ -31,10 +31,10 @@ class Gather:
     same: dict[str, str] = field(default_factory=dict)
 
     def take(self, value: float | None, default: float, name: str, words: str) -> float:
-        """Return a value, or the default with a record of it."""
+        """Return a value, or the default with a record of it; `{}` in the words is the default."""
         if value is not None:
             return value
-        self.assumed.append(Assumed(name, f"{words} {default:g}"))
+        self.assumed.append(Assumed(name, words.format(f"{default:g}")))
         return default
 
     def lack(self, name: str, needs: str, unlocks: str) -> None:

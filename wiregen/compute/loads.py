@@ -6,12 +6,13 @@ import math
 from dataclasses import replace
 
 from wiregen.compute import defaults
-from wiregen.compute.elements import METAL_OHM, Element
+from wiregen.compute.elements import METAL_OHM, Assumed, Element
 from wiregen.compute.gather import Gather
 from wiregen.model import Device
 
 _UNRATED = ("resistor", "sender", "sensor", "gauge", "terminator", "capacitor")
 """Kinds that are meant to work at any voltage."""
+_LAMP_WORDS = "lamp current follows V^0.55, 12 times as much when cold (from memory)"
 
 
 def load_element(gather: Gather, name: str, device: Device, plus: str, minus: str) -> list[Element]:
@@ -53,7 +54,9 @@ def _plain(gather: Gather, name: str, device: Device, plus: str, minus: str) -> 
         return _sender(gather, name, device, plus, minus)
     if device.kind == "lamp" and watts and volts:
         if device.volts_v is None:
-            gather.take(None, volts, name, "lamp watts taken to hold at V")
+            gather.take(None, volts, name, "lamp watts taken to hold at {} V")
+        if device.exponent is None or device.cold is None:
+            gather.assumed.append(Assumed(name, _LAMP_WORDS))
         return [
             Element(
                 name,
@@ -73,7 +76,7 @@ def _plain(gather: Gather, name: str, device: Device, plus: str, minus: str) -> 
         least = device.min_volts_v
         if least is None:
             share = round(defaults.LEAST_SHARE * volts, 2)
-            least = gather.take(None, share, name, "min_volts not given, V taken")
+            least = gather.take(None, share, name, "gives way below {} V (from memory)")
         power = device.watts_w is not None and device.kind != "led"
         return [
             Element(
@@ -93,7 +96,7 @@ def _plain(gather: Gather, name: str, device: Device, plus: str, minus: str) -> 
     if ohms is None and volts and amps:
         ohms = volts / amps
         if device.volts_v is None:
-            gather.take(None, volts, name, "its current taken to hold at V")
+            gather.take(None, volts, name, "its current taken to hold at {} V")
     if ohms is None:
         return []
     ohm = max(ohms, METAL_OHM)
@@ -126,7 +129,7 @@ def _sender(gather: Gather, name: str, device: Device, plus: str, minus: str) ->
     ends = {"empty": device.empty_ohm, "full": device.full_ohm}
     known = {mode: ohm for mode, ohm in ends.items() if ohm is not None}
     middle = sum(known.values()) / len(known)
-    gather.take(None, middle, name, "sender half way where a state does not say, ohm")
+    gather.take(None, middle, name, "sender half way, {} ohm, where a state does not say")
     gather.modes[name] = "half way"
     gather.legal[name] = ("half way", *known)
     return [
@@ -156,7 +159,10 @@ def _diode(gather: Gather, name: str, device: Device, plus: str, minus: str) -> 
         )
     if saturation is None:
         saturation = gather.take(
-            None, defaults.DIODE_SATURATION_A, name, "diode of 0.97 V at 1 A, saturation A"
+            None,
+            defaults.DIODE_SATURATION_A,
+            name,
+            "diode of 0.97 V at 1 A (from memory), saturation {} A",
         )
     return Element(
         name,

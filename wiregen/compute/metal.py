@@ -60,7 +60,7 @@ def _add_wires(gather: Gather, network: Network) -> None:
             )
         )
     if unknown and design.system.ambient_c is None:
-        gather.take(None, COPPER_C, "system", "ambient not given, copper taken at degC")
+        gather.take(None, COPPER_C, "system", "copper at {} degC, ambient not given")
 
 
 def wire_ohm(design: Design, wire: Wire, gather: Gather) -> float:

@@ -48,7 +48,7 @@ def _fuse(gather: Gather, link: Link) -> None:
         row = cold_resistance(fuse.style, fuse.rating_a)
         ohm = row.ohm if row else None
         if row:
-            gather.take(None, row.ohm, fuse.id, f"cold resistance by table ({row.status}), ohm")
+            gather.take(None, row.ohm, fuse.id, f"fuse {{}} ohm cold, by table ({row.status})")
     if ohm is None:
         gather.lack(fuse.id, "resistance", "its voltage drop; counted as 0 ohm")
     gather.elements.append(
@@ -84,7 +84,9 @@ def _contact(gather: Gather, link: Link, device: Device, alone: bool) -> None:
         when = ("closed", "on")
     ohm = device.resistance_ohm
     if ohm is None:
-        ohm = gather.take(None, defaults.CONTACT_OHM, link.id, "closed contact, ohm")
+        ohm = gather.take(
+            None, defaults.CONTACT_OHM, link.id, "closed contact {} ohm (from memory)"
+        )
     gather.elements.append(
         Element(
             name,
@@ -183,8 +185,8 @@ def _coil(gather: Gather, link: Link, device: Device) -> None:
 def _pull(gather: Gather, name: str, device: Device, coil: tuple[str, str], rated_v: float) -> None:
     pick = round(defaults.PULLS_IN_SHARE * rated_v, 2)
     drop = round(defaults.DROPS_OUT_SHARE * rated_v, 2)
-    pulls_in = gather.take(device.pulls_in_v, pick, name, "pulls in at V")
-    drops_out = gather.take(device.drops_out_v, min(drop, pulls_in), name, "drops out below V")
+    pulls_in = gather.take(device.pulls_in_v, pick, name, "pulls in at {} V")
+    drops_out = gather.take(device.drops_out_v, min(drop, pulls_in), name, "drops out below {} V")
     gather.pulls.append(Pull(name, *coil, pulls_in, min(drops_out, pulls_in)))
 
 

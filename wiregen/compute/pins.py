@@ -72,7 +72,9 @@ def _driver(gather: Gather, plug: Plug, pin: Pin, supply: str, earth: str) -> No
     if not pin.drives:
         gather.lack(node, "drives", "what the output does when it is on")
         return
-    ohm = gather.take(pin.resistance_ohm, defaults.DRIVER_OHM, node, "output that is on, ohm")
+    ohm = gather.take(
+        pin.resistance_ohm, defaults.DRIVER_OHM, node, "output that is on {} ohm (from memory)"
+    )
     ohm = max(ohm, METAL_OHM)
     owners = (node, plug.of or plug.id)
     if pin.drives in (*_TO_EARTH, "push-pull"):
@@ -90,7 +92,7 @@ def _driver(gather: Gather, plug: Plug, pin: Pin, supply: str, earth: str) -> No
             )
         elif not plug.of and gather.nominal_v is not None:
             volts = pin.volts_v if pin.volts_v is not None else gather.nominal_v
-            gather.take(None, volts, node, "output of a unit that is not in the file, V taken")
+            gather.take(None, volts, node, "output of a unit that is not in the file gives {} V")
             gather.elements.append(
                 Element(
                     node,

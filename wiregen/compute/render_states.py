@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from wiregen.compute.elements import Assumed, Element, Lacking
 from wiregen.compute.needs import needs
 from wiregen.compute.numbers import CAUTION, amps, percent, rounded, shown
+from wiregen.compute.rating import TABLES, chosen
 from wiregen.compute.states import Point, not_understood
 from wiregen.compute.study import Study
 from wiregen.compute.wire_states import fuse_lines, wire_lines
@@ -178,17 +179,25 @@ def _needs(study: Study) -> Iterator[str]:
 def footer(study: Study) -> Iterator[str]:
     """Yield what was taken, what is missing, and the cautions."""
     yield f"0 V is {study.circuit.zero_words or 'not known'}"
+    unnamed = [f"{what} {chosen(study.design, what)[0]}" for what in _unnamed(study)]
+    if unnamed:
+        yield f"tables the design does not name, defaults used: {', '.join(unnamed)}"
+    yield "contacts, splices and earth points without a resistance count as 0 ohm"
     taken: dict[str, list[str]] = {}
     for one in study.circuit.assumed:
         taken.setdefault(_kind(one), []).append(one.object)
     for words, objects in taken.items():
-        yield f"taken where the file says nothing: {words} for {', '.join(objects)}"
+        yield f"taken where the file says nothing: {words}: {', '.join(objects)}"
     missing: dict[tuple[str, str], list[str]] = {}
     for lack in study.circuit.lacking:
         missing.setdefault(_fact(lack), []).append(lack.object)
     for (fact, unlocks), objects in missing.items():
         yield f"not computed: {unlocks}; needs {fact} of {', '.join(objects)}"
     yield CAUTION
+
+
+def _unnamed(study: Study) -> tuple[str, ...]:
+    return tuple(what for what in TABLES if not chosen(study.design, what)[1])
 
 
 def _kind(one: Assumed) -> str:

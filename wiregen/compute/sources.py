@@ -27,8 +27,10 @@ def _battery(gather: Gather, link: Link, device: Device) -> None:
         if volts is None:
             gather.lack(link.id, "volts", "everything it feeds")
             return
-        gather.take(None, volts, link.id, "battery volts not given, V taken")
-    ohm = gather.take(device.resistance_ohm, defaults.BATTERY_OHM, link.id, "battery, ohm")
+        gather.take(None, volts, link.id, "battery of {} V")
+    ohm = gather.take(
+        device.resistance_ohm, defaults.BATTERY_OHM, link.id, "battery {} ohm inside (from memory)"
+    )
     gather.elements.append(
         Element(
             link.id,
@@ -47,13 +49,18 @@ def _alternator(gather: Gather, link: Link, device: Device) -> None:
     volts = device.volts_v
     if volts is None and gather.nominal_v is not None:
         share = round(defaults.ALTERNATOR_SHARE * gather.nominal_v, 2)
-        volts = gather.take(None, share, link.id, "charging V taken")
+        volts = gather.take(None, share, link.id, "charges with {} V (from memory)")
     gather.modes[link.id] = "at rest"
     gather.legal[link.id] = ("running", "at rest")
     if volts is None:
         gather.lack(link.id, "volts", "what it charges")
         return
-    ohm = gather.take(device.resistance_ohm, defaults.ALTERNATOR_OHM, link.id, "alternator, ohm")
+    ohm = gather.take(
+        device.resistance_ohm,
+        defaults.ALTERNATOR_OHM,
+        link.id,
+        "alternator {} ohm inside (from memory)",
+    )
     limit = device.amps_a
     if limit is None:
         gather.lack(link.id, "amps", "its current limit; counted as 1000 A")
@@ -84,7 +91,10 @@ def add_terminal(gather: Gather, link: Link, device: Device) -> None:
     name = link.nodes[0]
     volts = terminal.volts_v if terminal.volts_v is not None else device.volts_v
     ohm = gather.take(
-        terminal.resistance_ohm, defaults.LAMP_TERMINAL_OHM, name, "lamp terminal, ohm"
+        terminal.resistance_ohm,
+        defaults.LAMP_TERMINAL_OHM,
+        name,
+        "lamp terminal {} ohm inside (from memory)",
     )
     if volts is None:
         gather.lack(name, "volts of the lamp terminal", "what it feeds while running")
