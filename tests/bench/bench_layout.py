@@ -7,49 +7,23 @@ from __future__ import annotations
 
 import sys
 import time
+from dataclasses import replace
 from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
 from tests.layout.placement_lint import faults, figures
-from tests.layout.wiring_graphs import as_graph, wiring
-from wiregen.layout.engine import lay_out
+from tests.layout.wiring_graphs import REFERENCE, as_graph, wiring
+from wiregen.layout.engine import Placement, lay_out
 
-# Reference: layered orthogonal layout with fixed ports of a general graph library, default
-# settings. Per size and seed: crossings, bends, length in units of one twelfth of a pin pitch.
-REFERENCE = {
-    "small": {
-        1: (22, 34, 4590),
-        2: (21, 32, 4885),
-        3: (14, 32, 4296),
-        4: (12, 30, 3918),
-        5: (14, 32, 4948),
-        6: (18, 32, 4331),
-        7: (18, 32, 4658),
-        8: (11, 32, 4631),
-    },
-    "medium": {
-        1: (203, 148, 42258),
-        2: (211, 164, 47209),
-        3: (186, 144, 42912),
-        4: (246, 160, 58380),
-        5: (192, 150, 34603),
-        6: (196, 150, 31900),
-        7: (315, 158, 54155),
-        8: (130, 144, 37459),
-        9: (216, 136, 36665),
-        10: (238, 158, 41932),
-        11: (165, 158, 50768),
-        12: (148, 136, 38397),
-    },
-    "large": {1: (6474, 1118, 1132719), 2: (5600, 1122, 1077759)},
-}
 PITCH_MM = 5.0
+FREE_MM = 400.0  # greatest height of a sheet that does not bind, as none binds the reference
+A3_MM = 230.0
 
 
 def measure(size: str, seed: int) -> tuple[list[float], float]:
     """Print one graph's figures and return them with those of the reference, and the seconds."""
-    graph = as_graph(wiring(size, seed), PITCH_MM, max_height=400.0)
+    graph = as_graph(wiring(size, seed), PITCH_MM, max_height=FREE_MM)
     best = float("inf")
     for _ in range(3 if size != "large" else 1):
         start = time.process_time()
@@ -68,8 +42,32 @@ def measure(size: str, seed: int) -> tuple[list[float], float]:
     return [crossed, bends, length, *wanted], best
 
 
+def fit(size: str) -> None:
+    """Print how a graph fills an A3 sheet, and what is changed by one wire removed or added."""
+    for seed in REFERENCE[size]:
+        graph = as_graph(wiring(size, seed), PITCH_MM, max_height=A3_MM)
+        first = lay_out(graph)
+        fewer = replace(graph, links=graph.links[:-1])
+        less = lay_out(fewer, first.kept)
+        more = lay_out(graph, lay_out(fewer).kept)
+        crossed, bends, _ = figures(first)
+        print(
+            f"{size:>6} {seed:>2} on A3  crossings {crossed:>4}  bends {bends:>4}  "
+            f"{first.width:4.0f} x {first.height:4.0f} mm  "
+            f"boxes moved by one wire less {_moved(first, less)}, "
+            f"one more {_moved(lay_out(fewer), more)} of {len(graph.boxes)}"
+        )
+
+
+def _moved(before: Placement, after: Placement) -> int:
+    return sum(
+        abs(after.boxes[name].x - box.x) > 0.01 or abs(after.boxes[name].y - box.y) > 0.01
+        for name, box in before.boxes.items()
+    )
+
+
 def main() -> None:
-    """Print the table and the sums."""
+    """Print the tables and the sums."""
     total = [0.0] * 6
     for size in sys.argv[1:] or list(REFERENCE):
         sums = [0.0] * 6
@@ -78,16 +76,17 @@ def main() -> None:
             figure, took = measure(size, seed)
             seconds += took
             sums = [one + more for one, more in zip(sums, figure, strict=True)]
-        _report(size, sums, seconds / len(REFERENCE[size]))
+        _report(size, sums, f"mean {seconds / len(REFERENCE[size]):.3f} s")
         total = [one + more for one, more in zip(total, sums, strict=True)]
-    _report("all", total, 0.0)
+    _report("all", total, "")
+    fit("medium")
 
 
-def _report(name: str, sums: list[float], seconds: float) -> None:
+def _report(name: str, sums: list[float], note: str) -> None:
     crossed, bends, length = (sums[i] / sums[i + 3] for i in range(3))
     print(
         f"{name:>6} sum crossings {sums[0]:.0f} {crossed:.3f}  bends {sums[1]:.0f} {bends:.3f}  "
-        f"length {length:.3f}  mean {seconds:.3f} s\n"
+        f"length {length:.3f}  {note}\n"
     )
 
 

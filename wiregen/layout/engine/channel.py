@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from wiregen.layout.engine.graph import Side
 from wiregen.layout.engine.runs import NEAR, Run, untangle
-from wiregen.layout.engine.sequence import preferences, sequence, shifts_of, tight_places
+from wiregen.layout.engine.sequence import Room, preferences, sequence, shifts_of, tight_places
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,15 +34,13 @@ class Tracks:
     """Routes of a channel.
 
     Attributes:
-        count: tracks used.
         runs: per hop the upright runs from end `a` to end `b` as (track, y from, y to).
     """
 
-    count: int
     runs: tuple[tuple[tuple[int, float, float], ...], ...]
 
 
-def route(hops: Sequence[Hop], between: tuple[float, float] = (0.0, 0.0)) -> Tracks:
+def route(hops: Sequence[Hop], room: Room) -> Tracks:
     """Return tracks for the hops of one channel: no overlaps, few crossings, few tracks.
 
     Ends at the same edge must be at least `GAP` apart. If some hops have been laid before, their
@@ -50,7 +48,7 @@ def route(hops: Sequence[Hop], between: tuple[float, float] = (0.0, 0.0)) -> Tra
 
     Args:
         hops: of the channel.
-        between: x between which new runs find room beside those laid before, mm.
+        room: where new runs find a place beside those laid before.
     """
     runs = [
         Run(number, hop.side_a, hop.y_a, hop.side_b, hop.y_b)
@@ -65,13 +63,13 @@ def route(hops: Sequence[Hop], between: tuple[float, float] = (0.0, 0.0)) -> Tra
     for new in [new for new in order if new not in kept] if kept else ():
         shifts = shifts_of(new, order, hard, soft)
         order.remove(new)
-        tight = tight_places(new, order, runs, kept, between)
+        tight = tight_places(new, order, runs, kept, room)
         order.insert(min(shifts, key=lambda at: (tight[at], shifts[at], at)), new)
     tracks = _first_fit(runs, order, hard, soft) if not kept else _ranks(order)
     found: list[list[tuple[int, float, float]]] = [[] for _ in hops]
     for run, track in zip(runs, tracks, strict=True):
         found[run.hop].append((track, run.y_a, run.y_b))
-    return Tracks(max(tracks, default=-1) + 1, tuple(tuple(parts) for parts in found))
+    return Tracks(tuple(tuple(parts) for parts in found))
 
 
 def _kept(runs: Sequence[Run], hops: Sequence[Hop]) -> dict[int, float]:

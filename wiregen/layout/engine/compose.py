@@ -54,7 +54,8 @@ def lay_group(group: Group, graph: Graph) -> Placement:
         heights = [height + graph.pitch for height in best.web.height[: len(layer)]]
         state = loads(layer, rules, heights, graph.track, graph.max_height)
         others.append(spread(state, 0 if best.placement.width > widest else 6))
-    if best.placement.width > 1.25 * widest and not any(hint is not None for hint in hints):
+    sparse = len(group.links) < 2 * len(group.boxes) and not any(hint is not None for hint in hints)
+    if sparse and best.placement.width > 1.25 * widest:
         others.append(fold(layer, best.placement.width / widest))
     for other in others:
         if other != layer:

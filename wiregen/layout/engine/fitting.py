@@ -10,6 +10,7 @@ from wiregen.layout.engine.channel import Hop, Tracks, route
 from wiregen.layout.engine.columns import CLEAR, Columns, Frame, Stand, place_columns
 from wiregen.layout.engine.graph import Box, Placement, Side
 from wiregen.layout.engine.labels import choose_labels
+from wiregen.layout.engine.sequence import Room
 from wiregen.layout.engine.trace import Drawn, Parts, placement_of
 from wiregen.layout.engine.web import Web
 
@@ -64,7 +65,7 @@ def draw(
     """
     widths = [link.label_width for link in parts.links]
     labels = _old_labels(web, widths, old)
-    tracks, hop_at = _route(web, y, old, _room(web, parts.boxes, labels, old))
+    tracks, hop_at = _route(web, y, old, _rooms(web, parts.boxes, labels, old))
     stand = Stand(
         web,
         y,
@@ -99,10 +100,8 @@ def _fitting(
     return labels, columns
 
 
-def _room(
-    web: Web, boxes: Sequence[Box], labels: Mapping[int, float], old: Old
-) -> list[tuple[float, float]]:
-    """Return per channel the x between the boxes and labels that were at its edges, mm."""
+def _rooms(web: Web, boxes: Sequence[Box], labels: Mapping[int, float], old: Old) -> list[Room]:
+    """Return per channel the room between the boxes and labels that were at its edges."""
     lefts = [-math.inf] * (len(web.layers) + 1)
     rights = [math.inf] * (len(web.layers) + 1)
     for number, x in old.boxes.items():
@@ -111,7 +110,11 @@ def _room(
         behind = max((labels.get(t, 0.0) + 2 * CLEAR for t in web.east[number]), default=0.0)
         rights[layer] = min(rights[layer], x - before)
         lefts[layer + 1] = max(lefts[layer + 1], x + boxes[number].width + behind)
-    return list(zip(lefts, rights, strict=True))
+    half = web.track / 2
+    return [
+        Room(left - half, right + half, web.track)
+        for left, right in zip(lefts, rights, strict=True)
+    ]
 
 
 def _old_labels(web: Web, widths: Sequence[float], old: Old) -> dict[int, float]:
@@ -126,7 +129,7 @@ def _old_labels(web: Web, widths: Sequence[float], old: Old) -> dict[int, float]
 
 
 def _route(
-    web: Web, y: Sequence[float], old: Old, between: Sequence[tuple[float, float]]
+    web: Web, y: Sequence[float], old: Old, rooms: Sequence[Room]
 ) -> tuple[list[Tracks], list[list[tuple[int, int]]]]:
     """Route every channel; return the tracks, and where each hop of each wire is found in them."""
     hops: list[list[Hop]] = [[] for _ in range(len(web.layers) + 1)]
@@ -141,7 +144,7 @@ def _route(
             channel = web.channel(a)
             at[-1].append((channel, len(hops[channel])))
             hops[channel].append(Hop(*edge(a), *edge(b), old.runs.get((wire, number), ())))
-    return [route(group, room) for group, room in zip(hops, between, strict=True)], at
+    return [route(group, room) for group, room in zip(hops, rooms, strict=True)], at
 
 
 def _hung(web: Web, hop_at: Sequence[Sequence[tuple[int, int]]]) -> frozenset[tuple[int, int]]:

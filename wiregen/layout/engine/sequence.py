@@ -4,8 +4,18 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 
-from wiregen.layout.engine.runs import GAP, NEAR, Run
+from wiregen.layout.engine.runs import NEAR, Run
+
+
+@dataclass(frozen=True, slots=True)
+class Room:
+    """The x between which new runs may stand beside kept ones, and the track distance, mm."""
+
+    left: float
+    right: float
+    track: float
 
 
 def preferences(runs: Sequence[Run]) -> list[dict[int, int]]:
@@ -112,11 +122,11 @@ def tight_places(
     others: Sequence[int],
     runs: Sequence[Run],
     kept: Mapping[int, float],
-    between: tuple[float, float],
+    room: Room,
 ) -> list[bool]:
     """Return for every place among the others whether a run has no room there."""
     own = runs[run]
-    lefts, rights = [between[0]], [between[1]]
+    lefts, rights = [room.left], [room.right]
     beside = [
         kept[other]
         if other in kept
@@ -129,4 +139,5 @@ def tight_places(
         lefts.append(lefts[-1] if x is None else max(x, lefts[-1]))
     for x in reversed(beside):
         rights.append(rights[-1] if x is None else min(x, rights[-1]))
-    return [right - left < 3 * GAP for left, right in zip(lefts, reversed(rights), strict=True)]
+    least = 2 * room.track - 1e-6
+    return [right - left < least for left, right in zip(lefts, reversed(rights), strict=True)]

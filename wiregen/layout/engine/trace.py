@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
@@ -86,8 +87,9 @@ def placement_of(drawn: Drawn, labels: dict[int, float]) -> Placement:
     xs += [x for left, _, right, _ in areas for x in (left, right)]
     ys += [y for _, top, _, bottom in areas for y in (top, bottom)]
     # A repeated layout stays where it is unless something now lies outside the sheet.
-    left = min(0.0, *xs) if stand.kept_boxes else min(xs)
-    top = min(0.0, *ys) if stand.kept_boxes else min(ys)
+    left, top = (math.floor(min(values) * 100) / 100 for values in (xs, ys))
+    if stand.kept_boxes:
+        left, top = min(left, 0.0), min(top, 0.0)
     kept = _kept(drawn, labels, boxes)
     size = (max(xs) - left, max(ys) - top)
     return move(Placement(boxes, pins, routes, strips, *size, kept), -left, -top)
