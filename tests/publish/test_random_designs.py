@@ -9,7 +9,7 @@ from hypothesis import HealthCheck, given, settings
 
 from tests.strategies import design_text, designs
 from wiregen.connect import connect
-from wiregen.connect.behind import behind_fuse
+from wiregen.connect.behind import behind_fuse, unplug_order
 from wiregen.layout.table_pages import table_pages
 from wiregen.publish import Document
 from wiregen.publish.pack import Pack
@@ -80,10 +80,10 @@ def test_searches_behind_any_fuse_end(folder, document):
     design = load(saved(folder, document)).design
     network = connect(design)
     for fuse in design.fuses:
-        found = behind_fuse(network, fuse)
-        for number, step in enumerate(found.order, start=1):
+        order = unplug_order(network, behind_fuse(network, fuse))
+        for number, step in enumerate(order, start=1):
             if step.point:
-                gone, still = found.order[step.gone - 1], found.order[step.still - 1]
+                gone, still = order[step.gone - 1], order[step.still - 1]
                 assert step.gone > number
                 assert step.still > number
                 assert sorted((*gone.suspects, *still.suspects)) == sorted(step.suspects)

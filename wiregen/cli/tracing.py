@@ -14,7 +14,7 @@ from wiregen.check.render_text import plain
 from wiregen.cli.drawing import file_name
 from wiregen.cli.opening import open_document
 from wiregen.cli.words import complain
-from wiregen.connect.behind import behind_fuse
+from wiregen.connect.behind import behind_fuse, unplug_order
 from wiregen.connect.trace import Trace, between, trace
 from wiregen.problems import did_you_mean
 from wiregen.publish import CannotWrite, Document, write_files
@@ -101,8 +101,8 @@ def _behind(document: Document, fuse: str, format: str) -> int:
     if fuse not in fuses:
         return complain(f"{document.design.path} has no fuse '{fuse}'{did_you_mean(fuse, fuses)}")
     found = behind_fuse(document.network, fuse)
-    design = document.design
-    _print(text.fuse_lines(design, found), text.fuse_data(design, found), format)
+    args = (document.design, found, unplug_order(document.network, found))
+    _print(text.fuse_lines(*args), text.fuse_data(*args), format)
     return 0
 
 

@@ -56,7 +56,6 @@ class Behind:
         pins: cavities passed, nearest first.
         fuses: further fuses behind it.
         parts: what it feeds, nearest first.
-        order: the search, its first step first; step n is `order[n - 1]`.
     """
 
     fuse: str
@@ -64,7 +63,6 @@ class Behind:
     pins: tuple[str, ...]
     fuses: tuple[str, ...]
     parts: tuple[Part, ...]
-    order: tuple[Unplug, ...]
 
 
 def behind_fuse(network: Network, fuse: str) -> Behind:
@@ -74,34 +72,52 @@ def behind_fuse(network: Network, fuse: str) -> Behind:
         network: from `connect`.
         fuse: id of a fuse of the design.
     """
+    closed, earth_nets = _closed(network, fuse)
     start = f"{fuse}:out"
-    earth_nets = {net.index for net in network.nets if net.kind == "earth"}
-    live_nets = {network.net_index[pole] for pole in network.sources}
-    closed = (earth_nets | live_nets) - {network.net_index[start]}
     reached = list(_walk(network, start, fuse, closed, ""))
-    wires = [hop.id for _, hop in reached if hop.kind == "wire"]
+    wires = (hop.id for _, hop in reached if hop.kind == "wire")
     nodes = [start, *(hop.node for _, hop in reached)]
-    parts = tuple(_parts(network, nodes, earth_nets))
-    suspects = frozenset([*wires, *(part.id for part in parts)])
-    points = list(dict.fromkeys(_point(network, start, hop) for start, hop in reached))
+    return Behind(
+        fuse,
+        tuple(dict.fromkeys(wires)),
+        tuple(node for node in nodes if network.halves.mates.get(split_node(node)[0])),
+        tuple(dict.fromkeys(hop.id for _, hop in reached if hop.kind == "fuse")),
+        tuple(_parts(network, nodes, earth_nets)),
+    )
+
+
+def unplug_order(network: Network, found: Behind) -> tuple[Unplug, ...]:
+    """Return the search for a short behind a fuse; step n is entry n - 1.
+
+    Each step parts the wires and loads that may still hold the short as evenly as can be.
+
+    Args:
+        network: from `connect`.
+        found: from `behind_fuse`.
+    """
+    closed, earth_nets = _closed(network, found.fuse)
+    start = f"{found.fuse}:out"
+    suspects = frozenset([*found.wires, *(part.id for part in found.parts)])
+    reached = _walk(network, start, found.fuse, closed, "")
+    points = dict.fromkeys(_point(network, here, hop) for here, hop in reached)
     away: dict[str, frozenset[str]] = {}
     for point in points:
         if point:
-            kept = list(_walk(network, start, fuse, closed, point))
+            kept = list(_walk(network, start, found.fuse, closed, point))
             left = [start, *(hop.node for _, hop in kept)]
             ids = [hop.id for _, hop in kept if hop.kind == "wire"]
             ids += [part.id for part in _parts(network, left, earth_nets)]
             away[point] = suspects - frozenset(ids)
     order: list[Unplug] = []
     _halve(suspects, away, order)
-    return Behind(
-        fuse,
-        tuple(dict.fromkeys(wires)),
-        tuple(node for node in nodes if network.halves.mates.get(split_node(node)[0])),
-        tuple(dict.fromkeys(hop.id for _, hop in reached if hop.kind == "fuse")),
-        parts,
-        tuple(order),
-    )
+    return tuple(order)
+
+
+def _closed(network: Network, fuse: str) -> tuple[frozenset[int], frozenset[int]]:
+    """Return the nets a search behind a fuse does not enter, and those of them that are earths."""
+    earth_nets = frozenset(net.index for net in network.nets if net.kind == "earth")
+    live_nets = frozenset(network.net_index[pole] for pole in network.sources)
+    return (earth_nets | live_nets) - {network.net_index[f"{fuse}:out"]}, earth_nets
 
 
 def _walk(

@@ -6,6 +6,7 @@ import heapq
 from collections import deque
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Literal
 
 from wiregen.connect.network import Network
@@ -93,35 +94,67 @@ _Maps = dict[str, tuple[int, Hop | None]]
 """Node -> cost to the nearest target and the first step towards it."""
 
 
+class Tracer:
+    """Traces many pins of one network; what does not depend on the pin is found once."""
+
+    def __init__(self, network: Network) -> None:
+        self._network = network
+
+    @cached_property
+    def _earth_nets(self) -> frozenset[int]:
+        return frozenset(net.index for net in self._network.nets if net.kind == "earth")
+
+    @cached_property
+    def _live_nets(self) -> frozenset[int]:
+        return frozenset(self._network.net_index[pole] for pole in self._network.sources)
+
+    @cached_property
+    def _supply(self) -> _Maps:
+        return _reach(self._network, self._network.sources, self._earth_nets, up=True)
+
+    @cached_property
+    def _earth(self) -> _Maps:
+        return _reach(self._network, _earth_ends(self._network), self._live_nets, up=False)
+
+    def trace(self, node: str) -> Trace:
+        """Follow a pin up to its supplies and down to earth.
+
+        Args:
+            node: any pin, terminal, splice or earth of the design.
+
+        Returns:
+            The ways, shortest first; fewest loads count most, then fuses and contacts, then wires.
+
+        Raises:
+            KeyError: the design has no such node.
+        """
+        scene = self._scene(node)
+        up = list(_fed(scene)) if _loads(scene.supply, node) == 0 else []
+        down = [_followed(node, scene.earth, "earth")] if _loads(scene.earth, node) == 0 else []
+        blocked = {passed for way in (*up, *down) for passed in way.nodes[1:]}
+        for way in _through_loads(scene, blocked):
+            if way.to == "supply" and not (up and not up[0].loads):
+                up.append(way)
+            elif way.to != "supply" and not (down and not down[0].loads):
+                down.append(way)
+        up += _other_sources(scene, up)
+        return Trace(node, tuple(up), tuple(down))
+
+    def _scene(self, node: str) -> _Scene:
+        """Return the maps for a pin; its own net is open even where it is an earth or a supply."""
+        network = self._network
+        here = network.net_index[node]
+        supply, earth = self._supply, self._earth
+        if here in self._earth_nets:
+            supply = _reach(network, network.sources, self._earth_nets - {here}, up=True)
+        if here in self._live_nets:
+            earth = _reach(network, _earth_ends(network), self._live_nets - {here}, up=False)
+        return _Scene(network, node, supply, earth, self._earth_nets, self._live_nets)
+
+
 def trace(network: Network, node: str) -> Trace:
-    """Follow a pin up to its supplies and down to earth.
-
-    Args:
-        network: from `connect`.
-        node: any pin, terminal, splice or earth of the design.
-
-    Returns:
-        The ways, shortest first; fewest loads count most, then fuses and contacts, then wires.
-
-    Raises:
-        KeyError: the design has no such node.
-    """
-    start_net = network.net_index[node]
-    earth_nets = {net.index for net in network.nets if net.kind == "earth"}
-    live_nets = {network.net_index[pole] for pole in network.sources}
-    supply = _reach(network, network.sources, earth_nets - {start_net}, up=True)
-    earth = _reach(network, _earth_ends(network), live_nets - {start_net}, up=False)
-    scene = _Scene(network, node, supply, earth, earth_nets, live_nets)
-    up = list(_fed(scene)) if _loads(supply, node) == 0 else []
-    down = [_followed(node, earth, "earth")] if _loads(earth, node) == 0 else []
-    blocked = {passed for way in (*up, *down) for passed in way.nodes[1:]}
-    for way in _through_loads(scene, blocked):
-        if way.to == "supply" and not (up and not up[0].loads):
-            up.append(way)
-        elif way.to != "supply" and not (down and not down[0].loads):
-            down.append(way)
-    up += _other_sources(scene, up)
-    return Trace(node, tuple(up), tuple(down))
+    """Follow one pin up to its supplies and down to earth; see `Tracer.trace`."""
+    return Tracer(network).trace(node)
 
 
 def between(network: Network, start: str, end: str) -> Way | None:

@@ -112,7 +112,7 @@ class _Writer:
     def add(self, table: Table) -> None:
         """Add a table below the last one, or on a new page."""
         area = self._area
-        measured = measure(table, area.width)
+        measured = measure(table, area.width, mono=self._mono)
         said = table.notes if table.rows else (*table.notes, "None in this design.")
         notes = [line for note in said for line in wrap(note, area.width, style.TEXT_SMALL)]
         notes_mm = len(notes) * _NOTE_LINE + (1.5 if notes else 0.0)

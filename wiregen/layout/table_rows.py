@@ -9,12 +9,11 @@ from wiregen.layout.tables import Column, Table
 from wiregen.sheet import style
 from wiregen.sheet.items import Group, Item, Path, Pen, Rect, Text
 from wiregen.sheet.metrics import fit, text_width_mm, wrap
-from wiregen.sheet.swatch import HEIGHT, swatch
+from wiregen.sheet.swatch import HEIGHT, MONO_WIDTH, WIDTH, swatch
 
 HEAD = 6.0
 _PAD = 1.5
-_SWATCH = 6.0
-_SWATCH_ROOM = _SWATCH + 1.4
+_SWATCH_GAP = 1.4
 _TEXT = 2.2
 _LINE = 2.9
 _FREE = 1.6
@@ -40,9 +39,10 @@ class Measured:
         return HEAD + (max((len(lines) for lines in self.head), default=1) - 1) * _LINE
 
 
-def measure(table: Table, width: float) -> Measured:
-    """Wrap every cell of a table for a width in mm."""
-    widths = _widths(table, width)
+def measure(table: Table, width: float, *, mono: bool = False) -> Measured:
+    """Wrap every cell of a table for a width in mm; ink patterns need wider samples."""
+    sample = (MONO_WIDTH if mono else WIDTH) + _SWATCH_GAP
+    widths = _widths(table, width, sample)
     head = tuple(
         wrap(column.title, wide - 2 * _PAD, _TEXT, True, 3)
         for column, wide in zip(table.columns, widths, strict=True)
@@ -51,7 +51,7 @@ def measure(table: Table, width: float) -> Measured:
     cells, heights = [], []
     for row in table.rows:
         lines = tuple(
-            _wrapped(text, column, wide)
+            _wrapped(text, column, wide, sample)
             for text, column, wide in zip(row, table.columns, widths, strict=True)
         )
         cells.append(lines)
@@ -59,16 +59,16 @@ def measure(table: Table, width: float) -> Measured:
     return Measured(table, widths, head, tuple(cells), tuple(heights))
 
 
-def _wrapped(text: str, column: Column, wide: float) -> tuple[str, ...]:
-    room = wide - 2 * _PAD - (_SWATCH_ROOM if column.kind == "colour" else 0.0)
+def _wrapped(text: str, column: Column, wide: float, sample: float) -> tuple[str, ...]:
+    room = wide - 2 * _PAD - (sample if column.kind == "colour" else 0.0)
     return wrap(text, room, _TEXT, column.kind in ("name", "wire"), _MAX_LINES)
 
 
-def _widths(table: Table, width: float) -> tuple[float, ...]:
+def _widths(table: Table, width: float, sample: float) -> tuple[float, ...]:
     """Each column as wide as it asks for; the room left or missing is shared out."""
     wished = []
     for place, column in enumerate(table.columns):
-        extra = 2 * _PAD + 0.2 + (_SWATCH_ROOM if column.kind == "colour" else 0.0)
+        extra = 2 * _PAD + 0.2 + (sample if column.kind == "colour" else 0.0)
         bold = column.kind in ("name", "wire")
         words = max(column.title.split() or [""], key=len)
         widest = text_width_mm(words, _TEXT, True) + 2 * _PAD + 0.2
@@ -79,7 +79,7 @@ def _widths(table: Table, width: float) -> tuple[float, ...]:
     if total <= width:
         return _widened(table.columns, wished, width - total)
     narrow = [
-        min(wide, _NARROW + (_SWATCH_ROOM if column.kind == "colour" else 0.0))
+        min(wide, _NARROW + (sample if column.kind == "colour" else 0.0))
         for wide, column in zip(wished, table.columns, strict=True)
     ]
     share = max(0.0, (width - sum(narrow)) / (total - sum(narrow)))
@@ -164,10 +164,11 @@ def _cell(
 ) -> Iterator[Item]:
     left, base, wide = at
     x = left + _PAD
+    sample = MONO_WIDTH if mono else WIDTH
     if column.kind == "colour":
         if text:
-            yield swatch(x, base - _TEXT * 0.36 - HEIGHT / 2, text, width=_SWATCH, mono=mono)
-        x += _SWATCH_ROOM
+            yield swatch(x, base - _TEXT * 0.36 - HEIGHT / 2, text, width=sample, mono=mono)
+        x += sample + _SWATCH_GAP
     bold = column.kind in ("name", "wire")
     end = column.kind == "number"
     for number, line in enumerate(lines):

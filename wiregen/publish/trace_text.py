@@ -215,7 +215,7 @@ def _leg_data(leg: Leg) -> dict[str, Any]:
     return {key: value for key, value in said.items() if value not in ("", None)}
 
 
-def fuse_lines(design: Design, found: Behind) -> list[str]:
+def fuse_lines(design: Design, found: Behind, order: Sequence[Unplug]) -> list[str]:
     """Return what hangs on a fuse as lines of text."""
     lines = [_capital(fuse_words(design, found.fuse)), "", "It feeds"]
     for part in found.parts:
@@ -232,8 +232,8 @@ def fuse_lines(design: Design, found: Behind) -> list[str]:
     lines += ["", "Plugs and cavities on the way"]
     lines += [f"  {plug}: {', '.join(cavities)}" for plug, cavities in _by_plug(found.pins)]
     lines += ["", "To find a short with the fewest steps (lamp in place of the fuse)"]
-    width = len(str(len(found.order)))
-    for number, step in enumerate(found.order, start=1):
+    width = len(str(len(order)))
+    for number, step in enumerate(order, start=1):
         lines.append(f"  {number:{width}}  {_step_words(design, step)}")
     return lines
 
@@ -280,7 +280,7 @@ def _capital(words: str) -> str:
     return words[:1].upper() + words[1:]
 
 
-def fuse_data(design: Design, found: Behind) -> dict[str, Any]:
+def fuse_data(design: Design, found: Behind, order: Sequence[Unplug]) -> dict[str, Any]:
     """Return what hangs on a fuse as plain data."""
     return {
         "fuse": found.fuse,
@@ -299,6 +299,6 @@ def fuse_data(design: Design, found: Behind) -> dict[str, Any]:
                 "if_gone": step.gone or None,
                 "if_still": step.still or None,
             }
-            for number, step in enumerate(found.order, start=1)
+            for number, step in enumerate(order, start=1)
         ],
     }

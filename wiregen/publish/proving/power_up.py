@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from wiregen.connect import Network, split_node
-from wiregen.connect.trace import trace
+from wiregen.connect.trace import Tracer
 from wiregen.layout.tables import Column, Table, columns
 from wiregen.model import Design, Fuse, natural_key
 from wiregen.publish.proving.isolation import carried
@@ -85,8 +85,10 @@ def _fuel_fuses(design: Design, network: Network) -> list[str]:
 def fuse_order(design: Design, network: Network) -> list[Fuse]:
     """Return the fuses in the order to put them in: nearest the source first, then the smaller."""
 
+    tracer = Tracer(network)
+
     def key(fuse: Fuse) -> tuple[object, ...]:
-        ways = [way for way in trace(network, f"{fuse.id}:in").up if way.to]
+        ways = [way for way in tracer.trace(f"{fuse.id}:in").up if way.to]
         parts = [sum(hop.kind in ("fuse", "contact") for hop in way.hops) for way in ways]
         return (min(parts, default=99), fuse.rating_a or 0.0, natural_key(fuse.id))
 
@@ -94,10 +96,11 @@ def fuse_order(design: Design, network: Network) -> list[Fuse]:
 
 
 def _fuses_in(design: Design, network: Network) -> Iterator[tuple[str, str]]:
+    tracer = Tracer(network)
     for fuse in fuse_order(design, network):
         rating = f"{fuse.rating_a:g} A" if fuse.rating_a is not None else "rating?"
         name = f"{fuse.id} {fuse.title}".rstrip()
-        good = f"lamp dark or dim; live: {live_words(network, fuse.id)}"
+        good = f"lamp dark or dim; live: {live_words(tracer, fuse.id)}"
         yield (
             f"Lamp in place of {name}, then the {rating} fuse",
             f"{good}; read at {', '.join(_read_at(design, network, fuse.id))}",

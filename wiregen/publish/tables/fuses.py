@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from wiregen.connect import Network, split_node
 from wiregen.connect.behind import behind_fuse
 from wiregen.connect.legs import size_words
-from wiregen.connect.trace import trace
+from wiregen.connect.trace import Tracer
 from wiregen.facts.fuses import fuse_colour
 from wiregen.layout.tables import Table, columns
 from wiregen.model import Design, Fuse
@@ -17,6 +17,7 @@ from wiregen.publish.tables.cutting import Cutting
 def fuse_table(design: Design, network: Network, cutting: Cutting) -> Table:
     """Return every fuse: number, name, rating, where it is, when it is live, what it feeds."""
     rows = []
+    tracer = Tracer(network)
     behind = {fuse: behind_fuse(network, fuse) for fuse in design.fuses}
     for fuse in design.fuses.values():
         found = behind[fuse.id]
@@ -34,7 +35,7 @@ def fuse_table(design: Design, network: Network, cutting: Cutting) -> Table:
                 fuse.style,
                 _colour(fuse),
                 place_words(design, fuse),
-                live_words(network, fuse.id),
+                live_words(tracer, fuse.id),
                 ", ".join(dict.fromkeys([*feeds, *found.fuses])),
                 f"{sized[0].id} {size_words(sized[0].size)}" if sized else "",
             )
@@ -72,9 +73,9 @@ def place_words(design: Design, fuse: Fuse) -> str:
     return fuse.where
 
 
-def live_words(network: Network, fuse: str) -> str:
+def live_words(tracer: Tracer, fuse: str) -> str:
     """Return when the feed of a fuse is live, by the contacts it comes through."""
-    ways = [way for way in trace(network, f"{fuse}:in").up if way.to and not way.loads]
+    ways = [way for way in tracer.trace(f"{fuse}:in").up if way.to and not way.loads]
     if not ways:
         return "no source known"
     said = []

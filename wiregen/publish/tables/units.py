@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from wiregen.connect import Network, node_of
 from wiregen.connect.legs import part_words
-from wiregen.connect.trace import trace
+from wiregen.connect.trace import Tracer
 from wiregen.layout.tables import Table, columns
-from wiregen.model import Design, Device
+from wiregen.model import Design
 from wiregen.publish.tables.cutting import Cutting
 
 _SHOWN = ("lamp", "led", "gauge", "horn")
@@ -15,6 +15,7 @@ _SHOWN = ("lamp", "led", "gauge", "horn")
 def lamp_table(design: Design, network: Network, cutting: Cutting) -> Table:
     """Return every lamp and gauge of every unit: its pins, and what works it from outside."""
     rows = []
+    tracer = Tracer(network)
     for unit in design.devices.values():
         for part in unit.inside.values():
             if part.kind not in _SHOWN:
@@ -31,7 +32,7 @@ def lamp_table(design: Design, network: Network, cutting: Cutting) -> Table:
                     ends[1] if len(ends) > 1 else "",
                     f"{part.watts_w:g}" if part.watts_w is not None else "",
                     ", ".join(fuses),
-                    _worked_by(design, network, unit, part, ends),
+                    _worked_by(design, tracer, f"{unit.id}.{part.id}", ends),
                 )
             )
     return Table(
@@ -42,15 +43,12 @@ def lamp_table(design: Design, network: Network, cutting: Cutting) -> Table:
     )
 
 
-def _worked_by(
-    design: Design, network: Network, unit: Device, part: Device, ends: list[str]
-) -> str:
+def _worked_by(design: Design, tracer: Tracer, own: str, ends: list[str]) -> str:
     """Return what lies beyond the lamp: the senders, switches and outputs that work it."""
     if len(ends) < 2:
         return ""
-    own = f"{unit.id}.{part.id}"
     found: dict[str, None] = {}
-    for way in trace(network, ends[1]).down:
+    for way in tracer.trace(ends[1]).down:
         beyond = [hop.id for hop in way.hops if hop.kind in ("load", "contact") and hop.id != own]
         if not beyond and way.to:
             found["lit whenever fed: straight to earth"] = None
