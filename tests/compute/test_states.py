@@ -275,3 +275,23 @@ states: {whole: {W2: sound}, strap lost: {W2: open}}
     lost = found.points["strap lost"]
     assert lost.amps("R1") == pytest.approx(0, abs=1e-6)
     assert lost.volts("R1:1") == pytest.approx(12, abs=0.001)
+
+
+def test_an_end_behind_a_blocking_diode_is_held_by_leakage_only() -> None:
+    found = study(
+        f"""{BASE}
+devices:
+  G1: {BATTERY}
+  D1: {{kind: diode}}
+  R1: {{kind: resistor, ohms: 1000, terminals: [1], case: EP1}}
+splices: {{J1: {{}}}}
+wires:
+  W1: {{from: "G1:plus", to: "D1:minus", resistance: 0}}
+  W2: {{from: "D1:plus", to: J1, resistance: 0}}
+  W3: {{from: J1, to: "R1:1", resistance: 0}}
+states: {{whole: {{W3: sound}}, cut: {{W3: open}}}}
+"""
+    )
+    assert found.points["cut"].is_loose("J1")
+    assert not found.points["cut"].floats("J1")
+    assert not found.points["whole"].is_loose("J1")

@@ -143,15 +143,14 @@ def title_of(study: Study, element: Element) -> str:
 
 
 def _floating(study: Study, point: Point) -> Iterator[str]:
-    nodes = [
-        node
-        for net in study.network.nets
-        for node in net.nodes
-        if node in point.circuit.index and point.floats(node)
-    ]
-    if nodes:
-        more = f" and {len(nodes) - 8} more" if len(nodes) > 8 else ""
-        yield f"  floating, no voltage: {', '.join(nodes[:8])}{more}"
+    nodes = [n for net in study.network.nets for n in net.nodes if n in point.circuit.index]
+    for words, found in (
+        ("floating, no voltage", [n for n in nodes if point.floats(n)]),
+        ("held by leakage only, over 10 kohm", [n for n in nodes if point.is_loose(n)]),
+    ):
+        if found:
+            more = f" and {len(found) - 8} more" if len(found) > 8 else ""
+            yield f"  {words}: {', '.join(found[:8])}{more}"
 
 
 def _needs(study: Study) -> Iterator[str]:

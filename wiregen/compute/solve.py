@@ -19,6 +19,8 @@ _NEAR_V = 0.5
 _STILL_V = 1e-3
 _RESIDUAL_A = 1e-7
 _DAMPED_AFTER = 40
+_FIRM_S = 1e-4
+_FIRM_A = 1e-3
 
 Solver = Callable[[Array, Array], Array]
 
@@ -47,6 +49,7 @@ class Answer:
         volts: at each node; 0 V is last. Meaningless where `floating`.
         amps: through each branch, 0 where it is absent.
         floating: nodes without a way to 0 V.
+        loose: nodes with no way to 0 V of less than 10 kohm a branch: a meter would pull them.
         found: an operating point was found.
         residual_a: largest sum of currents at a node.
         steps: how many were taken.
@@ -55,6 +58,7 @@ class Answer:
     volts: Array
     amps: Array
     floating: NDArray[np.bool_]
+    loose: NDArray[np.bool_]
     found: bool
     residual_a: float
     steps: int
@@ -117,10 +121,13 @@ def operate(net: System, present: NDArray[np.bool_], start: Array | None = None)
             if residual < _RESIDUAL_A or (step < 1e-9 * scale and residual < 10 * _RESIDUAL_A):
                 found = True
                 break
-    i = currents(b, v)[0]
+    i, slope = currents(b, v)
     amps = np.zeros(len(net.first))
     amps[used] = i[used]
-    return Answer(x, amps, part.floating, found, residual, steps)
+    held_well = used[(slope[used] >= _FIRM_S) | (np.abs(i[used]) >= _FIRM_A)]
+    roots = _components(net.nodes, net.first[held_well], net.second[held_well])
+    loose = (roots != roots[-1]) & ~part.floating
+    return Answer(x, amps, part.floating, loose, found, residual, steps)
 
 
 def _linear(b: Branches, v: Array, held: Array, tangents: bool) -> tuple[Array, Array]:

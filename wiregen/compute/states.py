@@ -83,6 +83,11 @@ class Point:
         index = self.circuit.index.get(node)
         return index is None or self.answer is None or bool(self.answer.floating[index])
 
+    def is_loose(self, node: str) -> bool:
+        """Tell whether only leakage, through more than 10 kohm, holds a node at its voltage."""
+        index = self.circuit.index.get(node)
+        return index is not None and self.answer is not None and bool(self.answer.loose[index])
+
     @cached_property
     def elements(self) -> tuple[Element, ...]:
         """The branches that are there."""
