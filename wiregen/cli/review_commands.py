@@ -8,6 +8,8 @@ from typing import Annotated
 
 import typer
 
+from wiregen.cli.git_commands import git_app
+
 
 class Layout(StrEnum):
     """How a difference is printed."""
@@ -24,6 +26,7 @@ def add_review_commands(app: typer.Typer) -> None:
     )
     app.command("tidy", epilog="Exit codes: 0 tidy, 1 not tidy (--check), 2 unreadable.")(_tidy)
     app.command("release")(_release)
+    app.add_typer(git_app(), name="git", help="Let git show what changed electrically.")
 
 
 def _diff(

@@ -82,13 +82,13 @@ def stored(revision: str, path: str, folder: str) -> Stored:
     Raises:
         RevisionError: no repository, no such revision, or no such file in it.
     """
-    top = _git(folder, "rev-parse", "--show-prefix").rstrip("\n")
+    top = run_git(folder, "rev-parse", "--show-prefix").rstrip("\n")
     try:
-        commit = _git(
+        commit = run_git(
             folder, "rev-parse", "--verify", "--quiet", "--end-of-options", f"{revision}^{{commit}}"
         ).strip()
     except RevisionError:
-        shallow = _git(folder, "rev-parse", "--is-shallow-repository").strip() == "true"
+        shallow = run_git(folder, "rev-parse", "--is-shallow-repository").strip() == "true"
         hint = "; this is a shallow clone, fetch more of it: git fetch --unshallow"
         raise RevisionError(
             f"git knows no revision '{revision}'{hint if shallow else ''}"
@@ -177,14 +177,14 @@ def _slashes(path: str) -> str:
 
 def _exists(folder: str, commit: str, path: str) -> bool:
     try:
-        return _git(folder, "cat-file", "-t", f"{commit}:{path}").strip() == "blob"
+        return run_git(folder, "cat-file", "-t", f"{commit}:{path}").strip() == "blob"
     except RevisionError:
         return False
 
 
 def _blob(file: Stored, path: str) -> bytes:
     name = f"{file.commit}:{path}"
-    if int(_git(file.folder, "cat-file", "-s", name)) > MAX_BYTES:
+    if int(run_git(file.folder, "cat-file", "-s", name)) > MAX_BYTES:
         raise RevisionError(f"{file.revision}:{path} is larger than {MAX_BYTES // 1_000_000} MB")
     return _run(file.folder, ("cat-file", "blob", name))
 
@@ -192,7 +192,9 @@ def _blob(file: Stored, path: str) -> bytes:
 def _other_name(folder: str, commit: str, path: str) -> str:
     """Return a hint when the file had another name in that revision."""
     try:
-        listed = _git(folder, "diff", "-M", "--diff-filter=R", "--name-status", "-z", commit, "--")
+        listed = run_git(
+            folder, "diff", "-M", "--diff-filter=R", "--name-status", "-z", commit, "--"
+        )
     except RevisionError:
         return ""
     for before, after in re.findall(r"R\d+\0([^\0]+)\0([^\0]+)\0", listed):
@@ -201,7 +203,12 @@ def _other_name(folder: str, commit: str, path: str) -> str:
     return ""
 
 
-def _git(folder: str, *words: str) -> str:
+def run_git(folder: str, *words: str) -> str:
+    """Run git in a folder and return what it prints.
+
+    Raises:
+        RevisionError: git is missing or says no.
+    """
     return _run(folder, words).decode("utf-8", "surrogateescape")
 
 

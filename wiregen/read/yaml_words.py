@@ -11,6 +11,7 @@ from wiregen.source import Span
 
 _REMARK = re.compile(r"[:,\[{] +#")
 _UNFINISHED = re.compile(r"node content|expected ','")
+_MERGE = re.compile(r"^<{7}(?: .*)?$", re.MULTILINE)
 _BRACKETS = {"sequence": "]", "mapping": "}"}
 
 
@@ -24,6 +25,11 @@ def yaml_error(error: Any, text: str, file: str) -> Problem:
     """
     mark = error.problem_mark or error.context_mark
     lines = text.split("\n")
+    merge = _MERGE.search(text)
+    if merge:
+        said = "two versions of a merge stand here; keep what holds and delete the lines of marks"
+        before = text.count("\n", 0, merge.start())
+        return Problem(codes.YAML, "error", said, Span(file, before + 1, 1, len(merge[0])))
     line, column = (mark.line, mark.column) if mark else (0, 0)
     start = error.context_mark
     remark = _REMARK.search(_line(lines, line - 1))

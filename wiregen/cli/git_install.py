@@ -1,0 +1,92 @@
+"""What `wiregen git` does: settings of one repository, and the texts git asks for."""
+
+from __future__ import annotations
+
+import difflib
+import os
+from pathlib import Path
+
+import typer
+
+from wiregen.check.render_text import plain
+from wiregen.cli.words import complain
+from wiregen.history.facts_text import facts_lines
+from wiregen.history.install import install, plan_install, uninstall
+from wiregen.history.render import render_text
+from wiregen.history.review import review
+from wiregen.history.revisions import RevisionError
+from wiregen.problems import Unreadable
+from wiregen.read import Loaded, load_text
+from wiregen.read.files import decode
+
+_NOTHING = "format: 1\n"
+
+
+def install_here(patterns: list[str], yes: bool) -> int:
+    """Show what would be written into the repository of this folder, ask, and write it."""
+    try:
+        plan = plan_install(".", patterns)
+        typer.echo("git config of this repository:")
+        for key, value in plan.settings:
+            typer.echo(f"  {key} = {plain(value)}")
+        typer.echo(f"{plain(os.path.normpath(plan.attributes))}:")
+        for line in plan.lines:
+            typer.echo(f"  {plain(line)}")
+        if not yes and not typer.confirm("Write this?"):
+            typer.echo("nothing was written")
+            return 0
+        install(plan)
+    except (RevisionError, OSError) as error:
+        return complain(str(error))
+    typer.echo("done; undo with: wiregen git uninstall")
+    return 0
+
+
+def uninstall_here() -> int:
+    """Take the settings out of the repository of this folder."""
+    try:
+        uninstall(".")
+    except (RevisionError, OSError) as error:
+        return complain(str(error))
+    typer.echo("taken out")
+    return 0
+
+
+def show_change(path: str, old: Path, new: Path, new_path: str) -> None:
+    """Print one changed file; line by line where a side is no design."""
+    before, after = _text(old), _text(new)
+    typer.echo(f"diff {plain(path)} {plain(new_path)}")
+    try:
+        found = review(_read(before, path), _read(after, new_path))
+    except Unreadable:
+        lines = difflib.unified_diff(
+            before.splitlines(), after.splitlines(), path, new_path, lineterm=""
+        )
+        for line in lines:
+            typer.echo(plain(line))
+        return
+    typer.echo(render_text(found, "old", "new"), nl=False)
+
+
+def list_facts(file: Path) -> None:
+    """Print what a design says, one object a line; the file itself where it is no design."""
+    text = _text(file)
+    try:
+        loaded = _read(text, str(file))
+    except Unreadable:
+        typer.echo(text, nl=False)
+        return
+    for line in facts_lines(loaded.design):
+        typer.echo(plain(line))
+
+
+def _read(text: str, path: str) -> Loaded:
+    return load_text(text or _NOTHING, path)
+
+
+def _text(file: Path) -> str:
+    data = file.read_bytes() if file.is_file() else b""
+    try:
+        return decode(data, str(file))
+    except Unreadable:
+        return data.decode("utf-8", "replace")
