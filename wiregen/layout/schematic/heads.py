@@ -117,7 +117,7 @@ def up_to_grid(value_mm: float, grid_mm: float) -> float:
     """Return the next multiple of the grid that is not below the value, mm.
 
     Example:
-        >>> up_to_grid(12.1, 5), up_to_grid(15, 5)
-        (15, 15)
+        >>> up_to_grid(12.1, 5.0), up_to_grid(15.0, 5.0)
+        (15.0, 15.0)
     """
     return -(-round(value_mm, 6) // grid_mm) * grid_mm
