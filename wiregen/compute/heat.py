@@ -17,7 +17,7 @@ from wiregen.facts.tables import rows
 OVERLOAD_K = 50.0
 """A wire may get this much hotter than its class for a short time. From memory."""
 SHORT_C = 160.0
-"""Limit of PVC at a short circuit of up to 5 s. Source: a cable maker's page, Caledonian."""
+"""Limit of PVC at a short circuit of up to 5 s. Source: a cable maker's product page."""
 _INSULATION_W_PER_MK = 0.19
 _EMISSIVITY = 0.9
 _STEFAN = 5.67e-8

@@ -108,7 +108,7 @@ RULES = (
         why="When the coil lets go it gives hundreds of volts: the output dies sooner or later.",
         fix="Use a relay with a diode or resistor; if the output has a clamp of its own, accept "
         "this with that reason",
-        source="lancair mail 13288; twcontrols.com relay diode lesson",
+        source="builders' mailing list, message 13288; twcontrols.com relay diode lesson",
         needs="drives of the output, suppression of the coil",
         since="0.1",
         run=unsuppressed,
