@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cache
 
 from wiregen.sheet import style
 from wiregen.sheet.items import Group, Item, Path, Pen, Text
@@ -121,6 +122,7 @@ def _entry(part: str) -> str:
     return part if name == part else f"{part} {name}"
 
 
+@cache
 def cautions_block(cautions: tuple[str, ...], width: float) -> Block:
     """Return the cautions as one small grey paragraph."""
     size = style.TEXT_SMALLEST

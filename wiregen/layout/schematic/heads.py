@@ -120,4 +120,4 @@ def up_to_grid(value_mm: float, grid_mm: float) -> float:
         >>> up_to_grid(12.1, 5.0), up_to_grid(15.0, 5.0)
         (15.0, 15.0)
     """
-    return -(-round(value_mm, 6) // grid_mm) * grid_mm
+    return float(-(-round(value_mm, 6) // grid_mm) * grid_mm)
