@@ -124,3 +124,26 @@ def test_sizes_come_smallest_first() -> None:
     for system in ("mm2", "AWG"):
         areas = [size.area_mm2 for size in standard_sizes(system)]
         assert areas == sorted(areas)
+
+
+# source: a vehicle maker's body builder manual 2015 p. 217, 40 degC: wire, fuse, load
+@pytest.mark.parametrize(
+    ("size", "fuse", "load"), [(0.5, 7.5, 5), (1.25, 15, 10.5), (1.5, 15, 10.5), (85, 200, 140)]
+)
+def test_smallest_wire_behind_a_fuse(size, fuse, load) -> None:
+    found = ampacity(read_size(size), 105, scheme="body-builder", ambient_c=40)
+    assert (found.fuse_a, found.amps_a) == (fuse, load)
+
+
+# source: a dealer's dimensioning page, speedingparts.com: thin wall 1.5 mm2 20 A, thick wall 15 A
+def test_wall_thickness_matters() -> None:
+    size = read_size(1.5)
+    assert ampacity(size, 105, scheme="thin-wall").fuse_a == 20
+    assert ampacity(size, 105, scheme="thick-wall").fuse_a == 15
+
+
+def test_wire_for_fuse_ends_at_its_temperature_and_size() -> None:
+    with pytest.raises(AmpacityError, match="up to 40 degC"):
+        ampacity(read_size(1.5), 105, scheme="body-builder", ambient_c=60)
+    with pytest.raises(AmpacityError, match="no size below 0.5"):
+        ampacity(read_size(0.35), 105, scheme="body-builder")

@@ -140,7 +140,7 @@ def _faults(task: Task, size: WireSize) -> Iterator[str]:
     if task.fuse is None:
         return
     style, rating = task.fuse
-    if rating > table.amps_a * _MARGIN:
+    if rating > table.fuse_a * _MARGIN:
         yield f"fuse {rating:g} A, may carry {allowed}"
     around = 20.0 if task.ambient_c is None else task.ambient_c
     gap = find_gap(

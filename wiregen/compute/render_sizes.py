@@ -11,7 +11,7 @@ from wiregen.compute.render_states import footer
 from wiregen.compute.sizing import SizedFuse, SizedWire
 from wiregen.compute.study import Study
 from wiregen.facts.ampacity import AMPACITY_TABLES, table_source
-from wiregen.facts.tables import table
+from wiregen.facts.tables import rows, table
 
 
 def sizes_text(study: Study, wires: tuple[SizedWire, ...], fuses: tuple[SizedFuse, ...]) -> str:
@@ -72,7 +72,19 @@ def _tables(study: Study) -> Iterator[str]:
     else:
         yield f"ambient {study.design.system.ambient_c:g} degC"
     if not study.design.system.drop:
-        yield "no voltage drop limit in the design: drop is not judged"
+        yield "no voltage drop limit in the design (system: drop): drop is not judged"
+        yield f"published limits: {_limits(study)} ({table('drop_limits').source})"
+
+
+def _limits(study: Study) -> str:
+    """Return the published drop limits for the voltage of the design."""
+    nominal = study.design.system.volts_v
+    wanted = ("any", f"{nominal:g}") if nominal else ("any",)
+    return ", ".join(
+        f"{row['name']} {row['limit']} {row['unit']} ({row['basis']})"
+        for row in rows("drop_limits")
+        if row["system_v"] in wanted
+    )
 
 
 def _fuse(study: Study, one: SizedFuse) -> Iterator[str]:

@@ -17,10 +17,14 @@ _TABLES = {
     "vde-0298-4": "ampacity_vde0298",
     "ac-43.13": "ampacity_ac4313",
 }
-AMPACITY_TABLES = tuple(_TABLES)
+FUSE_TABLES = ("body-builder", "thin-wall", "thick-wall")
+"""Schemes that give the smallest wire behind a fuse, and the load of that fuse."""
+AMPACITY_TABLES = (*_TABLES, *FUSE_TABLES)
 BUNDLE_TABLES = ("stepwise", "iso-10133", "vde-0298-4", "mil-w-5088")
 _TABLE_AMBIENT_C = {"33cfr183": 30.0, "iso-10133": 30.0, "vde-0298-4": 30.0, "ac-43.13": 70.0}
 _BUNDLED = ("ac-43.13",)
+_FUSE_TABLE_C = 40.0
+_ROUNDING = 1.0001
 
 
 class AmpacityError(ValueError):
@@ -37,6 +41,7 @@ class Ampacity:
         row: the row it rests on, in words.
         factors: ambient and bundle factor, in words; empty when there is none.
         status: `from memory` as soon as one of row and factors is.
+        fuse_a: largest rating of a fuse before it; the current itself unless the table says more.
     """
 
     amps_a: float
@@ -44,6 +49,7 @@ class Ampacity:
     row: str
     factors: str
     status: str
+    fuse_a: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,6 +124,8 @@ def ampacity(
         >>> ampacity(read_size("14 AWG"), 105).amps_a
         35.0
     """
+    if scheme in FUSE_TABLES:
+        return _behind_fuse(size, scheme, ambient_c)
     if scheme not in _TABLES:
         hint = did_you_mean(scheme, AMPACITY_TABLES)
         raise AmpacityError(f"unknown ampacity table '{scheme}'{hint}")
@@ -140,7 +148,22 @@ def ampacity(
         f"{label}, {column:g} degC, {amps:g} A",
         ", ".join(factors),
         _worst(status, factor_status),
+        amps * factor,
     )
+
+
+def _behind_fuse(size: WireSize, scheme: str, ambient_c: float | None) -> Ampacity:
+    """Return load and fuse of the largest fuse whose smallest wire is not larger than this one."""
+    if ambient_c is not None and ambient_c > _FUSE_TABLE_C:
+        raise AmpacityError(f"{scheme} holds up to {_FUSE_TABLE_C:g} degC, not at {ambient_c:g}")
+    found = [row for row in rows("wire_for_fuse") if row["scheme"] == scheme]
+    fitting = [row for row in found if float(row["size_mm2"]) <= size.area_mm2 * _ROUNDING]
+    if not fitting:
+        raise AmpacityError(f"{scheme} has no size below {found[0]['size_mm2']} mm2")
+    row = max(fitting, key=lambda one: float(one["fuse_a"]))
+    fuse, load = float(row["fuse_a"]), float(row["load_a"])
+    words = f"{row['size_mm2']} mm2, fuse {fuse:g} A, load {load:g} A"
+    return Ampacity(load, scheme, words, "", row["status"], fuse)
 
 
 def bundle_factor(loaded: int, scheme: str = "stepwise") -> tuple[float, str]:
@@ -191,7 +214,7 @@ def _sizes(scheme: str, column: float) -> tuple[tuple[float, str, float, str], .
 
 def _row(scheme: str, size: WireSize, column: float) -> tuple[str, float, str]:
     known = _sizes(scheme, column)
-    fitting = [row for row in known if row[0] <= size.area_mm2 * 1.0001]
+    fitting = [row for row in known if row[0] <= size.area_mm2 * _ROUNDING]
     if not fitting:
         raise AmpacityError(f"{scheme} has no size below {known[0][1]} ({known[0][0]:.3g} mm2)")
     area, name, amps, status = fitting[-1]
@@ -230,7 +253,7 @@ def _tabled_factor(column: float, ambient_c: float) -> tuple[float, str, str]:
 
 def table_source(scheme: str) -> str:
     """Return title and source of an ampacity table."""
-    found = table(_TABLES[scheme])
+    found = table(_TABLES.get(scheme, "wire_for_fuse"))
     return f"{found.title}: {found.source}"
 
 

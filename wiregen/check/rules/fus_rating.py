@@ -48,13 +48,13 @@ def over_rated(scene: Scene) -> Iterator[Found | Missing]:
             yield Missing(found.needs, wire.id)
             continue
         table = found.ampacity
-        if fuse.rating_a > table.amps_a * 1.0001:
+        if fuse.rating_a > table.fuse_a * 1.0001:
             factors = f" {table.factors}" if table.factors else ""
             memory = ", from memory" if table.status == "from memory" else ""
             size = f" ({wire.size.label})" if wire.size else ""
             yield Found(
                 f"{fuse.id} is rated {fuse.rating_a:g} A, but {wire.id}{size} behind it may carry "
-                f"{amps(table.amps_a)} ({table.table}: {table.row}{factors}{memory})"
+                f"{amps(table.fuse_a)} ({table.table}: {table.row}{factors}{memory})"
                 f"{_parallel(scene, wire)}",
                 fuse.origin.at("rating"),
                 (fuse.id, wire.id),
@@ -62,7 +62,7 @@ def over_rated(scene: Scene) -> Iterator[Found | Missing]:
                 group=fuse.id,
                 summary=f"{fuse.id} is rated {fuse.rating_a:g} A, but {{count}} wires behind it "
                 "may carry less: {members}",
-                member=f"{wire.id} {amps(table.amps_a)}",
+                member=f"{wire.id} {amps(table.fuse_a)}",
             )
 
 
