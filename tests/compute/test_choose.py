@@ -111,3 +111,10 @@ def test_drop_grows_with_length_and_falls_with_area(amps, length_m, more) -> Non
     drops = [drop_v(short, size) for size in known]
     assert all(one > other for one, other in pairwise(drops))
     assert all(drop_v(far, size) > drop_v(short, size) for size in known)
+
+
+def test_japanese_sizes_come_from_their_own_list() -> None:
+    wanted = Task(amps_a=10, length_mm=5000, drop_v=0.5, drop_amps_a=10, conductor="jis-c3406")
+    choice = choose_size(wanted)
+    assert choice.size.area_mm2 == 2
+    assert [label for label, _ in choice.failed] == ["0.5", "0.85", "1.25"]

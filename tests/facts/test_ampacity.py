@@ -145,5 +145,5 @@ def test_wall_thickness_matters() -> None:
 def test_wire_for_fuse_ends_at_its_temperature_and_size() -> None:
     with pytest.raises(AmpacityError, match="up to 40 degC"):
         ampacity(read_size(1.5), 105, scheme="body-builder", ambient_c=60)
-    with pytest.raises(AmpacityError, match="no size below 0.5"):
+    with pytest.raises(AmpacityError, match=r"no size below 0\.5"):
         ampacity(read_size(0.35), 105, scheme="body-builder")

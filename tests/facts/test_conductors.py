@@ -80,3 +80,18 @@ def test_rise_with_temperature(temperature_degc: float, factor: float) -> None:
 def test_temperature_out_of_range() -> None:
     with pytest.raises(ConductorError, match="out of range"):
         at_temperature(1, 400)
+
+
+# source: cable maker's AV page and a supplier's catalogue, JIS C 3406, mohm/m at 20 degC
+@pytest.mark.parametrize(
+    ("area_mm2", "mohm_per_m"), [(0.5, 32.7), (0.85, 20.8), (2, 8.81), (8, 2.32)]
+)
+def test_japanese_vehicle_cable(area_mm2: float, mohm_per_m: float) -> None:
+    found = resistance(read_size(area_mm2), "jis-c3406")
+    assert (found.mohm_per_m, found.table) == (mohm_per_m, "jis-c3406")
+
+
+def test_japanese_cable_is_copper() -> None:
+    # resistance times nominal area cannot be below solid copper by more than the sizes are round
+    for row in rows("jis_c3406"):
+        assert 14 < float(row["plain"]) * float(row["area_mm2"]) < 21

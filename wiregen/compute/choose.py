@@ -77,6 +77,8 @@ def choose_size(task: Task, system: str = "mm2") -> Choice:
         The choice with the reason why each smaller size fails.
     """
     failed: list[tuple[str, str]] = []
+    if system == "mm2" and task.conductor == "jis-c3406":
+        system = "JIS"
     for size in standard_sizes(system):
         reason = why_not(task, size)
         if not reason:

@@ -261,7 +261,7 @@ def standard_sizes(system: str = "mm2") -> tuple[WireSize, ...]:
     """Return the sizes that are sold, smallest first.
 
     Args:
-        system: `mm2` (rows of IEC 60228 class 5 that are used in looms), or `AWG`.
+        system: `mm2` (rows of IEC 60228 class 5 that are used in looms), `JIS` or `AWG`.
 
     Example:
         >>> [size.label for size in standard_sizes()[:3]]
@@ -271,5 +271,7 @@ def standard_sizes(system: str = "mm2") -> tuple[WireSize, ...]:
         gauges = (22, 20, 18, 16, 14, 12, 10, 8, 6, 4, 2, 1, 0, -1, -2, -3)
         names = [f"{g} AWG" if g > 0 else f"{1 - g}/0 AWG" for g in gauges]
         return tuple(sorted((read_size(n) for n in names), key=lambda s: s.area_mm2))
+    if system == "JIS":
+        return tuple(read_size(float(row["area_mm2"])) for row in rows("jis_c3406"))
     metric = (0.35, 0.5, 0.75, 1, 1.5, 2.5, 4, 6, 10, 16, 25, 35, 50, 70, 95, 120)
     return tuple(read_size(area) for area in metric)

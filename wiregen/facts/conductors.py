@@ -10,7 +10,7 @@ from wiregen.facts.sizes import WireSize
 from wiregen.facts.tables import table
 from wiregen.problems import did_you_mean
 
-ConductorTable = Literal["iec-60228-5", "iso-6722"]
+ConductorTable = Literal["iec-60228-5", "iso-6722", "jis-c3406"]
 CONDUCTOR_TABLES: tuple[str, ...] = get_args(ConductorTable)
 
 COPPER_OHM_MM2_PER_M = 1 / 58
@@ -48,7 +48,7 @@ def resistance(size: WireSize, conductor: str = "iec-60228-5") -> Resistance:
     Args:
         size: as bought. A metric size is looked up as it stands; AWG and SAE sizes are in no
             metric table and are computed from their copper area.
-        conductor: `iec-60228-5` (plain copper) or `iso-6722`.
+        conductor: `iec-60228-5` (plain copper), `iso-6722` or `jis-c3406`.
 
     Returns:
         The row in milliohm per metre.

@@ -261,8 +261,8 @@ RULES = (
         why="The reading moves when the lamps are switched on: the driver sees a fault that is "
         "none, or does not see one.",
         fix="Give the gauge an earth wire of its own, or part the returns of lamps and gauges",
-        source="owners' forum at infopop.cc: temperature gauge rises when lights are on; modifry.com: more "
-        "than a few millivolts is a loop",
+        source="owners' forum at infopop.cc: temperature gauge rises when lights are on; "
+        "modifry.com: more than a few millivolts is a loop",
         needs=f"resistance, or size and length, of the earth wires, {_STATES}",
         since="0.1",
         run=lifted_reading,
