@@ -13,7 +13,7 @@ from tests.history.samples import BASE, LEFT_OVER, MOVES, cluster, design
 from tests.strategies import design_text, designs
 from wiregen.edit import Rename, edit_text
 from wiregen.edit.rename import SECTIONS
-from wiregen.history.changes import Changed, PinMoved, Renamed, apply, difference
+from wiregen.history.changes import Changed, PinMoved, Removed, Renamed, apply, difference
 from wiregen.history.words import change_lines
 
 TRACTOR = Path(__file__).resolve().parents[2] / "designs" / "tractor.yaml"
@@ -104,6 +104,22 @@ def test_new_ids_of_plugs_wires_and_circuits_are_renames():
         *((f"W{n}", f"W{n + 1}") for n in range(1, 8)),
     }
     assert len(found) == 9
+
+
+def test_a_wire_taken_out_and_the_rest_numbered_anew():
+    text = TRACTOR.read_text("utf-8")
+    line = next(x for x in text.splitlines(keepends=True) if x.startswith("  W30:"))
+    new = re.sub(
+        r"\bW(\d+)\b",
+        lambda found: f"W{int(found[1]) - 1}" if int(found[1]) > 30 else found[0],
+        text.replace(line, ""),
+    )
+    found = difference(design(text), design(new))
+    assert [c.id for c in found.changes if isinstance(c, Removed)] == ["W30 (old)"]
+    rest = [c for c in found.changes if not isinstance(c, Renamed | Removed)]
+    assert rest == []
+    assert apply(found.old, found.changes) == found.new
+    assert apply(found.old, found.changes)["groups"] == found.new["groups"]
 
 
 def test_a_plug_renamed_and_changed_is_one_plug():

@@ -6,7 +6,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
-from wiregen.history.match import Key, Renamer, Renames, changed_ids, match
+from wiregen.history.match import changed_ids, match
+from wiregen.history.objects import Key, Renamer, Renames
 from wiregen.history.pin_moves import find_pin_moves, move_pins
 from wiregen.history.plain import (
     LISTS,
@@ -136,7 +137,17 @@ def _difference(before: Plain, after: Plain, pairs: Renames) -> Difference:
 
 
 def renamed(design: Plain, pairs: Renames) -> Plain:
-    """Return facts with the ids of the new design."""
+    """Return facts with the ids of the new design.
+
+    An object that is gone and whose id another one took over is called `W5 (old)`.
+    """
+    taken = {new for old, new in pairs.items() if new != old}
+    gone: Renames = {
+        (section, name): (section, f"{name} (old)")
+        for section, name in taken
+        if name in design.get(section, {}) and (section, name) not in pairs
+    }
+    pairs = {**pairs, **gone}
     renamer = Renamer(design, pairs)
     found: Plain = {}
     for section, records in design.items():

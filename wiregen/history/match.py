@@ -3,31 +3,15 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
-from typing import TypeAlias
+from collections.abc import Iterable, Mapping
 
-from wiregen.history.plain import (
-    NAMED,
-    SHARED,
-    Leaf,
-    Path,
-    Plain,
-    Record,
-    Ref,
-    point_elsewhere,
-    refs_in,
-)
+from wiregen.history.classes import Classes
+from wiregen.history.objects import Key, Renamer, Renames, Side
+from wiregen.history.plain import NAMED, SHARED, Plain, Ref
 from wiregen.model import natural_key
-
-Key: TypeAlias = tuple[str, str]
-"""Section and id."""
-Renames: TypeAlias = dict[Key, Key]
-"""Object of the old design -> the same object of the new one."""
 
 _NETWORK = ("wires", "groups", "signals")
 """What only ties other objects together, and is often numbered anew."""
-_MAX_ROUNDS = 12
 _MAX_WORK = 2_000_000
 _MANY = 50
 _ALIKE = 0.5
@@ -46,7 +30,7 @@ def match(old: Plain, new: Plain, *, ids_first: bool = True) -> Renames:
         ids_first: trust an id that stays more than what an object says; wrong where most of a
             design was numbered anew.
     """
-    job = _Job(_Side(old), _Side(new))
+    job = _Job(Side(old), Side(new))
     job.keep_equal()
     job.match_shapes()
     if not ids_first:
@@ -63,106 +47,8 @@ def _rest(old: Plain) -> tuple[str, ...]:
     return tuple(section for section in (*SHARED, *NAMED) if section not in _NETWORK)
 
 
-class _Pointers:
-    """Where the pointers of one design lead."""
-
-    def __init__(self, design: Plain) -> None:
-        self.section = {name: section for section in SHARED for name in design.get(section, ())}
-
-    def key(self, ref: Ref) -> Key | None:
-        """Return the object a pointer means; None for a free name."""
-        if ref.space:
-            return (ref.space, ref.id)
-        section = self.section.get(ref.id)
-        return None if section is None else (section, ref.id)
-
-    def renamed(self, pairs: Renames, ref: Ref) -> Ref:
-        key = self.key(ref)
-        partner = pairs.get(key) if key else None
-        return ref if partner is None else ref._replace(id=partner[1])
-
-
-class Renamer:
-    """Writes what the old design says with the ids of the new one."""
-
-    def __init__(self, old: Plain, pairs: Renames) -> None:
-        self._pointers = _Pointers(old)
-        self._pairs = pairs
-        self._idle = all(key == partner for key, partner in pairs.items())
-
-    def ref(self, ref: Ref) -> Ref:
-        """Return a pointer with the new id."""
-        return self._pointers.renamed(self._pairs, ref)
-
-    def id(self, name: str) -> str:
-        """Return the new id of an object of the shared sections."""
-        return self.ref(Ref("", name)).id
-
-    def end(self, text: str) -> str:
-        """Return `X1:3` with the new id."""
-        owner, colon, point = text.partition(":")
-        return f"{self.id(owner)}{colon}{point}"
-
-    def record(self, record: Record) -> Record:
-        """Return facts with every pointer replaced."""
-        if self._idle:
-            return dict(record)
-        return {
-            tuple(self.ref(step) if isinstance(step, Ref) else step for step in path): (
-                point_elsewhere(leaf, self.ref)
-            )
-            for path, leaf in record.items()
-        }
-
-
-@dataclass
-class _Side:
-    """One design as objects that point at each other.
-
-    Attributes:
-        records: every object, also circuits and states that are only named somewhere.
-        refs: object -> the pointers in it: path and pointer.
-        incoming: object -> the pointers to it: the object they are in and their path.
-    """
-
-    design: Plain
-    pointers: _Pointers = field(init=False)
-    records: dict[Key, Record] = field(init=False)
-    refs: dict[Key, list[tuple[Path, Ref]]] = field(init=False)
-    incoming: dict[Key, list[tuple[Key, Path, str]]] = field(init=False)
-
-    def __post_init__(self) -> None:
-        self.pointers = _Pointers(self.design)
-        self.records = {
-            (section, name): record
-            for section in (*SHARED, *NAMED)
-            for name, record in self.design.get(section, {}).items()
-        }
-        self.refs, self.incoming = {}, {}
-        owners: list[tuple[Key, Record]] = list(self.records.items())
-        for section in ("drawing", "system", "route", "accepted"):
-            owners += [((section, ""), record) for record in self.design[section].values()]
-        for key, record in owners:
-            found = self.refs.setdefault(key, [])
-            for path, ref in _pointing(record):
-                found.append((path, ref))
-                target = self.pointers.key(ref)
-                if target is not None:
-                    self.records.setdefault(target, {})
-                    self.incoming.setdefault(target, []).append((key, path, ref.point))
-
-
-def _pointing(record: Record) -> Iterator[tuple[Path, Ref]]:
-    for path, leaf in record.items():
-        for step in path:
-            if isinstance(step, Ref):
-                yield path, step
-        for ref in refs_in(leaf):
-            yield path, ref
-
-
 class _Job:
-    def __init__(self, old: _Side, new: _Side) -> None:
+    def __init__(self, old: Side, new: Side) -> None:
         self.old, self.new = old, new
         self.pairs: Renames = {}
         self.taken: set[Key] = set()
@@ -203,7 +89,7 @@ class _Job:
             olds, news = self.left()
             if not olds or not news:
                 return
-            classes = _Classes(self.old, self.new, self.pairs, olds, news)
+            classes = Classes(self.old, self.new, self.pairs, olds, news)
             classes.refine()
             self.pair_classes(classes.groups(), classes)
             tied = [group for group in classes.groups() if self.is_open(group)]
@@ -220,15 +106,13 @@ class _Job:
     def match_outlines(self) -> None:
         """Pair what alone says a thing, whatever it points at."""
         olds, news = self.left()
-        classes = _Classes(self.old, self.new, self.pairs, olds, news)
+        classes = Classes(self.old, self.new, self.pairs, olds, news)
         classes.refine(1)
         for one, other in classes.groups():
             if len(one) == len(other) == 1:
                 self.pair(one[0], other[0])
 
-    def pair_classes(
-        self, groups: Iterable[tuple[list[Key], list[Key]]], classes: _Classes
-    ) -> None:
+    def pair_classes(self, groups: Iterable[tuple[list[Key], list[Key]]], classes: Classes) -> None:
         """Pair the classes with one object on both sides, and those where it does not matter."""
         for olds, news in groups:
             if not olds or not news:
@@ -296,7 +180,7 @@ class _Job:
         return pointed * 2 > len(self.old.incoming.get(one, ()))
 
 
-def _traits(side: _Side, key: Key, renamer: Renamer | None, pairs: Renames) -> set[object]:
+def _traits(side: Side, key: Key, renamer: Renamer | None, pairs: Renames) -> set[object]:
     """Return the facts of an object, and who points at it."""
     record = side.records[key]
     if renamer:
@@ -308,94 +192,6 @@ def _traits(side: _Side, key: Key, renamer: Renamer | None, pairs: Renames) -> s
     for source, path, point in side.incoming.get(key, ()):
         traits.add(("<-", pairs.get(source, source), path, point))
     return traits
-
-
-class _Classes:
-    """Objects without a partner, in classes of those that cannot be told apart so far."""
-
-    def __init__(
-        self, old: _Side, new: _Side, pairs: Renames, olds: list[Key], news: list[Key]
-    ) -> None:
-        numbers = {partner: number for number, partner in enumerate(pairs.values())}
-        fixed_old = {key: numbers[partner] for key, partner in pairs.items()}
-        self.sides = ((old, fixed_old, olds), (new, numbers, news))
-        self.names: dict[object, int] = {}
-        self.of: tuple[dict[Key, int], dict[Key, int]] = (
-            {key: self.name(("", key[0])) for key in olds},
-            {key: self.name(("", key[0])) for key in news},
-        )
-
-    def name(self, what: object) -> int:
-        return self.names.setdefault(what, len(self.names))
-
-    def refine(self, rounds: int = _MAX_ROUNDS) -> None:
-        """Split the classes until nothing tells their members apart, or for some rounds."""
-        count = 0
-        for _ in range(rounds):
-            self.names = {}
-            self.of = (self.next_of(0), self.next_of(1))
-            if len(self.names) == count:
-                return
-            count = len(self.names)
-
-    def next_of(self, which: int) -> dict[Key, int]:
-        side, _, keys = self.sides[which]
-        return {key: self.name(self.signature(side, which, key)) for key in keys}
-
-    def signature(self, side: _Side, which: int, key: Key) -> object:
-        def pointed(ref: Ref) -> Ref:
-            target = side.pointers.key(ref)
-            if target is None:
-                return ref
-            return Ref("#", self.label(which, target), ref.point)
-
-        record = side.records[key]
-        facts = frozenset(
-            (
-                tuple(pointed(step) if isinstance(step, Ref) else step for step in path),
-                _loose(leaf, pointed),
-            )
-            for path, leaf in record.items()
-        )
-        came = Counter(
-            (
-                self.label(which, source),
-                tuple(pointed(step) if isinstance(step, Ref) else step for step in path),
-                point,
-            )
-            for source, path, point in side.incoming.get(key, ())
-        )
-        return (self.of[which][key], facts, frozenset(came.items()))
-
-    def label(self, which: int, key: Key) -> str:
-        """Name an object by its class, or as what it is where it has a partner."""
-        number = self.of[which].get(key)
-        if number is not None:
-            return f"?{number}"
-        fixed = self.sides[which][1].get(key)
-        return f"={fixed}" if fixed is not None else f"!{key[0]}"
-
-    def groups(self) -> list[tuple[list[Key], list[Key]]]:
-        """Return the members of each class on both sides, natural order."""
-        found: dict[int, tuple[list[Key], list[Key]]] = {}
-        for which in (0, 1):
-            for key in self.sides[which][2]:
-                found.setdefault(self.of[which][key], ([], []))[which].append(key)
-        return list(found.values())
-
-    def stands_alone(self, key: Key) -> bool:
-        """Tell whether nothing without a partner points at an object, or is pointed at by it."""
-        side, fixed, _ = self.sides[0]
-        targets = (side.pointers.key(ref) for _, ref in side.refs.get(key, ()))
-        sources = (source for source, _, _ in side.incoming.get(key, ()))
-        return all(t is None or t in fixed for t in targets) and all(
-            source in fixed or source not in side.records for source in sources
-        )
-
-
-def _loose(leaf: Leaf, pointed: object) -> Leaf:
-    assert callable(pointed)
-    return point_elsewhere(leaf, pointed)
 
 
 def _ordered(keys: Iterable[Key]) -> list[Key]:

@@ -105,13 +105,14 @@ def _blocks(review: Review) -> Iterator[_Block]:
         yield _Block("faces that change", (", ".join(review.faces),))
     if review.steps:
         steps = ["battery off; mark every wire before it is moved"]
-        last = ""
+        plugs: dict[str, None] = {}
         for step in review.steps:
             plug = f"{step.where}: " if step.part == "re-pin" else ""
             steps.append(plain(f"{plug}{step.text}"))
-            last = step.where if step.part == "re-pin" else last
-        if last:
-            steps.append("push the plug in only now")
+            if step.part == "re-pin":
+                plugs[step.where] = None
+        if plugs:
+            steps.append(plain(f"push {', '.join(plugs)} in only now"))
         yield _Block("at the bench", tuple(steps), numbered=True)
 
 

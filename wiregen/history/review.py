@@ -9,7 +9,7 @@ from wiregen.check import Report, check
 from wiregen.connect import Net, Network, connect
 from wiregen.history.bench import Step, bench_steps
 from wiregen.history.changes import Changed, Difference, PinMoved, difference
-from wiregen.history.match import Renamer
+from wiregen.history.objects import Renamer
 from wiregen.history.plain import wire_ends
 from wiregen.model import Design, in_order, natural_key
 from wiregen.problems import Problem
