@@ -14,6 +14,7 @@ import pytest
 from wiregen.connect import connect
 from wiregen.publish import Document
 from wiregen.publish.pack import Pack
+from wiregen.publish.pack_links import page_links
 from wiregen.publish.tables import Cutting, all_tables
 from wiregen.publish.tables.known import pins_table
 from wiregen.read import load
@@ -152,6 +153,26 @@ def test_a_wire_in_the_list_leads_to_its_drawing_and_back(tractor):
         back = {reader.get_page_number(_target(n)) + 1 for n in reader.pages[number - 1]["/Annots"]}
         assert back & set(range(marks["Tables"], marks["Labels"]))
     assert pack.sheets[marks["Tables"] - 1].title == "Wire list"
+
+
+def test_each_row_leads_to_a_sheet_that_draws_its_wire(tractor):
+    pack, _ = tractor
+    links = page_links(pack.sheets)
+    checked = 0
+    for place, sheet in enumerate(pack.sheets):
+        spots = {(round(one.x, 1), round(one.y, 1)): one.page for one in links.get(place, ())}
+        for item in walk(sheet.items):
+            wire = dict(item.data).get("leads-to") if isinstance(item, Text) else None
+            page = spots.get((round(item.x, 1), round(item.y - item.size, 1))) if wire else None
+            if page is not None:
+                drawn = {
+                    dict(group.data).get("wire")
+                    for group in walk(pack.sheets[page - 1].items)
+                    if isinstance(group, Group) and group.cls.startswith("wire")
+                }
+                assert wire in drawn
+                checked += 1
+    assert checked > 80
 
 
 def test_references_between_sheets_name_pages_of_the_pack(tractor):

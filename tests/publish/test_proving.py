@@ -240,6 +240,17 @@ def test_mistake_2_mirrored_at_the_other_end(bench):
     assert all("mirrored plug: X1 is loaded" in words for words in found.values())
 
 
+def test_two_wires_in_each_other_s_place_are_no_mirror_image(bench):
+    """X2 1 and 3 are mirror images of each other; with nothing else measured it is a pair."""
+    results = [
+        Result("W1", found_at="X2:3", date="2026-12-01"),
+        Result("W3", found_at="X2:1", date="2026-12-01"),
+    ]
+    judged = judge_results(bench.design, bench.network, bench.checks.values(), results)
+    words = [one.words for one in judged if one.verdict == "bad"]
+    assert [text.partition(":")[0] for text in words] == ["swapped pair", "swapped pair"]
+
+
 def test_mistake_3_open(bench):
     found = bench.verdicts(W1=result("OL"))
     assert list(found) == ["W1"]
@@ -419,3 +430,28 @@ def test_paper_leaves_out_empty_columns_and_keeps_the_blanks():
         "Meter",
         "Date",
     ]
+
+
+def test_rest_current_is_computed_where_a_state_says_key_off(tmp_path):
+    """A 1200 ohm load across 12 V draws 10 mA: Ohm's law."""
+    path = tmp_path / "rest.yaml"
+    path.write_text(
+        """format: 1
+system: {volts: 12}
+fuses: {F1: {rating: 5, fitted_on: "G1:plus", resistance: 0}}
+earths: {EP1: {}}
+devices:
+  G1: {kind: battery, volts: 12, resistance: 0.01}
+  R1: {kind: resistor, ohms: 1200, terminals: [1, 2]}
+wires:
+  W1: {from: "F1:out", to: R1:1, resistance: 0}
+  W2: {from: R1:2, to: EP1, resistance: 0}
+  W3: {from: G1:minus, to: EP1, resistance: 0}
+states: {key off: {}}
+""",
+        "utf-8",
+    )
+    design = load(path).design
+    (steps,) = [t for t in proof_tables(design, connect(design)) if t.name == "powerup"]
+    (step,) = [row for row in steps.rows if row[1].startswith("Key off")]
+    assert "50 mA at most; computed 10.0 mA" in step[2]

@@ -140,16 +140,30 @@ class Tracer:
         up += _other_sources(scene, up)
         return Trace(node, tuple(up), tuple(down))
 
+    def feeds(self, node: str) -> tuple[Way, ...]:
+        """Return the ways of a pin to its supplies on which no load lies; see `trace`."""
+        supply = self._supply_of(node)
+        if _loads(supply, node) > 0:
+            return ()
+        nets = (self._earth_nets, self._live_nets)
+        return tuple(_fed(_Scene(self._network, node, supply, {}, *nets)))
+
     def _scene(self, node: str) -> _Scene:
-        """Return the maps for a pin; its own net is open even where it is an earth or a supply."""
         network = self._network
         here = network.net_index[node]
-        supply, earth = self._supply, self._earth
-        if here in self._earth_nets:
-            supply = _reach(network, network.sources, self._earth_nets - {here}, up=True)
+        earth = self._earth
         if here in self._live_nets:
             earth = _reach(network, _earth_ends(network), self._live_nets - {here}, up=False)
-        return _Scene(network, node, supply, earth, self._earth_nets, self._live_nets)
+        nets = (self._earth_nets, self._live_nets)
+        return _Scene(network, node, self._supply_of(node), earth, *nets)
+
+    def _supply_of(self, node: str) -> _Maps:
+        """Return the way of every node up; the net of the pin is open even where it is an earth."""
+        here = self._network.net_index[node]
+        if here not in self._earth_nets:
+            return self._supply
+        open_nets = self._earth_nets - {here}
+        return _reach(self._network, self._network.sources, open_nets, up=True)
 
 
 def trace(network: Network, node: str) -> Trace:

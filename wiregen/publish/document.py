@@ -131,6 +131,7 @@ class Document:
         circuit: str | None = None,
         loom: str | None = None,
         mono: bool = False,
+        dot: bool = False,
     ) -> tuple[Drawing, ...]:
         """Return the sheets, or only those of one plug, circuit or loom.
 
@@ -139,10 +140,11 @@ class Document:
             circuit: name of a circuit.
             loom: id of a loom.
             mono: draw in black and white.
+            dot: let Graphviz's `dot` choose the columns of the overview, where it is installed.
         """
         from wiregen.layout.drawing_set import Options, drawing_set
 
-        options = Options(plug=plug, circuit=circuit, loom=loom, mono=mono)
+        options = Options(plug=plug, circuit=circuit, loom=loom, mono=mono, dot=dot)
         sheets = drawing_set(self.design, self.network, by_subject(self.report), options)
         return tuple(Drawing(sheet.name, sheet.title, sheet) for sheet in sheets)
 

@@ -13,7 +13,7 @@ from wiregen.publish.proving.groups import Groups
 from wiregen.publish.proving.isolation import isolation_checks, mirror_table
 from wiregen.publish.proving.parts import part_checks
 from wiregen.publish.proving.power_up import power_up_table, volts_table
-from wiregen.publish.volts import state_volts
+from wiregen.publish.volts import expected
 
 __all__ = ["Check", "Proof", "proof_tables", "prove", "result_table"]
 
@@ -60,14 +60,14 @@ def prove(design: Design, network: Network) -> Proof:
 def proof_tables(design: Design, network: Network) -> list[Table]:
     """Return the test sheet: mirror check, continuity, isolation, parts, first power-up, volts."""
     proof = prove(design, network)
-    volts = state_volts(design, network)
+    found = expected(design, network)
     tables = [
         mirror_table(design, network, Groups(design, network)),
         check_table("continuity", "Continuity", proof.continuity, (_METER,)),
         check_table("isolation", "Isolation", proof.isolation, (_APART,)),
         check_table("parts-test", "Diodes, coils and buses", proof.parts, ()),
-        power_up_table(design, network, volts),
-        volts_table(design, network, volts),
+        power_up_table(design, network, found),
+        volts_table(design, network, found.volts),
     ]
     return [table for table in tables if table.rows or table.name == "volts"]
 

@@ -11,7 +11,7 @@ from wiregen.model import Design, Fuse, natural_key
 from wiregen.publish.proving.isolation import carried
 from wiregen.publish.tables.fuses import live_words
 from wiregen.publish.trace_text import volt_words
-from wiregen.publish.volts import Volts
+from wiregen.publish.volts import Expected, Volts
 
 REST_TYPICAL_MA, REST_MOST_MA = 20, 50
 """Rest current with the key off. Source: a maker's workshop manual; 20 mA typical, 50 mA most."""
@@ -20,7 +20,7 @@ _OFF_WORDS = ("key off", "off", "parked", "rest")
 _RUN_ON_WORDS = ("run on", "run-on", "runon")
 
 
-def power_up_table(design: Design, network: Network, volts: Volts) -> Table:
+def power_up_table(design: Design, network: Network, found: Expected) -> Table:
     """Return the steps of the first power-up, made from the design."""
     steps = [
         *_before(design, network),
@@ -88,7 +88,7 @@ def fuse_order(design: Design, network: Network) -> list[Fuse]:
     tracer = Tracer(network)
 
     def key(fuse: Fuse) -> tuple[object, ...]:
-        ways = [way for way in tracer.trace(f"{fuse.id}:in").up if way.to]
+        ways = [way for way in tracer.feeds(f"{fuse.id}:in") if way.to]
         parts = [sum(hop.kind in ("fuse", "contact") for hop in way.hops) for way in ways]
         return (min(parts, default=99), fuse.rating_a or 0.0, natural_key(fuse.id))
 
@@ -119,17 +119,21 @@ def _is_plug(design: Design, node: str) -> bool:
     return split_node(node)[0] in design.plugs
 
 
-def _running(design: Design, network: Network, volts: Volts) -> Iterator[tuple[str, str]]:
+def _running(design: Design, network: Network, found: Expected) -> Iterator[tuple[str, str]]:
     yield (
         "Earths under load: volts from each load's earth pin to battery minus",
         "below 0.1 V an earth lead",
     )
     yield "Plug the units in one by one; read their supply and earth pins", "as in the table"
     most = f"{REST_TYPICAL_MA} mA typical, {REST_MOST_MA} mA at most"
+    off = next((name for name in found.drawn_a if name.lower() in _OFF_WORDS), "")
+    if off:
+        drawn_ma = max(0.0, found.drawn_a[off] * 1000)
+        most += f"; computed {drawn_ma:.1f} mA, without what units take for themselves"
     yield f"Key off, {_state(design, _OFF_WORDS)}all fuses in: ammeter in the battery lead", most
     yield "Crank with the fuel shut off", _of_nominal(design, 0.8, None) + ", no smoke, no heat"
     yield "Start; charge lamp goes out; volts at the battery", _of_nominal(design, 1.15, 1.22)
-    alive = _alive(design, network, volts)
+    alive = _alive(design, network, found.volts)
     good = "engine stops at once, no lamp glows"
     if alive:
         good += f"; computed still alive: {alive}"

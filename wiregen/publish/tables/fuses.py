@@ -75,7 +75,7 @@ def place_words(design: Design, fuse: Fuse) -> str:
 
 def live_words(tracer: Tracer, fuse: str) -> str:
     """Return when the feed of a fuse is live, by the contacts it comes through."""
-    ways = [way for way in tracer.trace(f"{fuse}:in").up if way.to and not way.loads]
+    ways = [way for way in tracer.feeds(f"{fuse}:in") if way.to]
     if not ways:
         return "no source known"
     said = []
