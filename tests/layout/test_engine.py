@@ -15,6 +15,8 @@ from hypothesis import strategies as st
 from tests.layout.placement_lint import faults, figures
 from tests.layout.wiring_graphs import REFERENCE, as_graph, wiring
 from wiregen.layout.engine import Box, Graph, KeptBox, KeptLayout, KeptLink, Link, Pin, lay_out
+from wiregen.layout.engine.straighten import straighten
+from wiregen.layout.engine.web import End, Wire, build
 
 
 def plug(name, west, east, pitch=5.0, **more):
@@ -110,6 +112,39 @@ def test_two_terminal_parts_are_turned_the_way_the_wires_come():
     placement = check(graph)
     assert placement.boxes["F1"].flipped
     assert figures(placement)[:2] == (0, 0)
+
+
+def test_source_stands_near_what_it_feeds():
+    boxes = [plug(f"X{i}", 2, 2) for i in range(1, 5)] + [plug("G1", 0, 1)]
+    ends = ["X1:3 X2:1", "X2:3 X3:1", "X3:3 X4:1", "G1:1 X4:2"]
+    placement = check(Graph(tuple(boxes), wires(*ends)))
+    assert placement.boxes["G1"].x > placement.boxes["X2"].x
+
+
+def test_crooked_lane_is_straightened():
+    wire = Wire(End(0, "E", 5.0), End(1, "W", 5.0))
+    web = build([0, 2], [10.0, 10.0], [wire], places=[[], []], pitch=5.0, track=2.5)
+    y = [0.0, 0.0, 40.0]
+    straighten(web, y, 0.0, 100.0)
+    assert y == [0.0, 0.0, 5.0]
+
+
+def test_splice_keeps_its_other_wires_when_one_is_removed():
+    boxes = (
+        plug("X1", 0, 1),
+        splice("J1", 4),
+        plug("E1", 1, 0),
+        plug("E2", 1, 0),
+        plug("E3", 1, 0),
+    )
+    graph = Graph(boxes, wires("X1:1 J1:1", "J1:2 E1:1", "J1:3 E2:1", "J1:4 E3:1"))
+    first = lay_out(graph)
+    for index in range(1, 4):
+        links = graph.links[:index] + graph.links[index + 1 :]
+        fewer = replace(graph, links=links)
+        after = lay_out(fewer, first.kept)
+        assert faults(fewer, after) == []
+        assert moved(first, after) == ([], [])
 
 
 def test_rank_hints_put_supplies_left_and_loads_right():

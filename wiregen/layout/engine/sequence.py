@@ -81,9 +81,11 @@ def sequence(
 
 def _improve(order: list[int], hard: Sequence[set[int]], soft: Sequence[dict[int, int]]) -> None:
     """Move single runs to where more preferences hold, as far as the musts allow."""
+    involved = {run for run, wishes in enumerate(soft) if wishes}
+    involved.update(run for wishes in soft for run in wishes)
     for _ in range(6):
         moved = False
-        for run in list(order):
+        for run in [run for run in order if run in involved]:
             shifts = shifts_of(run, order, hard, soft)
             least = min(shifts.values())
             if least < 0:
