@@ -25,7 +25,7 @@ def power_up_table(design: Design, network: Network, found: Expected) -> Table:
     steps = [
         *_before(design, network),
         *_fuses_in(design, network),
-        *_running(design, network, volts),
+        *_running(design, network, found),
     ]
     rows = tuple((str(n), what, good, "", "") for n, (what, good) in enumerate(steps, start=1))
     return Table(
