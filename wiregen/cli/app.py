@@ -106,6 +106,12 @@ def draw(
     loom: Annotated[str | None, typer.Option(metavar="LOOM", help="only this loom")] = None,
     png: Annotated[bool, typer.Option("--png", help="also write each sheet as PNG")] = False,
     mono: Annotated[bool, typer.Option("--mono", help="for a black-and-white printer")] = False,
+    dot: Annotated[
+        bool,
+        typer.Option(
+            "--dot", help="let Graphviz's dot, if installed, choose the columns of the overview"
+        ),
+    ] = False,
     lint: Annotated[
         bool, typer.Option("--lint", help="also measure the sheets and name what is not clear")
     ] = False,
@@ -113,7 +119,7 @@ def draw(
     """Draw connector faces and schematic sheets: SVG files and one PDF."""
     from wiregen.cli.drawing import Wanted, draw_design
 
-    wanted = Wanted(plug=plug, circuit=circuit, loom=loom, png=png, mono=mono, lint=lint)
+    wanted = Wanted(plug=plug, circuit=circuit, loom=loom, png=png, mono=mono, dot=dot, lint=lint)
     raise typer.Exit(draw_design(design, output, wanted))
 
 

@@ -29,6 +29,7 @@ class Wanted:
     loom: str | None = None
     png: bool = False
     mono: bool = False
+    dot: bool = False
     lint: bool = False
 
     @property
@@ -50,7 +51,7 @@ def draw_design(path: Path, output: Path | None, wanted: Wanted) -> int:
     if unknown:
         return complain(unknown)
     with waiting("laying out"):
-        drawings = document.draw(wanted.plug, wanted.circuit, wanted.loom, wanted.mono)
+        drawings = document.draw(wanted.plug, wanted.circuit, wanted.loom, wanted.mono, wanted.dot)
     if not drawings:
         return complain(f"{path}: there is nothing to draw")
     name = file_name(document.design.name)

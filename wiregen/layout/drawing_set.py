@@ -23,12 +23,14 @@ class Options:
         circuit: only this circuit: its wires and the faces of the plugs it passes.
         loom: only this loom: its wires and the faces of its plugs.
         mono: for printing without colours.
+        dot: let Graphviz's `dot` choose the columns of the overview, where it is installed.
     """
 
     plug: str | None = None
     circuit: str | None = None
     loom: str | None = None
     mono: bool = False
+    dot: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,6 +42,7 @@ class PlannedSet:
         pages: of the schematic.
         maker: that draws them.
         faces: pages of the connector faces.
+        options: what was asked for.
     """
 
     design: Design
@@ -48,7 +51,7 @@ class PlannedSet:
     pages: Sequence[Page]
     maker: Maker
     faces: Sequence[FacePage]
-    mono: bool
+    options: Options
 
     @property
     def count(self) -> int:
@@ -76,7 +79,14 @@ class PlannedSet:
         if self.maps:
             shown = _shown_on(self.pages, first)
             number_of = (before + 1, whole)
-            overview = overview_sheet(self.design, self.network, shown, number_of, mono=self.mono)
+            overview = overview_sheet(
+                self.design,
+                self.network,
+                shown,
+                number_of,
+                mono=self.options.mono,
+                dot=self.options.dot,
+            )
             sheets.insert(0, overview)
         sheets += [page.sheet(n, whole) for n, page in enumerate(self.faces, start=first_face)]
         return tuple(sheets)
@@ -114,7 +124,7 @@ def plan_set(
         design, network, report.findings, wires=wires, title=title, mono=asked.mono
     )
     maps = 1 if wires is None and len(pages) > 1 else 0
-    return PlannedSet(design, network, maps, pages, maker, faces, asked.mono)
+    return PlannedSet(design, network, maps, pages, maker, faces, asked)
 
 
 def _face_numbers(faces: Sequence[FacePage], before: int) -> dict[str, int]:

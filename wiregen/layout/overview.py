@@ -1,6 +1,7 @@
 """The overview map: plugs and devices as boxes, bundles as lines with wire counts (mm).
 
-It is always laid out by the own engine, so that its bytes are the same on every machine.
+It is drawn and routed by the own engine, which also chooses the columns unless `dot` is asked
+for: so its bytes are the same on every machine, with Graphviz and without.
 """
 
 from __future__ import annotations
@@ -9,6 +10,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from wiregen.connect import Network
+from wiregen.layout.dot_columns import dot_columns
 from wiregen.layout.earth_list import earth_list, earth_users
 from wiregen.layout.engine import Box, Graph, Link, Pin, Placement, lay_out
 from wiregen.layout.overview_map import Bundle, Overview, find_overview
@@ -52,6 +54,7 @@ def overview_sheet(
     number_of: tuple[int, int] = (1, 1),
     *,
     mono: bool = False,
+    dot: bool = False,
 ) -> Sheet:
     """Return the overview map of a design.
 
@@ -61,12 +64,15 @@ def overview_sheet(
         sheets: plug, device or box id -> numbers of the sheets that show it.
         number_of: number of this sheet and count of all.
         mono: for printing without colours.
+        dot: let Graphviz's `dot` choose the columns, where it is installed.
     """
     ends = find_ends(design, network)
     found = find_overview(design, ends)
-    places = _places(found, find_flow(design, ends), sheets)
+    ways = _ways(found, find_flow(design, ends))
+    columns = dot_columns(found.places, ways) if dot else {}
+    places = _places(found, ways, sheets)
     users = earth_users(design, ends)
-    placement = _lay_out(found, places, _frame(design, A3, number_of, mono).area)
+    placement = _lay_out(found, places, columns, _frame(design, A3, number_of, mono).area)
     for paper in (A3, A2, A1):
         frame = _frame(design, paper, number_of, mono)
         earths, taken = earth_list(design, users, frame.area)
@@ -114,16 +120,24 @@ def _key(bundle: Bundle) -> str:
     return f"{bundle.a} {bundle.b}"
 
 
+def _ways(found: Overview, flow: Flow) -> dict[tuple[str, str], int]:
+    """Return (left place, right place) -> number of wires, in the order of the bundles."""
+    ways = {}
+    for bundle in found.bundles:
+        pair = (bundle.a, bundle.b)
+        if flow.at(bundle.a) > flow.at(bundle.b):
+            pair = (bundle.b, bundle.a)
+        ways[pair] = len(bundle.wires)
+    return ways
+
+
 def _places(
-    found: Overview, flow: Flow, sheets: Mapping[str, tuple[int, ...]]
+    found: Overview, ways: Mapping[tuple[str, str], int], sheets: Mapping[str, tuple[int, ...]]
 ) -> dict[str, _Place]:
     """Return the boxes; each bundle leaves towards the side its other place stands on."""
     west: dict[str, list[str]] = {name: [] for name in found.places}
     east: dict[str, list[str]] = {name: [] for name in found.places}
-    for bundle in found.bundles:
-        left, right = bundle.a, bundle.b
-        if flow.at(left) > flow.at(right):
-            left, right = right, left
+    for bundle, (left, right) in zip(found.bundles, ways, strict=True):
         east[left].append(_key(bundle))
         west[right].append(_key(bundle))
     further: dict[str, list[Bundle]] = {}
@@ -175,7 +189,9 @@ def _sheet_words(numbers: tuple[int, ...]) -> str:
     return f"sheet{'s' if len(numbers) > 1 else ''} {', '.join(map(str, numbers))}"
 
 
-def _lay_out(found: Overview, places: Mapping[str, _Place], area: Area) -> Placement:
+def _lay_out(
+    found: Overview, places: Mapping[str, _Place], columns: Mapping[str, int], area: Area
+) -> Placement:
     boxes = []
     for place in places.values():
         pins = [
@@ -186,7 +202,10 @@ def _lay_out(found: Overview, places: Mapping[str, _Place], area: Area) -> Place
             Pin(key, "E", place.width, _pin_y(place, len(place.east), index))
             for index, key in enumerate(place.east)
         ]
-        boxes.append(Box(place.id, place.width, place.height, tuple(pins), margin_below=2.0))
+        rank = columns.get(place.id)
+        boxes.append(
+            Box(place.id, place.width, place.height, tuple(pins), rank=rank, margin_below=2.0)
+        )
     links = tuple(
         Link(_key(b), (b.a, _key(b)), (b.b, _key(b)), _label_mm(b) + 2.0) for b in found.bundles
     )
