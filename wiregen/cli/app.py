@@ -138,7 +138,7 @@ def states(
         typer.Option("--lost", help="what is lost with each earth, fuse, plug and new wire"),
     ] = False,
 ) -> None:
-    """Compute every declared operating state: volts, amps, drops, pins that need supply."""
+    """Compute every operating state: volts, amps, drops, dead pins."""
     from wiregen.cli.states import print_states
 
     raise typer.Exit(print_states(design, format.value, variant, lost))
@@ -158,7 +158,7 @@ def size(
         bool, typer.Option("--write", help="fill missing sizes and ratings into the file")
     ] = False,
 ) -> None:
-    """Find the smallest size of every wire and fuse, and why each smaller one fails."""
+    """Find the smallest size of every wire and fuse, with reasons."""
     from wiregen.cli.sizes import print_sizes
 
     raise typer.Exit(print_sizes(design, format.value, variant, write))

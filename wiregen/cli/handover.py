@@ -78,7 +78,7 @@ def _tables(
     ] = 10,
     variant: Variant = None,
 ) -> None:
-    """Write wire list, cut list, parts, fuse chart and more as CSV, XLSX and PDF."""
+    """Write wire list, cut list, parts, fuse chart and other tables."""
     from wiregen.cli.tabling import write_tables
     from wiregen.publish.tables import Cutting
 
@@ -128,7 +128,7 @@ def _pack(
     mono: Annotated[bool, typer.Option("--mono", help="for a black-and-white printer")] = False,
     variant: Variant = None,
 ) -> None:
-    """Write one PDF with drawings, tables, test sheet and as-built record, and the tables."""
+    """Write one PDF with drawings, tables, test sheet and record."""
     from wiregen.cli.packing import write_pack
     from wiregen.publish.tables import Cutting
 

@@ -44,7 +44,7 @@ def new_command(
     contacts: Annotated[Contacts | None, typer.Option(help="what the plug carries")] = None,
     volts: Annotated[str, typer.Option(metavar="VOLTS", help="nominal volts")] = "",
 ) -> None:
-    """Write a design with remarks, to start from; on a terminal it asks for the first plug."""
+    """Write a design to start from; it asks for the first plug."""
     from wiregen.cli.starter import write_starter
     from wiregen.intake.starter_text import Starter
 
@@ -75,7 +75,7 @@ def import_command(
         typer.Option(metavar="WHAT=COLUMN", help="name a column by hand: cavity=A, carries=C"),
     ] = None,
 ) -> None:
-    """Make plugs of a pin table; its columns are found by their headings."""
+    """Make plugs of a pin table (CSV or XLSX)."""
     from wiregen.cli.intake import import_table
 
     code = import_table(
@@ -116,7 +116,7 @@ def compare_command(
         str, typer.Argument(metavar="B.yaml:X4", help="the side that is pushed in, or a standard")
     ],
 ) -> None:
-    """Hold two plugs side by side: same, moved, other function; what would meet what."""
+    """Hold two plugs side by side: same, moved, other function."""
     from wiregen.cli.adapting import compare_plugs
 
     raise typer.Exit(compare_plugs(first, second))
@@ -139,7 +139,7 @@ def adapt_command(
         typer.Option("--as", help="loom or re-pin; a re-pin where both housings are the same"),
     ] = None,
 ) -> None:
-    """Draft the adapter loom between plugs, or list the moves of a re-pin."""
+    """Draft the adapter loom between plugs, or a re-pin list."""
     from wiregen.cli.adapting import adapt_plugs
 
     raise typer.Exit(adapt_plugs(first, second, output, kind.value if kind else None))

@@ -45,7 +45,7 @@ def _diff(
         Path | None, typer.Option("-o", "--output", metavar="FILE", help="write to this file")
     ] = None,
 ) -> None:
-    """Say what changed between two designs, what follows, and what to do at the bench."""
+    """Say what changed between two designs and what follows."""
     from wiregen.cli.reviewing import print_difference
 
     raise typer.Exit(print_difference(old, new, format.value, output))
@@ -60,7 +60,7 @@ def _tidy(
         bool, typer.Option("--check", help="only say which files are not tidy; write nothing")
     ] = False,
 ) -> None:
-    """Bring a design file into its usual form, so that a change is a change of few lines."""
+    """Bring a design file into its usual form."""
     from wiregen.cli.reviewing import tidy_designs
 
     raise typer.Exit(tidy_designs(designs, check))
