@@ -72,6 +72,7 @@ RESULTS = """Test,Reading,Found at,Colour seen,By,Date
 W31,,X4:E,,AB,2026-12-01
 W33,,X4:B,,AB,2026-12-01
 W23,0.1,,,AB,2026-12-01
+W49,OL,,,AB,2026-12-01
 """
 
 
@@ -82,19 +83,20 @@ def test_results_are_judged_kept_and_pins_marked(wiregen, designs, tmp_path):
     done = wiregen("record", "tractor.yaml", "results.csv")
     assert done.code == 1
     assert "W31: swapped pair: W31 and W33 are exchanged at X4 B and E" in done.out
-    assert "not done: " in done.out
+    assert "no return for A1.P8 Panel lighting, 3.6 W, inside Instrument panel; A1" in done.out
+    assert "not done: W1, W2, W3, " in done.out
     kept = (tmp_path / "tractor.measured.yaml").read_text("utf-8")
     assert "  W23: {reading: 0.1, by: AB, date: 2026-12-01, made_of: " in kept.replace('"', "")
     assert design.read_bytes() == (designs / "tractor.yaml").read_bytes()
-    (tmp_path / "more.csv").write_text("Test,Reading\nW30,0.1\nW31,0.1\nW33,0.1\n", "utf-8")
+    (tmp_path / "more.csv").write_text("Test,Reading\nW49,ok\nW30,0.1\nW31,0.1\nW33,0.1\n", "utf-8")
     done = wiregen(
         "record", "tractor.yaml", "more.csv", "--date", "2026-12-02", "--by", "CD", "--write"
     )
     assert done.code == 0
     assert "swapped" not in done.out
     text = design.read_text("utf-8")
-    assert text.count("measured: 2026-12-02") == 1
-    assert "tractor.yaml: 1 pin marked measured" in done.out
+    assert text.count("measured: 2026-12-02") == 2  # X1:2 and X5:7; X2 and X4 list no pins
+    assert "tractor.yaml: 2 pins marked measured" in done.out
     assert "W23: {" in (tmp_path / "tractor.measured.yaml").read_text("utf-8")
 
 

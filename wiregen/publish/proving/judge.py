@@ -8,7 +8,8 @@ from dataclasses import dataclass
 from typing import Literal
 
 from wiregen.connect import Network, split_node
-from wiregen.connect.legs import ohm_words
+from wiregen.connect.follow import local_nodes
+from wiregen.connect.legs import ohm_words, part_words
 from wiregen.facts.colours import Colour, ColourError, parse_colour
 from wiregen.model import Design, in_order
 from wiregen.publish.proving.checks import Check, limit_words
@@ -17,6 +18,8 @@ from wiregen.publish.proving.readings import read_reading
 from wiregen.publish.proving.results import Result, made_of
 
 Verdict = Literal["good", "bad", "void", "not done"]
+_MOST_NAMED = 4
+_MOST_LISTED = 12
 BARELY_OHM = 10_000.0
 """Above this a reading of a wire is no bad joint but a way round through something else."""
 
@@ -215,11 +218,10 @@ class _Judge:
         read = "open" if math.isinf(value) else f"read {ohm_words(value)}"
         earth = next((n for n in (check.start, check.end) if n in self._design.earths), "")
         if earth:
-            lost = ", ".join(self._returns(check, earth))
-            tail = f"; without it there is no return for {lost}" if lost else ""
             return (
                 f"missing earth: {check.id} does not reach {earth}: ring not bolted on, paint "
-                f"under it, or wire broken{tail}"
+                "under it, or wire broken; without it there is no return for "
+                + "; ".join(self._returns(check, earth))
             )
         if len(check.wires) > 1:
             leg = self._suspect(check)
@@ -233,10 +235,17 @@ class _Judge:
         return f"{read}: {check.id} is not through: {why}"
 
     def _returns(self, check: Check, earth: str) -> list[str]:
+        """Return the loads that come back through the lost wire."""
+        network = self._network
         other = check.end if check.start == earth else check.start
-        group = self._groups.of.get(other, "")
-        pins = [node for node in self._groups.members.get(group, ()) if node != earth]
-        return [node for node in pins if node not in self._design.splices][:4]
+        loads: dict[str, None] = {}
+        for node in local_nodes(network, other):
+            if node not in self._design.earths:
+                links = (network.links[place] for place in network.links_at.get(node, ()))
+                loads.update((link.id, None) for link in links if link.kind == "load")
+        named = [part_words(self._design, load) for load in loads] or [other]
+        more = len(named) - _MOST_NAMED
+        return named[:_MOST_NAMED] + ([f"{more} more"] if more > 0 else [])
 
     def _short(self, check: Check, result: Result) -> str:
         found = result.found_at.replace(" ", "")
@@ -323,7 +332,9 @@ def lines_of(judged: Iterable[Judged]) -> Iterator[str]:
             yield f"{one.check.id}: void, the wire was changed; {one.words}; measure again"
     undone = [one.check.id for one in found if one.verdict == "not done"]
     if undone:
-        yield f"not done: {', '.join(undone)}"
+        more = len(undone) - _MOST_LISTED
+        rest = f" and {more} more" if more > 0 else ""
+        yield f"not done: {', '.join(undone[:_MOST_LISTED])}{rest}"
     counts = {word: sum(one.verdict == word for one in found) for word in _COUNTED}
     yield ", ".join(f"{number} {word}" for word, number in counts.items())
 
