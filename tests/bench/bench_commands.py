@@ -84,6 +84,10 @@ def main() -> None:
             ("draw, 60 wires", [*wiregen, "draw", "loom-60.yaml"], 3),
             ("draw, tractor", [*wiregen, "draw", "tractor.yaml"], 3),
             ("draw, 400 wires", [*wiregen, "draw", "loom-400.yaml"], 1),
+            ("trace, tractor", [*wiregen, "trace", "tractor.yaml", "X1:3"], 3),
+            ("tables, tractor", [*wiregen, "tables", "tractor.yaml"], 2),
+            ("pack, tractor", [*wiregen, "pack", "tractor.yaml"], 2),
+            ("pack, 400 wires", [*wiregen, "pack", "loom-400.yaml"], 1),
         )
         for title, command, runs in cases:
             took = seconds(command, folder, runs)

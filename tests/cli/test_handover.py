@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import sys
 
 
 def test_trace_prints_both_ways(wiregen, designs):
@@ -142,3 +143,22 @@ def test_trace_tells_the_volts_of_every_state(wiregen, designs):
     volts = [float(word) for word in own.split()[1:]]
     assert max(volts) > 12
     assert min(volts) < 0.1
+
+
+def test_inputs_of_units_on_the_same_metal_are_named(wiregen, designs):
+    done = wiregen("trace", designs / "tractor.yaml", "J3")
+    lines = done.out.splitlines()
+    place = lines.index("Also on this metal")
+    assert lines[place + 1] == "  X7:3 start signal, Glow timer plug, timer side"
+
+
+def test_without_the_workbook_library_the_rest_is_written(
+    wiregen, designs, everything, monkeypatch
+):
+    monkeypatch.setitem(sys.modules, "xlsxwriter", None)
+    done = wiregen("tables", designs / "wiper-pinout.yaml", "-o", "made")
+    assert done.code in (0, 1)
+    assert "pip install 'wiregen[tables]'" in done.err
+    names = everything()
+    assert "made/wiper-pinout-wires.csv" in names
+    assert "made/wiper-pinout-tables.xlsx" not in names

@@ -28,7 +28,12 @@ from wiregen.publish.pack_links import page_links
 from wiregen.publish.proving import proof_tables, prove
 from wiregen.publish.proving.checks import slim
 from wiregen.publish.proving.judge import Judged
-from wiregen.publish.proving.record import judged_kept, proven_pins, record_table
+from wiregen.publish.proving.record import (
+    deviations_table,
+    judged_kept,
+    proven_pins,
+    record_table,
+)
 from wiregen.publish.sources import sources_table
 from wiregen.publish.tables import Cutting, all_tables
 from wiregen.publish.tables.known import pins_table
@@ -175,7 +180,8 @@ class Pack:
             rows = self.tables["labels"].rows
             labels = [(row[0], row[2].removeprefix(f"{row[0]} ")) for row in rows]
             yield _of_pages("Labels", label_pages(self._design, labels, mono=self._mono))
-            yield self._of_tables("Test sheet", [slim(table) for table in self.proof])
+            forms = [*(slim(table) for table in self.proof), deviations_table()]
+            yield self._of_tables("Test sheet", forms)
         if self._reader != "bench":
             record = [record_table(self.judged), self.tables["pins"]]
             yield self._of_tables("As-built record", record)

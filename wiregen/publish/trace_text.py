@@ -51,10 +51,23 @@ def trace_lines(
             shared = _shared(ways[:number], way)
             lines.append(_heading(design, heading, way))
             lines += way_lines(design, network, way, shared)
+    also = also_joined(design, network, found)
+    if also:
+        lines += ["", "Also on this metal", *(f"  {node_words(design, node)}" for node in also)]
     lines += ["", OHM_NOTE]
     if volts:
         lines += ["", *_volt_lines(found, volts)]
     return lines
+
+
+def also_joined(design: Design, network: Network, found: Trace) -> list[str]:
+    """Return the pins of units on the same metal that are on none of the ways: inputs, mostly."""
+    passed = {node for way in (*found.up, *found.down) for node in way.nodes}
+    net = network.nets[network.net_index[found.node]]
+    if net.kind in ("earth", "supply"):
+        return []
+    plugs = network.halves.built_in
+    return [n for n in net.nodes if split_node(n)[0] in plugs and n not in passed]
 
 
 def between_lines(design: Design, network: Network, way: Way) -> list[str]:
@@ -179,6 +192,7 @@ def trace_data(
         "volts": {state: at.get(found.node) for state, at in (volts or {}).items()},
         "to_supply": [way_data(design, network, way) for way in found.up],
         "to_earth": [way_data(design, network, way) for way in found.down],
+        "also_joined": also_joined(design, network, found),
     }
 
 

@@ -71,6 +71,17 @@ def mark_pins(design: Design, proven: dict[str, str]) -> list[Edit]:
     return edits
 
 
+def deviations_table(rows: int = 10) -> Table:
+    """Return empty rows for what was built otherwise than drawn."""
+    return Table(
+        "deviations",
+        "Deviations from the drawing, photos, ends left over",
+        columns("_Where", "_What differs", "_Why", "_Photo", "_By", "_Date"),
+        tuple(("",) * 6 for _ in range(rows)),
+        ("What is written here goes into the design file before the next revision.",),
+    )
+
+
 def record_table(judged: Iterable[Judged]) -> Table:
     """Return the as-built record: every test with its reading and what came of it."""
     rows = []
