@@ -75,7 +75,11 @@ def _proof_facts(judged: Sequence[Judged], pins: Table) -> tuple[Fact, ...]:
 
 def _findings_fact(report: Report) -> Fact:
     counts = Counter(problem.severity for problem in report.findings)
-    words = [f"{counts[word]} {word}s" for word in ("error", "warning", "info") if counts[word]]
+    words = [
+        f"{counts[word]} {word}{'' if counts[word] == 1 else 's'}"
+        for word in ("error", "warning", "info")
+        if counts[word]
+    ]
     words.append(f"{len(report.waived)} accepted with a reason")
     return Fact("Findings", (", ".join(words),), warn=counts["error"] > 0)
 
