@@ -171,14 +171,17 @@ def _in_order(routed: Tracks) -> list[tuple[int, float, float, int, int]]:
 
 
 def _least(skyline: _Skyline, stand: Stand, labels: Mapping[int, float], box: int) -> float:
-    """Return the least x of a box, with the labels at its left edge."""
+    """Return the least x of a box with the labels at its edges, which may stand above it."""
     web, y = stand.web, stand.y
     x = skyline.reach(y[box] - NEAR, y[box] + web.height[box] + NEAR) + PAD * web.pitch
-    for terminal in web.west[box]:
+    for terminal in (*web.west[box], *web.east[box]):
         if terminal in labels:
             line = stand.line(terminal)
-            taken = skyline.reach(line - stand.label_height - CLEAR, line + NEAR)
-            x = max(x, taken + labels[terminal] + 2 * CLEAR)
+            taken = skyline.reach(line - stand.label_height - NEAR, line + NEAR)
+            before = -stand.frames[box].width
+            if not web.faces_east[terminal]:
+                before = labels[terminal] + 2 * CLEAR
+            x = max(x, taken + before)
     return _rounded(x)
 
 
@@ -229,15 +232,18 @@ def _pull(
 
 
 def _most(skyline: _Skyline, stand: Stand, labels: Mapping[int, float], box: int) -> float:
-    """Return the greatest x of a box, with the labels at its right edge."""
+    """Return the greatest x of a box with the labels at its edges, which may stand above it."""
     web, y, width = stand.web, stand.y, stand.frames[box].width
     top, bottom = y[box], y[box] + web.height[box]
     x = -skyline.reach(top - NEAR, bottom + NEAR) - width - PAD * web.pitch
-    for terminal in web.east[box]:
+    for terminal in (*web.west[box], *web.east[box]):
         if terminal in labels:
             line = stand.line(terminal)
-            taken = -skyline.reach(line - stand.label_height - CLEAR, line + NEAR)
-            x = min(x, taken - width - labels[terminal] - 2 * CLEAR)
+            taken = -skyline.reach(line - stand.label_height - NEAR, line + NEAR)
+            behind = 0.0
+            if web.faces_east[terminal]:
+                behind = width + labels[terminal] + 2 * CLEAR
+            x = min(x, taken - behind)
     return -_rounded(-x)
 
 
