@@ -1,6 +1,6 @@
 """Every example of the README is run, and what it shows is what comes out.
 
-Run as a program, this writes what comes out now into the README.
+`WIREGEN_PYTHON` names the Python of an installed wheel to run them with. Run as a program, this writes what comes out now into the README.
 """
 
 import os
@@ -35,8 +35,10 @@ def lay_out(folder: Path) -> Path:
 
 
 def run(folder: Path, *words: str) -> subprocess.CompletedProcess[str]:
-    env = {**os.environ, "PYTHONPATH": str(ROOT), "COLUMNS": "100", "NO_COLOR": "1"}
-    command = [sys.executable, *words]
+    installed = os.environ.get("WIREGEN_PYTHON", "")
+    here = "" if installed else str(ROOT)
+    env = {**os.environ, "PYTHONPATH": here, "COLUMNS": "100", "NO_COLOR": "1"}
+    command = [installed or sys.executable, *words]
     return subprocess.run(
         command, cwd=folder, env=env, capture_output=True, text=True, encoding="utf-8", check=False
     )
