@@ -1,6 +1,7 @@
 """Every example of the README is run, and what it shows is what comes out.
 
-`WIREGEN_PYTHON` names the Python of an installed wheel to run them with. Run as a program, this writes what comes out now into the README.
+`WIREGEN_PYTHON` names the Python of an installed wheel to run them with. Run as a program, this
+writes what comes out now into the README.
 """
 
 import os

@@ -147,7 +147,7 @@ def test_png_shows_what_is_drawn() -> None:
 def test_chapters_stand_over_the_sheets_that_follow() -> None:
     outline = read(to_pdf(PAGES, TITLE, chapters={1: "Faces"})).outline
     assert [entry.title for entry in outline[:2]] == ["Overview", "Faces"]
-    assert [entry.title for entry in outline[2]][0] == TITLE
+    assert next(entry.title for entry in outline[2]) == TITLE
     assert len(outline[2]) == 2
 
 

@@ -25,7 +25,7 @@ class Texts:
     since: str = ""
 
 
-class UnknownCode(ValueError):  # noqa: N818
+class UnknownCode(ValueError):
     """No rule has this code; the text names the nearest one."""
 
 

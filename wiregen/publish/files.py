@@ -10,7 +10,7 @@ from contextlib import suppress
 from pathlib import Path
 
 
-class CannotWrite(Exception):  # noqa: N818
+class CannotWrite(Exception):
     """The files could not be written; the text says which and why, nothing was changed."""
 
 
