@@ -44,6 +44,7 @@ def in_variant(design: Design, variant: str) -> Design:
     return replace(
         design,
         looms=keep(design.looms),
+        contacts=keep(design.contacts),
         plugs={name: plug(record) for name, record in keep(design.plugs).items()},
         splices=keep(design.splices),
         fuses=keep(design.fuses),
@@ -53,4 +54,8 @@ def in_variant(design: Design, variant: str) -> Design:
         wires=keep(design.wires),
         groups=keep(design.groups),
         buses=keep(design.buses),
+        circuits=keep(design.circuits),
+        states=keep(design.states),
+        signals=keep(design.signals),
+        route=tuple(leg for leg in design.route if not leg.only or variant in leg.only),
     )
