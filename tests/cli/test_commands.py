@@ -290,3 +290,12 @@ def test_output_survives_a_terminal_without_unicode(tmp_path):
     assert process.returncode in (1, 2)
     assert "ö".encode() in out or b"\\xf6" in out
     assert b"Traceback" not in err
+
+
+def test_a_missing_dot_is_said_and_the_drawing_made(wiregen, tmp_path, monkeypatch):
+    (tmp_path / "d.yaml").write_text(SOUND, encoding="utf-8")
+    monkeypatch.setenv("PATH", str(tmp_path))
+    done = wiregen("draw", str(tmp_path / "d.yaml"), "--dot", "-o", str(tmp_path / "out"))
+    assert done.code == 0
+    assert "dot is not installed" in done.err
+    assert (tmp_path / "out" / "d.pdf").exists()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import shutil
 from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -50,6 +51,8 @@ def draw_design(path: Path, output: Path | None, wanted: Wanted) -> int:
     unknown = _unknown(document, wanted)
     if unknown:
         return complain(unknown)
+    if wanted.dot and shutil.which("dot") is None:
+        complain("dot is not installed here; the columns of the overview are our own")
     with waiting("laying out"):
         drawings = document.draw(wanted.plug, wanted.circuit, wanted.loom, wanted.mono, wanted.dot)
     if not drawings:
