@@ -7,9 +7,9 @@ from pathlib import Path
 
 import typer
 
-from wiregen.check.render_text import plain, render_text, summary
-from wiregen.cli.judged import judge, unreadable
-from wiregen.cli.words import UNUSABLE, complain
+from wiregen.check.render_text import plain, summary
+from wiregen.cli.judged import judge, refused
+from wiregen.cli.words import complain
 from wiregen.intake.half import Half, HalfError, read_half, told_apart
 from wiregen.problems import Unreadable
 from wiregen.publish import CannotWrite, write_files
@@ -114,9 +114,7 @@ def _halves(first: str, second: str) -> tuple[Half, Half] | int:
         except HalfError as error:
             return complain(str(error))
         except Unreadable as error:
-            failed = unreadable(error, Path(name.rpartition(":")[0] or name))
-            typer.echo(render_text(failed.report, failed.sources), nl=False, err=True)
-            return UNUSABLE
+            return refused(error, Path(name.rpartition(":")[0] or name))
     return found[0], found[1]
 
 

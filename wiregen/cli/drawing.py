@@ -11,10 +11,10 @@ from pathlib import Path
 
 import typer
 
-from wiregen.check.render_text import plain, render_text, summary
-from wiregen.cli.judged import unreadable
+from wiregen.check.render_text import plain, summary
+from wiregen.cli.judged import refused
 from wiregen.cli.progress import shown, waiting
-from wiregen.cli.words import UNUSABLE, complain, count
+from wiregen.cli.words import complain, count
 from wiregen.problems import Unreadable, did_you_mean
 from wiregen.publish import CannotWrite, Document, Drawing, write_files
 
@@ -45,9 +45,7 @@ def draw_design(path: Path, output: Path | None, wanted: Wanted) -> int:
     try:
         document = Document(path)
     except Unreadable as error:
-        failed = unreadable(error, path)
-        typer.echo(render_text(failed.report, failed.sources), nl=False, err=True)
-        return UNUSABLE
+        return refused(error, path)
     unknown = _unknown(document, wanted)
     if unknown:
         return complain(unknown)

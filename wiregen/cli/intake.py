@@ -9,8 +9,8 @@ from pathlib import Path
 import typer
 
 from wiregen.check.render_text import plain
-from wiregen.cli.judged import unreadable
-from wiregen.cli.words import UNUSABLE, complain
+from wiregen.cli.judged import refused
+from wiregen.cli.words import complain
 from wiregen.edit import EditError, SetKey, edit_file
 from wiregen.intake.columns import Columns, find_columns, named_columns
 from wiregen.intake.pin_text import design_text, finding_lines, plug_values
@@ -60,16 +60,13 @@ def import_table(
 
 def export_pins(path: Path, kind: str, output: Path | None, plugs: Sequence[str]) -> int:
     """Write the pins of a design as a table; return the exit code."""
-    from wiregen.check.render_text import render_text
     from wiregen.intake.export import pin_rows, to_csv, to_xlsx
     from wiregen.read import load
 
     try:
         design = load(path).design
     except Unreadable as error:
-        failed = unreadable(error, path)
-        typer.echo(render_text(failed.report, failed.sources), nl=False, err=True)
-        return UNUSABLE
+        return refused(error, path)
     for name in plugs:
         if name not in design.plugs:
             return complain(f"{path} has no plug '{name}'; it has {', '.join(design.plugs)}")

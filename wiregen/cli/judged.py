@@ -6,7 +6,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
+import typer
+
 from wiregen.check import Report, check
+from wiregen.check.render_text import render_text
+from wiregen.cli.words import UNUSABLE
 from wiregen.problems import Unreadable
 from wiregen.read import load
 from wiregen.read.files import read_text
@@ -46,3 +50,10 @@ def _text_of(path: Path) -> dict[str, str]:
         return {str(path): read_text(path, str(path))}
     except Unreadable:
         return {}
+
+
+def refused(error: Unreadable, path: Path) -> int:
+    """Print why a file is no design and return the exit code."""
+    failed = unreadable(error, path)
+    typer.echo(render_text(failed.report, failed.sources), nl=False, err=True)
+    return UNUSABLE

@@ -4,11 +4,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
-import typer
-
-from wiregen.check.render_text import render_text
-from wiregen.cli.judged import unreadable
-from wiregen.cli.words import UNUSABLE, complain
+from wiregen.cli.judged import refused
+from wiregen.cli.words import complain
 from wiregen.problems import Unreadable, did_you_mean
 from wiregen.publish import Document
 
@@ -23,9 +20,7 @@ def open_document(path: Path, variant: str | None) -> Document | int:
     try:
         document = Document(path)
     except Unreadable as error:
-        failed = unreadable(error, path)
-        typer.echo(render_text(failed.report, failed.sources), nl=False, err=True)
-        return UNUSABLE
+        return refused(error, path)
     names = tuple(document.design.variants)
     if variant is not None and variant not in names:
         return complain(f"{path} has no variant '{variant}'{did_you_mean(variant, names)}")

@@ -7,11 +7,11 @@ from typing import Literal
 
 import typer
 
-from wiregen.check.render_text import plain, render_text, summary
-from wiregen.cli.judged import unreadable
+from wiregen.check.render_text import plain, summary
+from wiregen.cli.judged import refused
 from wiregen.cli.opening import open_document
 from wiregen.cli.tabling import form_tables, table_files, variant_name
-from wiregen.cli.words import UNUSABLE, complain, count
+from wiregen.cli.words import complain, count
 from wiregen.problems import Unreadable
 from wiregen.publish import CannotWrite, write_files
 from wiregen.publish.pack import Pack
@@ -38,9 +38,7 @@ def write_pack(
         tables = [*pack.tables.values(), *form_tables(document, pack.proof)]
         files = {f"{stem}.pdf": pack.pdf(), **table_files(name, tables)}
     except Unreadable as error:
-        failed = unreadable(error, path)
-        typer.echo(render_text(failed.report, failed.sources), nl=False, err=True)
-        return UNUSABLE
+        return refused(error, path)
     try:
         written = write_files(output or Path("out", name), files)
     except CannotWrite as error:

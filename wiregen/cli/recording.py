@@ -6,10 +6,10 @@ from pathlib import Path
 
 import typer
 
-from wiregen.check.render_text import plain, render_text
-from wiregen.cli.judged import unreadable
+from wiregen.check.render_text import plain
+from wiregen.cli.judged import refused
 from wiregen.cli.opening import open_document
-from wiregen.cli.words import UNUSABLE, complain, count
+from wiregen.cli.words import complain, count
 from wiregen.edit import EditError, edit_file
 from wiregen.problems import Unreadable
 from wiregen.publish import CannotWrite, write_files
@@ -37,9 +37,7 @@ def record_results(
     try:
         kept = read_kept(kept_path(path))
     except Unreadable as error:
-        failed = unreadable(error, path)
-        typer.echo(render_text(failed.report, failed.sources), nl=False, err=True)
-        return UNUSABLE
+        return refused(error, path)
     design, network = document.design, document.network
     checks = prove(design, network).checks
     try:

@@ -6,10 +6,10 @@ from pathlib import Path
 
 import typer
 
-from wiregen.check.render_text import plain, render_text
+from wiregen.check.render_text import plain
 from wiregen.check.variants import in_variant
-from wiregen.cli.judged import unreadable
-from wiregen.cli.words import UNUSABLE, complain
+from wiregen.cli.judged import refused
+from wiregen.cli.words import complain
 from wiregen.compute.study import Study
 from wiregen.connect import connect
 from wiregen.model import Design
@@ -61,9 +61,7 @@ def chosen_design(path: Path, variant: str | None) -> Design | int:
     try:
         loaded = load(path)
     except Unreadable as error:
-        failed = unreadable(error, path)
-        typer.echo(render_text(failed.report, failed.sources), nl=False, err=True)
-        return UNUSABLE
+        return refused(error, path)
     design = loaded.design
     names = tuple(design.variants)
     if variant is not None and variant not in names:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import cache
 from itertools import pairwise
 
-from wiregen.facts.tables import rows, table
+from wiregen.facts.tables import rows
 
 MIN_MELT_SHARE = 1.1
 """A fuse need not open below this multiple of its rating."""
@@ -182,8 +182,3 @@ def continuous_load(style: str, rating_a: float, ambient_c: float | None) -> Con
             return ContinuousLoad(plain, rule, "confirmed")
     words = f"{ambient_c:g} degC is past the end of the table, {max(found)[0]:g} degC"
     return ContinuousLoad(0.0, words, "confirmed")
-
-
-def times_source() -> str:
-    """Return where the time-current limits come from."""
-    return table("fuse_times").source

@@ -6,13 +6,13 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
+from wiregen.edit.rename import SECTIONS
 from wiregen.history.match import changed_ids, match
 from wiregen.history.objects import Key, Renamer, Renames
 from wiregen.history.pin_moves import find_pin_moves, move_pins
 from wiregen.history.plain import (
     LISTS,
     NAMED,
-    SHARED,
     Leaf,
     Path,
     Plain,
@@ -79,7 +79,7 @@ class Changed:
 Change: TypeAlias = Renamed | PinMoved | Added | Removed | Changed
 Kind = Literal["renamed", "moved", "added", "removed", "changed"]
 
-ORDER = ("drawing", "system", "variants", *SHARED, "circuits", "states", "route", "accepted")
+ORDER = ("drawing", "system", "variants", *SECTIONS, "circuits", "states", "route", "accepted")
 """Sections as they are reported."""
 _MOSTLY = 4
 """With more changes than one in so many objects, the ids may have been given anew."""

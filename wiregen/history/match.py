@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Mapping
 
+from wiregen.edit.rename import SECTIONS
 from wiregen.history.classes import Classes
 from wiregen.history.objects import Key, Renamer, Renames, Side
-from wiregen.history.plain import NAMED, SHARED, Plain, Ref
+from wiregen.history.plain import NAMED, Plain, Ref
 from wiregen.model import natural_key
 
 _NETWORK = ("wires", "groups", "signals")
@@ -44,7 +45,7 @@ def match(old: Plain, new: Plain, *, ids_first: bool = True) -> Renames:
 
 
 def _rest(old: Plain) -> tuple[str, ...]:
-    return tuple(section for section in (*SHARED, *NAMED) if section not in _NETWORK)
+    return tuple(section for section in (*SECTIONS, *NAMED) if section not in _NETWORK)
 
 
 class _Job:

@@ -6,7 +6,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from typing import TypeAlias
 
-from wiregen.history.plain import NAMED, SHARED, Path, Plain, Record, Ref, point_elsewhere, refs_in
+from wiregen.edit.rename import SECTIONS
+from wiregen.history.plain import NAMED, Path, Plain, Record, Ref, point_elsewhere, refs_in
 
 Key: TypeAlias = tuple[str, str]
 """Section and id."""
@@ -18,7 +19,7 @@ class Pointers:
     """Where the pointers of one design lead."""
 
     def __init__(self, design: Plain) -> None:
-        self.section = {name: section for section in SHARED for name in design.get(section, ())}
+        self.section = {name: section for section in SECTIONS for name in design.get(section, ())}
 
     def key(self, ref: Ref) -> Key | None:
         """Return the object a pointer means; None for a free name."""
@@ -87,7 +88,7 @@ class Side:
         self.pointers = Pointers(self.design)
         self.records = {
             (section, name): record
-            for section in (*SHARED, *NAMED)
+            for section in (*SECTIONS, *NAMED)
             for name, record in self.design.get(section, {}).items()
         }
         self.refs, self.incoming = {}, {}

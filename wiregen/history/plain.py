@@ -12,6 +12,7 @@ from functools import cache
 from operator import attrgetter
 from typing import Any, NamedTuple, TypeAlias
 
+from wiregen.edit.rename import SECTIONS
 from wiregen.facts.colours import Colour
 from wiregen.facts.sizes import WireSize
 from wiregen.model import Design, End, Range, RouteLeg, Wire, natural_key
@@ -46,21 +47,6 @@ Record: TypeAlias = dict[Path, Leaf]
 Plain: TypeAlias = dict[str, dict[str, Record]]
 """Section -> id -> facts."""
 
-SHARED = (
-    "looms",
-    "contacts",
-    "plugs",
-    "splices",
-    "fuses",
-    "boxes",
-    "earths",
-    "devices",
-    "wires",
-    "groups",
-    "buses",
-    "signals",
-)
-"""Sections whose ids share one space."""
 NAMED = ("circuits", "states", "variants")
 """Sections with a space of names of their own."""
 LISTS = {"route": ("from", " - ", "to"), "accepted": ("rule", " on ", "object")}
@@ -116,7 +102,7 @@ def plain(design: Design) -> Plain:
     for name, letters in design.colour_keys.items():
         for letter, words in letters.items():
             found["system"][""]["colour_keys", name, letter] = words
-    for section in (*SHARED, "circuits", "states"):
+    for section in (*SECTIONS, "circuits", "states"):
         records: Mapping[str, Any] = getattr(design, section)
         found[section] = {name: record_of(record) for name, record in records.items()}
     found["variants"] = {name: {("title",): words} for name, words in design.variants.items()}

@@ -220,21 +220,10 @@ def _known(design: Design, pin: Pin | None, state: CavityState, wires: Sequence[
         return Known("new wire") if fresh else Known("unknown", attention=True)
     if pin.measured:
         return Known(f"measured {pin.measured}")
-    if _disagree(pin):
+    if pin.disputed:
         count = {2: "two", 3: "three", 4: "four"}.get(len(pin.says), str(len(pin.says)))
         return Known(f"{count} sources disagree: measure", attention=True)
     sources = ", ".join(dict.fromkeys(say.source for say in pin.says if say.source))
     if pin.source or sources:
         return Known(f"{pin.source or sources}, not measured", attention=True)
     return Known("unknown", attention=True)
-
-
-def _disagree(pin: Pin) -> bool:
-    """Whether two sources say something different of the same thing."""
-    said: tuple[set[object], ...] = (
-        {say.carries.lower() for say in pin.says if say.carries},
-        {say.circuit for say in pin.says if say.circuit},
-        {say.colour.iec for say in pin.says if say.colour},
-        {say.size.area_mm2 for say in pin.says if say.size},
-    )
-    return any(len(words) > 1 for words in said)

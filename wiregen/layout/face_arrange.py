@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from wiregen.layout.face_picture import Picture, picture_growth, picture_height
+from wiregen.layout.face_picture import Picture, picture_growth
 from wiregen.sheet.frame import Paper
 
 BETWEEN = 6.0
@@ -80,10 +80,3 @@ def best_grid(pictures: Sequence[Picture], width: float, height: float) -> tuple
         if grown > best[1] + 1e-9:
             best = (columns, grown)
     return best
-
-
-def grid_height(pictures: Sequence[Picture], columns: int, grown: float) -> float:
-    """Return the height of all pictures, mm."""
-    tallest = max(picture_height(picture, grown) for picture in pictures)
-    rows = math.ceil(len(pictures) / columns)
-    return rows * tallest + BETWEEN * (rows - 1)

@@ -83,6 +83,17 @@ class Pin:
     pull_up_ohm: float | None = None
     pull_up_v: float | None = None
 
+    @property
+    def disputed(self) -> bool:
+        """Whether two sources say something different of the same thing."""
+        said: tuple[set[object], ...] = (
+            {say.carries.lower() for say in self.says if say.carries},
+            {say.circuit for say in self.says if say.circuit},
+            {say.colour.iec for say in self.says if say.colour},
+            {say.size.area_mm2 for say in self.says if say.size},
+        )
+        return any(len(words) > 1 for words in said)
+
 
 @dataclass(frozen=True, slots=True)
 class Ring:

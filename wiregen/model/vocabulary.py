@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from wiregen.problems import did_you_mean
-
 DEVICE_KINDS = (
     "battery",
     "alternator",
@@ -88,15 +86,3 @@ TERMINALS: dict[str, tuple[str, ...]] = {
     "battery": ("plus", "minus"),
     "diode": ("plus", "minus"),
 }
-
-
-def check_word(word: str, legal: tuple[str, ...], what: str) -> str:
-    """Return an error text for a word outside its vocabulary, empty when it is legal.
-
-    Example:
-        >>> check_word("lmap", DEVICE_KINDS[:9], "device kind")[:52]
-        "'lmap' is not a device kind; did you mean 'lamp'? le"
-    """
-    if word in legal:
-        return ""
-    return f"'{word}' is not a {what}{did_you_mean(word, legal)} legal: {', '.join(legal)}"

@@ -1,20 +1,11 @@
-"""Small marks on a drawing: findings, references to other sheets, screens, twists (mm)."""
+"""Small marks on a drawing: findings, screens, twists (mm)."""
 
 from __future__ import annotations
 
 import math
-from typing import Literal
 
 from wiregen.sheet import style
-from wiregen.sheet.items import Anchor, Circle, Group, Item, Path, Pen, Point, Text
-
-Way = Literal["left", "right", "up", "down"]
-ARROWS: dict[Way, str] = {"left": "←", "right": "→", "up": "↑", "down": "↓"}
-
-
-def splice_dot(x: float, y: float) -> Circle:
-    """Return the filled dot of a splice."""
-    return Circle((x, y), 1.25, Pen(fill=style.INK))
+from wiregen.sheet.items import Circle, Group, Item, Path, Pen, Point, Text
 
 
 def finding_ring(number: int, x: float, y: float, code: str = "") -> Group:
@@ -31,41 +22,6 @@ def finding_ring(number: int, x: float, y: float, code: str = "") -> Group:
 def finding_radius_mm(number: int) -> float:
     """Return the radius of a finding's ring, mm; more digits need more room."""
     return 2.7 + 0.75 * max(0, len(str(number)) - 2)
-
-
-def reference_mark(
-    x: float, y: float, way: Way, *, wire: str, end: str, sheet: str, zone: str = ""
-) -> Group:
-    """Return the mark where a wire goes on to another sheet.
-
-    Args:
-        x: where the drawn wire stops, mm.
-        y: where the drawn wire stops, mm.
-        way: the direction the wire was going.
-        wire: id of the wire.
-        end: the end it goes to there, `K3:87`.
-        sheet: number of that sheet.
-        zone: zone on that sheet, `B3`; empty when unknown.
-    """
-    place = f"sheet {sheet} {zone}".rstrip()
-    words = f"{end}, {place} {ARROWS[way]}" if way == "right" else f"{ARROWS[way]} {end}, {place}"
-    tx, ty, anchor = _reference_spot(x, y, way)
-    text = Text(tx, ty, ((words, True, style.INK),), style.TEXT_PIN - 0.1, anchor=anchor)
-    data = (("wire", wire), ("to", end), ("sheet", sheet))
-    return Group((text,), cls="reference", data=data, title=f"{wire} goes on to {words}")
-
-
-def _reference_spot(x: float, y: float, way: Way) -> tuple[float, float, Anchor]:
-    rise = style.TEXT_PIN * 0.35
-    match way:
-        case "left":
-            return x - 1.5, y + rise, "end"
-        case "right":
-            return x + 1.5, y + rise, "start"
-        case "up":
-            return x, y - 1.5, "middle"
-        case "down":
-            return x, y + 3.6, "middle"
 
 
 def screen_mark(x: float, top: float, bottom: float) -> Path:

@@ -6,6 +6,7 @@ import math
 from collections.abc import Mapping
 from functools import cached_property
 
+from wiregen.compute.gather import grouped
 from wiregen.connect import Network, split_node
 from wiregen.model import Design
 from wiregen.model.faces import FaceLayout, face_layouts, mirrored
@@ -30,24 +31,14 @@ class Groups:
     @cached_property
     def of(self) -> Mapping[str, str]:
         """Node that wires end on -> node that stands for its group."""
-        parent: dict[str, str] = {}
-
-        def root(node: str) -> str:
-            parent.setdefault(node, node)
-            while parent[node] != node:
-                parent[node] = parent[parent[node]]
-                node = parent[node]
-            return node
-
+        pairs = []
         for node, wires in self._network.wires_on.items():
-            root(node)
+            pairs.append((node, node))
             for wire in wires:
                 ends = self._network.ends_of[wire]
                 if len(ends) == 2 and self._design.wires[wire].fate != "insulated":
-                    one, other = root(ends[0]), root(ends[1])
-                    if one != other:
-                        parent[other] = one
-        return {node: root(node) for node in parent}
+                    pairs.append((ends[0], ends[1]))
+        return grouped(pairs)
 
     @cached_property
     def members(self) -> Mapping[str, tuple[str, ...]]:

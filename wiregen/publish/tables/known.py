@@ -55,20 +55,9 @@ def standing(pin: Pin, measured: str) -> str:
     """Return how far a pin can be trusted, in one phrase."""
     if measured:
         return "measured"
-    if contradict(pin):
+    if pin.disputed:
         return "sources disagree: measure"
     return "from a source, not measured" if pin.source or pin.says else "unknown: measure"
-
-
-def contradict(pin: Pin) -> bool:
-    """Tell whether two sources say something different of the same thing."""
-    said: tuple[set[object], ...] = (
-        {say.carries.lower() for say in pin.says if say.carries},
-        {say.circuit for say in pin.says if say.circuit},
-        {say.colour.iec for say in pin.says if say.colour},
-        {say.size.area_mm2 for say in pin.says if say.size},
-    )
-    return any(len(words) > 1 for words in said)
 
 
 def _said(say: Say) -> str:
