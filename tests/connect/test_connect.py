@@ -318,3 +318,28 @@ wires:
 """,
     )
     assert net.net_of("J1") is net.net_of("J2")
+
+
+def test_terminals_of_a_device_are_the_cavities_of_its_own_plug(tmp_path):
+    # A pump with a plug built in is reached through it; common practice, no source.
+    text = """\
+format: 1
+plugs:
+  X1: {mates: X2, face: [[1, 2]]}
+  X2: {of: M1}
+devices:
+  G1: {kind: battery, volts: 12}
+  M1: {kind: motor, amps: 4}
+fuses:
+  F1: {rating: 7.5, fitted_on: G1:plus}
+wires:
+  W1: {from: F1:out, to: X1:1}
+  W2: {from: X1:2, to: G1:minus}
+"""
+    path = tmp_path / "pump.yaml"
+    path.write_text(text, encoding="utf-8")
+    network = connect(load(path).design)
+    assert network.own_pins == {"M1:1": "X2:1", "M1:2": "X2:2"}
+    assert network.net_of("M1:1") == network.net_of("X1:1") == network.net_of("F1:out")
+    assert network.net_of("M1:2") == network.net_of("G1:minus")
+    assert [link.nodes for link in network.links if link.id == "M1"] == [("M1:1", "M1:2")]

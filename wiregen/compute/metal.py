@@ -6,7 +6,7 @@ from wiregen.compute.defaults import COPPER_C
 from wiregen.compute.elements import METAL_OHM, Element
 from wiregen.compute.gather import Gather
 from wiregen.connect import Network
-from wiregen.connect.joints import fixed_joints, mated_joints, wire_joints
+from wiregen.connect.joints import fixed_joints, mated_joints, points_used, wire_joints
 from wiregen.facts.conductors import ConductorError, at_temperature, resistance
 from wiregen.model import Design, Wire
 
@@ -19,12 +19,13 @@ def body_node(kind: str) -> str:
 def add_metal(gather: Gather, network: Network) -> None:
     """Add everything that is metal: wires with their resistance, the rest as joints."""
     design = gather.design
-    wired = tuple(network.wires_on)
-    for first, second, _ in fixed_joints(design, wired):
+    points = points_used(network.wires_on)
+    used = points_used((*network.wires_on, *network.own_pins))
+    for first, second, _ in fixed_joints(design, used, network.own_pins):
         if first not in design.earths or second not in design.earths:
             gather.merged.append((first, second))
     _add_wires(gather, network)
-    for first, second, _ in mated_joints(design, network.halves, wired):
+    for first, second, _ in mated_joints(design, network.halves, points):
         owners = (first.partition(":")[0], second.partition(":")[0])
         ohm = _contact_ohm(design, first) + _contact_ohm(design, second)
         joint = max(ohm, METAL_OHM)

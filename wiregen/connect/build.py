@@ -4,8 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
-from wiregen.connect.halves import Halves, find_halves, node_name, node_of, nodes_in_order
-from wiregen.connect.joints import Metal, fixed_joints, mated_joints, points_used, wire_joints
+from wiregen.connect.halves import (
+    Halves,
+    find_halves,
+    node_name,
+    node_of,
+    nodes_in_order,
+)
+from wiregen.connect.joints import (
+    Metal,
+    find_own_pins,
+    fixed_joints,
+    mated_joints,
+    points_used,
+    wire_joints,
+)
 from wiregen.connect.links import find_links, terminals_of
 from wiregen.connect.network import CircuitUse, Joint, Link, Net, Network
 from wiregen.model import Design, natural_key
@@ -25,11 +38,14 @@ def connect(design: Design) -> Network:
     halves = find_halves(design)
     ends_of, written, wires_on = _wire_ends(design, halves)
     wired = tuple(wires_on)
-    links = find_links(design, halves, points_used(wired))
+    points = points_used(wired)
+    own_pins = find_own_pins(design, halves, points)
+    used = points_used((*wired, *own_pins))
+    links = find_links(design, halves, used)
     metal = [
         *wire_joints(design, ends_of),
-        *fixed_joints(design, wired),
-        *mated_joints(design, halves, wired),
+        *fixed_joints(design, used, own_pins),
+        *mated_joints(design, halves, points),
     ]
     nodes = _all_nodes(design, wired, links, metal)
     groups = _group(nodes, metal)
@@ -47,6 +63,7 @@ def connect(design: Design) -> Network:
         links_at=_links_at(links),
         joints=_joints(metal),
         halves=halves,
+        own_pins=own_pins,
         wires_on=wires_on,
         ends_of=ends_of,
         written=written,

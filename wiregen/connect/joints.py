@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from itertools import pairwise
 
 from wiregen.connect.halves import Halves, node_name, node_of
@@ -22,14 +22,17 @@ def wire_joints(design: Design, ends_of: Mapping[str, tuple[str, ...]]) -> Itera
             yield nodes[0], nodes[1], wire.id
 
 
-def fixed_joints(design: Design, wired: Sequence[str]) -> Iterator[Metal]:
+def fixed_joints(
+    design: Design, used: Mapping[str, Sequence[str]], own_pins: Mapping[str, str]
+) -> Iterator[Metal]:
     """Yield the joints that are not wires, except mated contacts.
 
     Args:
         design: the design.
-        wired: nodes that wires end on, so that a bus bar without named terminals joins those used.
+        used: device -> terminals in use, so that a bus bar without named terminals joins those.
+        own_pins: from `find_own_pins`.
     """
-    used = points_used(wired)
+    yield from ((terminal, pin, "") for terminal, pin in own_pins.items())
     for fuse in design.fuses.values():
         if fuse.fitted_on is not None:
             yield f"{fuse.id}:in", node_of(fuse.fitted_on), ""
@@ -56,16 +59,52 @@ def fixed_joints(design: Design, wired: Sequence[str]) -> Iterator[Metal]:
         yield from ((node_of(one), node_of(other), "") for one, other in bus.through)
 
 
-def mated_joints(design: Design, halves: Halves, wired: Sequence[str]) -> Iterator[Metal]:
+def find_own_pins(
+    design: Design, halves: Halves, points: Mapping[str, Sequence[str]]
+) -> dict[str, str]:
+    """Return terminal -> pin of the device's own plug that has its name: one piece of metal.
+
+    A motor with a plug built in (`of: M1`) is reached through it: its terminals are the cavities
+    of the plug, or those of them that `terminals` names. What is inside a unit is said by
+    `inside`. A name that stands on two plugs of one device joins nothing.
+
+    Args:
+        design: the design.
+        halves: which plug pushes into which.
+        points: owner -> points that wires end on.
+    """
+    pins: dict[str, str] = {}
+    for plug in design.plugs.values():
+        device = design.devices.get(plug.of)
+        if device is None or device.kind == "unit":
+            continue
+        declared = terminals_of(device)
+        for name in _cavities(design, halves, plug, points):
+            if _has_contact(plug, name) and (name in declared or not declared):
+                terminal = node_name(device.id, name)
+                pins[terminal] = "" if terminal in pins else node_name(plug.id, name)
+    return {terminal: pin for terminal, pin in pins.items() if pin}
+
+
+def _cavities(
+    design: Design, halves: Halves, plug: Plug, points: Mapping[str, Sequence[str]]
+) -> dict[str, None]:
+    """Return the cavities of a plug that it, its mate or a wire names."""
+    mate = halves.mates.get(plug.id, "")
+    told = design.plugs[mate].pins if mate else {}
+    return dict.fromkeys([*plug.pins, *told, *points.get(plug.id, ()), *points.get(mate, ())])
+
+
+def mated_joints(
+    design: Design, halves: Halves, points: Mapping[str, Sequence[str]]
+) -> Iterator[Metal]:
     """Yield the contacts that meet: every cavity either half knows, unless one has no contact."""
-    points = points_used(wired)
     for plug in design.plugs.values():
         other = halves.mates.get(plug.id)
         if other is None or halves.mates.get(other) != plug.id or other < plug.id:
             continue
         mate = design.plugs[other]
-        known = [*plug.pins, *mate.pins, *points.get(plug.id, ()), *points.get(other, ())]
-        for name in dict.fromkeys(known):
+        for name in _cavities(design, halves, plug, points):
             if _has_contact(plug, name) and _has_contact(mate, name):
                 yield node_name(plug.id, name), node_name(other, name), ""
 
@@ -75,7 +114,7 @@ def _has_contact(plug: Plug, name: str) -> bool:
     return pin is None or (pin.state in ("used", "reserved") and pin.contact != "none")
 
 
-def points_used(wired: Sequence[str]) -> dict[str, list[str]]:
+def points_used(wired: Iterable[str]) -> dict[str, list[str]]:
     """Return owner -> points that wires end on, in the order given."""
     points: dict[str, list[str]] = {}
     for node in wired:

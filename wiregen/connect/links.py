@@ -24,7 +24,8 @@ def terminals_of(device: Device, used: Sequence[str] = ()) -> tuple[str, ...]:
 
     Args:
         device: any device but a unit, whose pins are on its plugs.
-        used: terminals that wires name; the last resort when the file says nothing.
+        used: terminals that wires or its own plug name; the last resort when the file says
+            nothing.
     """
     named = list(device.terminals)
     pairs = [*device.rest, *device.pulled]
@@ -55,7 +56,7 @@ def find_links(
     Args:
         design: the design.
         halves: which plug pushes into which.
-        used: device -> terminals that wires name.
+        used: device -> terminals that wires or its own plugs name.
     """
     links = [Link("fuse", f, f, (f"{f}:in", f"{f}:out")) for f in design.fuses]
     for device in design.devices.values():

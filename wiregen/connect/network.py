@@ -103,6 +103,7 @@ class Network:
         links_at: node -> places in `links`.
         joints: node -> the metal joints it has.
         halves: which plug pushes into which.
+        own_pins: terminal -> pin of the device's own plug that is this terminal.
         wires_on: node that wires end on -> wire ids, natural order.
         ends_of: wire id -> nodes its ends are on, `from` first (on the loom half).
         written: wire id -> its ends as written in the file, `from` first.
@@ -120,6 +121,7 @@ class Network:
     links_at: Mapping[str, tuple[int, ...]]
     joints: Mapping[str, tuple[Joint, ...]]
     halves: Halves
+    own_pins: Mapping[str, str]
     wires_on: Mapping[str, tuple[str, ...]]
     ends_of: Mapping[str, tuple[str, ...]]
     written: Mapping[str, tuple[str, ...]]

@@ -16,6 +16,7 @@ from wiregen.check.known import (
 from wiregen.check.rule import Found, Missing, Rule, Scene
 from wiregen.check.rules.shared_cavity import CAVITY_SHARED, CAVITY_TWO_NETS
 from wiregen.check.words import cavities, listed
+from wiregen.facts.din72552 import terminal
 from wiregen.model import Plug, in_order
 from wiregen.problems import Note, did_you_mean
 from wiregen.source import Span
@@ -100,11 +101,14 @@ def reserved(scene: Scene) -> Iterator[Found]:
 
 
 def naming_style(scene: Scene) -> Iterator[Found]:
-    """A few cavities of a plug are named in another style than the many."""
+    """A few cavities of a plug are named in another style than the many.
+
+    A relay socket or a switch named by DIN 72552 throughout (30, 85, 86, 87, 87a) has no odd ones.
+    """
     for plug in scene.design.plugs.values():
         names = cavities_of(scene, plug.id) if plug.face else tuple(plug.pins)
         styles = Counter(_style(name) for name in names)
-        if len(styles) < 2:
+        if len(styles) < 2 or all(terminal(name) for name in names):
             continue
         (usual, many), *rest = styles.most_common()
         odd = [name for name in names if _style(name) != usual]

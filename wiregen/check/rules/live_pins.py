@@ -20,7 +20,7 @@ def live_pins(scene: Scene) -> Iterator[Found]:
             continue
         for name in dict.fromkeys([*plug.pins, *scene.design.plugs[mate].pins]):
             node, meets = f"{plug.id}:{name}", f"{mate}:{name}"
-            if came.get(meets) != node:
+            if came.get(meets) != node or _through(came, node, {plug.id, mate}):
                 continue
             pin = plug.pins.get(name) or scene.design.plugs[mate].pins.get(name)
             yield Found(
@@ -33,6 +33,16 @@ def live_pins(scene: Scene) -> Iterator[Found]:
                 member=name,
                 severity="info" if plug.of else None,
             )
+
+
+def _through(came: dict[str, str], node: str, halves: set[str]) -> bool:
+    """Return whether the way from a live pole to a node passes contacts of these two halves."""
+    here = node
+    while came[here]:
+        if {here.partition(":")[0], came[here].partition(":")[0]} == halves:
+            return True
+        here = came[here]
+    return False
 
 
 def _from_sources(scene: Scene) -> dict[str, str]:

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import islice
 
-from wiregen.check.known import cavities_of, mate_of, pin_at, title
+from wiregen.check.known import cavities_of, mate_of, pin_at, terminals, title
 from wiregen.check.rule import Found, Rule, Scene
-from wiregen.model import Pin, Plug
+from wiregen.connect import node_of
+from wiregen.model import Device, Pin, Plug
 
 
 def dead_end(scene: Scene) -> Iterator[Found]:
@@ -82,6 +83,43 @@ def needed_pin(scene: Scene) -> Iterator[Found]:
             )
 
 
+def no_terminal(scene: Scene) -> Iterator[Found]:
+    """A wired cavity of a device's own plug is none of the terminals of the device."""
+    design, network = scene.design, scene.network
+    joined = frozenset(network.own_pins.values())
+    for plug in design.plugs.values():
+        device = design.devices.get(plug.of)
+        if device is None or device.kind == "unit":
+            continue
+        inside = _inside(device)
+        for name in cavities_of(scene, plug.id):
+            node = f"{plug.id}:{name}"
+            if node in joined or node in inside or not network.wires_at(node):
+                continue
+            known = terminals(design, device.id)
+            reason = (
+                f"two plugs of {device.id} have a cavity {name}"
+                if f"{device.id}:{name}" in network.net_index or not known
+                else f"{device.id} has the terminals {', '.join(known)}"
+            )
+            pin = plug.pins.get(name)
+            yield Found(
+                f"{node} is in the plug of {device.id}, but leads to nothing inside: {reason}",
+                pin.origin.span if pin else plug.origin.at("of"),
+                (node, device.id),
+                group=plug.id,
+                summary=f"{title(design.plugs, plug.id)}: {{count}} wired cavities lead to nothing "
+                f"inside {device.id}: {{members}}; {reason}",
+                member=name,
+            )
+
+
+def _inside(device: Device) -> frozenset[str]:
+    """Return the nodes that parts inside a device end at."""
+    ends = (end for part in device.inside.values() for end in (part.start, part.end, *part.join))
+    return frozenset(node_of(end) for end in ends if end is not None)
+
+
 def _needed(pin: Pin) -> bool:
     return bool(pin.role in ("supply", "earth") or pin.needs or pin.without)
 
@@ -115,5 +153,18 @@ RULES = (
         needs="role, needs or without of the pins",
         since="0.1",
         run=needed_pin,
+    ),
+    Rule(
+        code="NET130",
+        name="plug leads to no terminal",
+        title="A cavity of a device's own plug is none of its terminals",
+        severity="warning",
+        why="Nothing can be computed through the device, and nobody can tell which pin is which.",
+        fix="Name the terminals as the cavities of the plug are marked, "
+        "or say with 'inside' what lies between the pins",
+        source="common practice, no source",
+        needs="",
+        since="0.1",
+        run=no_terminal,
     ),
 )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 from wiregen.connect.links import terminals_of
 from wiregen.layout.schematic.block import (
@@ -55,7 +56,7 @@ def device_block(scene: Scene, device: Device) -> Block:
     """Return the box of a device with its plugs and what is inside drawn inside."""
     terminals = _terminal_names(scene, device)
     here = _wired(scene, device)
-    everything = inner_parts(device, terminals)
+    everything = _at_own_pins(scene, inner_parts(device, terminals))
     inners = reached(everything, here, _wired_elsewhere(scene, everything, here))
     whole = len(inners) == len(everything)
     slots = find_slots(scene, device, inners)
@@ -63,6 +64,8 @@ def device_block(scene: Scene, device: Device) -> Block:
     east = _edge("E", [slot for slot in slots if slot.side == "E"])
     rows = _rows(scene, slots)
     inners = drawable(inners, rows)
+    if scene.state is not None:
+        inners = scene.state.in_position(inners)
     make_room(inners, rows, scene.row_mm)
     found = columns(inners, rows)
     inner_mm = _interior_mm(device, found, bool(west.slots and east.slots))
@@ -82,8 +85,17 @@ def device_block(scene: Scene, device: Device) -> Block:
 
 
 def _terminal_names(scene: Scene, device: Device) -> tuple[str, ...]:
-    wired = [node.partition(":")[2] for node in scene.at if node.startswith(f"{device.id}:")]
-    return tuple(dict.fromkeys((*terminals_of(device, wired), *wired)))
+    known = (*scene.at, *scene.network.own_pins)
+    used = [node.partition(":")[2] for node in known if node.startswith(f"{device.id}:")]
+    return tuple(dict.fromkeys((*terminals_of(device, used), *used)))
+
+
+def _at_own_pins(scene: Scene, inners: Sequence[Inner]) -> tuple[Inner, ...]:
+    """Return inner parts that end at the pins of the device's own plug where it has them."""
+    pin_of = scene.network.own_pins
+    return tuple(
+        replace(part, a=pin_of.get(part.a, part.a), b=pin_of.get(part.b, part.b)) for part in inners
+    )
 
 
 def _wired(scene: Scene, device: Device) -> frozenset[str]:
@@ -166,7 +178,7 @@ def _heading(
             says.append("mating half not recorded")
         notes.append(" · ".join(text for text in says if text))
     if device.kind in CONTACT_KINDS:
-        notes.append("drawn at rest")
+        notes.append("drawn at rest" if scene.state is None else "in this state")
     lines = [note for note in notes if note]
     grey = [" · ".join(lines)] if len(lines) > 1 else lines
     face = plugs[0] if len(plugs) == 1 else ""
