@@ -10,6 +10,7 @@ from wiregen.connect import Network
 from wiregen.layout.faces import FacePage, face_pages
 from wiregen.layout.overview import overview_sheet
 from wiregen.layout.schematic.sheets import Maker, Page, draw_pages, schematic_pages
+from wiregen.layout.schematic.state_view import StateView
 from wiregen.model import Design
 from wiregen.sheet.items import Sheet
 
@@ -24,6 +25,7 @@ class Options:
         loom: only this loom: its wires and the faces of its plugs.
         mono: for printing without colours.
         dot: let Graphviz's `dot` choose the columns of the overview, where it is installed.
+        state: the schematic alone, in one operating state.
     """
 
     plug: str | None = None
@@ -31,6 +33,7 @@ class Options:
     loom: str | None = None
     mono: bool = False
     dot: bool = False
+    state: StateView | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,11 +122,19 @@ def plan_set(
     """
     asked = options or Options()
     wires, plugs, title = _chosen(design, network, asked)
-    faces = face_pages(design, network, report, plugs=plugs, mono=asked.mono)
+    faces: Sequence[FacePage] = ()
+    if asked.state is None:
+        faces = face_pages(design, network, report, plugs=plugs, mono=asked.mono)
     pages, maker = schematic_pages(
-        design, network, report.findings, wires=wires, title=title, mono=asked.mono
+        design,
+        network,
+        report.findings,
+        wires=wires,
+        title=title,
+        mono=asked.mono,
+        state=asked.state,
     )
-    maps = 1 if wires is None and len(pages) > 1 else 0
+    maps = 1 if wires is None and len(pages) > 1 and asked.state is None else 0
     return PlannedSet(design, network, maps, pages, maker, faces, asked)
 
 

@@ -117,10 +117,16 @@ def number(value: float) -> str:
     return "0" if text in ("-0", "") else text
 
 
-def stamp(drawn: Placed) -> Group:
-    """Return the strokes of a symbol, its kind as data: classes belong to things of the design."""
+def stamp(drawn: Placed, ends: tuple[str, str] | None = None) -> Group:
+    """Return the strokes of a symbol, its kind as data: classes belong to things of the design.
+
+    Args:
+        drawn: the symbol.
+        ends: nodes it lies between, where it is one part of several in a box.
+    """
     kind = drawn.group.cls.removeprefix("symbol ")
-    return replace(drawn.group, cls="symbol", data=(("kind", kind),))
+    named = (("from", ends[0]), ("to", ends[1])) if ends else ()
+    return replace(drawn.group, cls="symbol", data=(("kind", kind), *named))
 
 
 def line(*points: Point, width: float = style.LINE_SYMBOL) -> Path:

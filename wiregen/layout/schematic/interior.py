@@ -42,6 +42,7 @@ class Inner:
         name: printed bold beside it.
         note: printed grey below that.
         linked: a contact that a coil above it moves.
+        shown: symbol to draw in its room instead: a contact in the position of one state.
     """
 
     symbol: str
@@ -50,6 +51,12 @@ class Inner:
     name: str = ""
     note: str = ""
     linked: bool = False
+    shown: str = ""
+
+    @property
+    def drawn(self) -> str:
+        """Kind of the symbol that is printed."""
+        return self.shown or self.symbol
 
 
 @dataclass(slots=True)

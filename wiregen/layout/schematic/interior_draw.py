@@ -78,10 +78,10 @@ def _upright(part: Inner, rows: Rows, x: float) -> list[Item]:
     top, bottom = sorted((ya, yb))
     middle = (top + bottom) / 2
     turn: Turn = 90 if ya < yb else 270
-    anchor = symbol(part.symbol).anchors[0][0]
+    anchor = symbol(part.drawn).anchors[0][0]
     start = middle - UPRIGHT_MM / 2 if ya < yb else middle + UPRIGHT_MM / 2
-    drawn = placed(symbol(part.symbol), x, start, turn=turn, at=anchor)
-    items: list[Item] = [stamp(drawn)]
+    drawn = placed(symbol(part.drawn), x, start, turn=turn, at=anchor)
+    items: list[Item] = [stamp(drawn, (part.a, part.b))]
     if bottom - top > UPRIGHT_MM:
         items.append(line((x, top), (x, middle - UPRIGHT_MM / 2)))
         items.append(line((x, middle + UPRIGHT_MM / 2), (x, bottom)))
@@ -168,16 +168,16 @@ def _level_symbol(
     part: Inner, mirror: bool, x: float, y: float, notes_left: bool
 ) -> Iterator[Item]:
     """A level symbol with its middle at x, its name over it, its note over the free lead."""
-    shape = symbol(part.symbol)
+    shape = symbol(part.drawn)
     terminal = shape.anchors[1 if mirror else 0][0]
     drawn = placed(shape, x - LEVEL_MM / 2, y, mirror=mirror, at=terminal)
-    yield stamp(drawn)
+    yield stamp(drawn, (part.a, part.b))
     if part.name:
         name = fit(part.name, LEVEL_MM + 4.0, style.TEXT_PIN, bold=True)
         yield words(x, drawn.y - 0.8, name, style.TEXT_PIN, bold=True, anchor="middle")
     if part.note:
         note = fit(part.note, NOTE_ROOM, NOTE_MM)
-        off = NOTE_X + (1.2 if part.symbol == "closed contact" else 0.0)
+        off = NOTE_X + (1.2 if part.drawn == "closed contact" else 0.0)
         at = x - off if notes_left else x + off
         anchor: Anchor = "end" if notes_left else "start"
         yield words(at, y - 1.0, note, NOTE_MM, colour=style.SECONDARY, anchor=anchor)

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from wiregen.connect import Network
 from wiregen.layout.schematic.ends import Ends, WireEnd
 from wiregen.layout.schematic.flow import Flow
+from wiregen.layout.schematic.state_view import StateView
 from wiregen.model import Design
 
 
@@ -45,6 +46,7 @@ class Scene:
         row_mm: distance of pin rows, mm.
         grouped: wires of screens, twists and cables.
         fitted: metal under fuses that is on the sheet, see `Ends.fitted`.
+        state: what is going on, on a sheet drawn for one operating state.
     """
 
     design: Design
@@ -56,6 +58,7 @@ class Scene:
     row_mm: float = 5.0
     grouped: frozenset[str] = frozenset()
     fitted: tuple[str, ...] = ()
+    state: StateView | None = None
 
     def is_new(self, loom: str) -> bool:
         """Whether things of this loom are to be built."""

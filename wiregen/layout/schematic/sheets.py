@@ -28,11 +28,13 @@ from wiregen.layout.schematic.split import (
     smaller_clusters,
     strap_plans,
 )
+from wiregen.layout.schematic.state_marks import state_legend, with_state
+from wiregen.layout.schematic.state_view import StateView
 from wiregen.layout.title import title_block
 from wiregen.model import Design
 from wiregen.model.order import in_order, natural_key
 from wiregen.problems import Problem
-from wiregen.sheet.frame import A1, A2, A3, Area, Frame, Paper, framed, zone_at
+from wiregen.sheet.frame import A1, A2, A3, CAUTIONS, Area, Frame, Paper, framed, zone_at
 from wiregen.sheet.items import Sheet
 from wiregen.sheet.style import FATES
 
@@ -85,6 +87,7 @@ class Maker:
     flow: Flow
     findings: tuple[Problem, ...]
     mono: bool
+    state: StateView | None = None
 
     def page(
         self, plan: Plan, papers: Sequence[Paper] = (A3,), least: float = LEAST_SCALE
@@ -94,6 +97,7 @@ class Maker:
         scene = make_scene(
             self.design, self.network, self.ends, self.flow, plan=plan, row_mm=ROW_MM
         )
+        scene = replace(scene, state=self.state)
         for paper in papers:
             area = self.frame(plan, paper, marks).area
             laid = lay_page(scene, area.height, area.width / area.height)
@@ -112,14 +116,17 @@ class Maker:
         block = replace(title_block(self.design), sheet=sheet, sheets=of)
         if not block.state:
             block = replace(block, state="all switches at rest")
+        if self.state is not None:
+            block = replace(block, state=self.state.drawn_state)
         return framed(
             paper,
             block,
             heading=plan.title,
-            subheading=plan.subtitle,
+            subheading=self.state.subtitle if self.state is not None else plan.subtitle,
             colours=tuple(in_order({colour_text(wire) for wire in wires})),
             fates=tuple(fate for fate in FATES if fate in fates),
             findings=marks.foot,
+            cautions=CAUTIONS if self.state is None else (*self.state.cautions, *CAUTIONS),
             mono=self.mono,
         )
 
@@ -137,6 +144,7 @@ def schematic_pages(
     wires: Sequence[str] | None = None,
     title: str = "",
     mono: bool = False,
+    state: StateView | None = None,
 ) -> tuple[tuple[Page, ...], Maker]:
     """Return the laid out sheets that show every wire, and what draws them.
 
@@ -147,11 +155,13 @@ def schematic_pages(
         wires: only these wires; None for all.
         title: heading of a sheet that shows only some wires.
         mono: ink patterns in place of colours.
+        state: draw this operating state, with its own findings; None draws all at rest.
     """
     ends = find_ends(design, network)
     chosen = tuple(design.wires) if wires is None else tuple(in_order(wires))
     kept = Ends({w: ends.of_wire[w] for w in chosen}, ends.block_of, ends.fitted)
-    maker = Maker(design, network, kept, find_flow(design, ends), findings, mono)
+    shown = findings if state is None else state.findings
+    maker = Maker(design, network, kept, find_flow(design, ends), shown, mono, state)
     if not chosen:
         return (), maker
     if len(chosen) <= ONE_SHEET:
@@ -287,5 +297,9 @@ def _draw(
     items = with_faces(draw_page(page.laid, 0.0, 0.0, targets, maker.mono), faces)
     items = (*items, *group_marks(maker.design, items))
     items = (*items, *ring_groups(page.marks, items))
+    if maker.state is not None:
+        items = with_state(maker.state, items, mono=maker.mono)
     placed = tuple(scaled(item, page.scale, x, y) for item in items)
+    if maker.state is not None:
+        placed = (*placed, *state_legend(maker.state, frame.area))
     return frame.sheet(f"sheet-{number:02d}", page.plan.title, placed)
