@@ -104,6 +104,15 @@ def draw(
         typer.Option(metavar="NAME", help="only this circuit, followed through fuses and contacts"),
     ] = None,
     loom: Annotated[str | None, typer.Option(metavar="LOOM", help="only this loom")] = None,
+    state: Annotated[
+        str | None,
+        typer.Option(
+            metavar="NAME", help="the schematic in this state: live wires, currents, volts"
+        ),
+    ] = None,
+    variant: Annotated[
+        str | None, typer.Option(metavar="NAME", help="with --state, of a design with variants")
+    ] = None,
     png: Annotated[bool, typer.Option("--png", help="also write each sheet as PNG")] = False,
     mono: Annotated[bool, typer.Option("--mono", help="for a black-and-white printer")] = False,
     dot: Annotated[
@@ -119,7 +128,17 @@ def draw(
     """Draw connector faces and schematic sheets: SVG files and one PDF."""
     from wiregen.cli.drawing import Wanted, draw_design
 
-    wanted = Wanted(plug=plug, circuit=circuit, loom=loom, png=png, mono=mono, dot=dot, lint=lint)
+    wanted = Wanted(
+        plug=plug,
+        circuit=circuit,
+        loom=loom,
+        png=png,
+        mono=mono,
+        dot=dot,
+        lint=lint,
+        state=state,
+        variant=variant,
+    )
     raise typer.Exit(draw_design(design, output, wanted))
 
 

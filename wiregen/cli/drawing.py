@@ -32,12 +32,24 @@ class Wanted:
     mono: bool = False
     dot: bool = False
     lint: bool = False
+    state: str | None = None
+    variant: str | None = None
 
     @property
     def part(self) -> str:
         """The one plug, circuit or loom that is wanted, as a piece of a file name; or empty."""
-        chosen = "-".join(name for name in (self.plug, self.circuit, self.loom) if name)
-        return re.sub(r"[^\w.-]+", "-", chosen)
+        return _piece(name for name in (self.plug, self.circuit, self.loom) if name)
+
+    @property
+    def state_part(self) -> tuple[str, ...]:
+        """The operating state that is wanted, as a piece of a file name; or nothing."""
+        if self.state is None:
+            return ()
+        return (_piece(name for name in (self.variant, "state", self.state) if name),)
+
+
+def _piece(names: Iterable[str]) -> str:
+    return re.sub(r"[^\w.-]+", "-", "-".join(names))
 
 
 def draw_design(path: Path, output: Path | None, wanted: Wanted) -> int:
@@ -49,17 +61,27 @@ def draw_design(path: Path, output: Path | None, wanted: Wanted) -> int:
     unknown = _unknown(document, wanted)
     if unknown:
         return complain(unknown)
+    if wanted.variant is not None:
+        document = document.of_variant(wanted.variant)
     if wanted.dot and shutil.which("dot") is None:
         complain("dot is not installed here; the columns of the overview are our own")
     with waiting("laying out"):
-        drawings = document.draw(wanted.plug, wanted.circuit, wanted.loom, wanted.mono, wanted.dot)
+        drawings = document.draw(
+            wanted.plug,
+            wanted.circuit,
+            wanted.loom,
+            wanted.mono,
+            wanted.dot,
+            state=wanted.state,
+        )
     if not drawings:
         return complain(f"{path}: there is nothing to draw")
-    name = file_name(document.design.name)
-    files = _files(name, document.design.title_block.title or name, drawings, wanted)
+    own = file_name(document.design.name)
+    name = "-".join((own, *wanted.state_part))
+    files = _files(name, document.design.title_block.title or own, drawings, wanted)
     replaces = () if wanted.part else _own_names(name)
     try:
-        written = write_files(output or Path("out", name), files, replaces)
+        written = write_files(output or Path("out", own), files, replaces)
     except CannotWrite as error:
         return complain(str(error))
     for file in written:
@@ -100,10 +122,17 @@ def _unknown(document: Document, wanted: Wanted) -> str:
         ("plug", wanted.plug, design.plugs),
         ("circuit", wanted.circuit, document.network.circuit_names),
         ("loom", wanted.loom, design.looms),
+        ("state", wanted.state, design.states),
+        ("variant", wanted.variant, design.variants),
     )
     for what, name, known in asked:
         if name is not None and name not in known:
             return f"{design.path} has no {what} '{name}'{did_you_mean(name, known)}"
+    if wanted.state is not None and design.variants and wanted.variant is None:
+        names = ", ".join(design.variants)
+        return f"{design.path} has variants; choose one with --variant: {names}"
+    if wanted.variant is not None and wanted.state is None:
+        return "--variant goes with --state: sheets of all at rest show every variant"
     return ""
 
 

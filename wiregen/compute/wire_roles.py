@@ -1,4 +1,4 @@
-"""What each wire is in one operating state: live, switched off, earth or floating; lamps that light."""
+"""What each wire is in one operating state: live, off, earth or floating; how lamps burn."""
 
 from __future__ import annotations
 
@@ -28,7 +28,8 @@ class WireRole:
 
     Attributes:
         role: `live` has voltage against 0 V; `off` has none but has some in another state; `dead`
-            has none in any; `earth` is joined to 0 V; `floating` has no way to it; `open` is broken.
+            has none in any; `earth` is joined to 0 V; `floating` has no way to it; `open` is
+            broken.
         amps_a: from its `from` end to its `to` end; 0 where it carries none.
     """
 

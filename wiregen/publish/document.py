@@ -15,6 +15,7 @@ from wiregen.read import Loaded, load
 if TYPE_CHECKING:
     from wiregen.check import Report
     from wiregen.connect import Net, Network
+    from wiregen.layout.schematic.state_view import StateView
     from wiregen.model import Design
     from wiregen.problems import Problem
     from wiregen.sheet.items import Sheet
@@ -43,7 +44,7 @@ class Drawing:
 
     def png(self, ppi: float = 96) -> bytes:
         """Return the sheet as PNG at `ppi` pixels per inch."""
-        from wiregen.draw.pdf import to_png
+        from wiregen.draw.png import to_png
 
         return to_png(self.sheet, ppi)
 
@@ -132,6 +133,8 @@ class Document:
         loom: str | None = None,
         mono: bool = False,
         dot: bool = False,
+        *,
+        state: str | None = None,
     ) -> tuple[Drawing, ...]:
         """Return the sheets, or only those of one plug, circuit or loom.
 
@@ -141,12 +144,23 @@ class Document:
             loom: id of a loom.
             mono: draw in black and white.
             dot: let Graphviz's `dot` choose the columns of the overview, where it is installed.
+            state: the schematic alone, as this operating state has it; of a design with variants
+                only after `of_variant`.
         """
         from wiregen.layout.drawing_set import Options, drawing_set
 
-        options = Options(plug=plug, circuit=circuit, loom=loom, mono=mono, dot=dot)
+        view = self._state_view(state) if state is not None else None
+        options = Options(plug=plug, circuit=circuit, loom=loom, mono=mono, dot=dot, state=view)
         sheets = drawing_set(self.design, self.network, by_subject(self.report), options)
         return tuple(Drawing(sheet.name, sheet.title, sheet) for sheet in sheets)
+
+    def _state_view(self, state: str) -> StateView:
+        """Return what an operating state does to the things on the sheets."""
+        from wiregen.compute.study import Study
+        from wiregen.layout.schematic.state_view import state_view
+
+        study = Study(self.design, self.network)
+        return state_view(study, state, by_subject(self.report).findings)
 
     def __repr__(self) -> str:
         return f"Document({self.design.path!r})"

@@ -34,11 +34,13 @@ def halo(run: tuple[Point, ...], role: str) -> Path:
     return Path(run, Pen(HALOS[role], HALO_MM), cls="halo")
 
 
-def state_mark(kind: str, x: float, y: float, *, upright: bool = False, back: bool = False) -> Group:
+def state_mark(
+    kind: str, x: float, y: float, *, upright: bool = False, back: bool = False
+) -> Group:
     """Return a mark on a wire.
 
     Args:
-        kind: `current`, `live`, `off`, `dead`, `earth`, `floating` or `open`.
+        kind: `live current`, `live`, `off`, `dead`, `earth current`, `earth`, `floating` or `open`.
         x: of its middle, mm.
         y: of its middle, mm.
         upright: the wire runs up the sheet.
@@ -54,10 +56,20 @@ def state_mark(kind: str, x: float, y: float, *, upright: bool = False, back: bo
     return Group(items, cls="state-mark", data=(("kind", kind),))
 
 
-def _current() -> tuple[Item, ...]:
-    """An arrowhead in the sense of the current."""
-    points = ((-1.5, -1.3), (1.6, 0.0), (-1.5, 1.3))
-    return _filled(points, LIVE)
+_HEAD: tuple[Point, ...] = ((-1.5, -1.3), (1.6, 0.0), (-1.5, 1.3))
+
+
+def _live_current() -> tuple[Item, ...]:
+    """A full arrowhead in the sense of the current."""
+    return _filled(_HEAD, LIVE)
+
+
+def _earth_current() -> tuple[Item, ...]:
+    """An open arrowhead in the sense of the current: the way back."""
+    return (
+        Path(_HEAD, Pen(style.PAPER, 2 * _RIM + _LINE, fill=style.PAPER), closed=True),
+        Path(_HEAD, Pen(EARTH, _LINE, fill=style.PAPER), closed=True),
+    )
 
 
 def _live() -> tuple[Item, ...]:
@@ -86,9 +98,12 @@ def _dead() -> tuple[Item, ...]:
 def _earth() -> tuple[Item, ...]:
     """Three bars across the wire, each shorter than the last."""
     bars: list[Item] = [
-        Path(((-1.2, -1.6), (1.2, -1.6), (1.2, 1.6), (-1.2, 1.6)), Pen(fill=style.PAPER), closed=True)
+        Path(
+            ((-1.2, -1.6), (1.2, -1.6), (1.2, 1.6), (-1.2, 1.6)), Pen(fill=style.PAPER), closed=True
+        )
     ]
-    for at, half in ((-0.9, 1.5), (0.0, 1.0), (0.9, 0.5)):
+    marks = ((-0.9, 1.5), (0.0, 1.0), (0.9, 0.5))
+    for at, half in marks:
         bars.append(Path(((at, -half), (at, half)), Pen(EARTH, 0.5)))
     return tuple(bars)
 
@@ -110,7 +125,8 @@ def _open() -> tuple[Item, ...]:
 
 
 _SHAPES: dict[str, Callable[[], tuple[Item, ...]]] = {
-    "current": _current,
+    "live current": _live_current,
+    "earth current": _earth_current,
     "live": _live,
     "off": _off,
     "dead": _dead,

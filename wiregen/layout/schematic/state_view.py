@@ -36,7 +36,7 @@ class StateView:
         subtitle: what is switched how, in words.
         wires: wire -> what it is, and its current.
         closed: pair of pins -> whether a contact between them is closed.
-        lamps: pair of pins -> how the lamp between them is.
+        lamps: pair of pins, or id of a device -> how the lamp there is.
         volts: pin -> its voltage in words.
         findings: that name this state.
     """
@@ -132,7 +132,8 @@ def _lamps(study: Study, point: Point) -> Mapping[frozenset[str], Glow]:
     found: dict[frozenset[str], Glow] = {}
     for element in point.elements:
         if element.part == "load" and _kind(study, element) in _LAMPS:
-            found |= dict.fromkeys(_pairs(study, element), glow_of(point, element))
+            places = (frozenset((element.id,)), *_pairs(study, element))
+            found |= dict.fromkeys(places, glow_of(point, element))
     return found
 
 
