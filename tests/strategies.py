@@ -31,7 +31,7 @@ _STYLES = (
 
 
 def words() -> st.SearchStrategy[str]:
-    """Free texts, also with characters that mean something in YAML, SVG or typst."""
+    """Free texts, also with characters that mean something in YAML, SVG or PDF."""
     letters = st.characters(codec="utf-8", exclude_categories=("Cc", "Cs", "Cf", "Zl", "Zp", "Cn"))
     return st.sampled_from(_WORDS) | st.text(letters, max_size=12).map(str.strip)
 
@@ -90,6 +90,8 @@ def plugs(
         if draw(st.booleans()):
             plug["sealed"] = draw(st.booleans())
             plug["housing"] = draw(st.sampled_from(("round-edge 8", "flat 6")))
+        if draw(st.integers(0, 3)) == 0:
+            plug["drawn"] = draw(wishes()) | draw(st.sampled_from(({}, {"wires": "right"})))
         chosen = draw(st.lists(st.sampled_from(cavities[name]), unique=True, max_size=12))
         plug["pins"] = {cavity: draw(pins()) for cavity in chosen}
         made[name] = plug
@@ -159,6 +161,13 @@ def pins(draw: st.DrawFn) -> Any:
     return {key: draw(whole[key]) for key in chosen}
 
 
+def wishes() -> st.SearchStrategy[DesignDict]:
+    """Where an object is to stand on the schematic."""
+    sides = st.sampled_from(("left", "right"))
+    columns = st.sampled_from((1, 2, 3, 9))
+    return st.fixed_dictionaries({}, optional={"side": sides, "column": columns})
+
+
 @st.composite
 def devices(draw: st.DrawFn) -> DesignDict:
     """Devices of many kinds, always with one unit."""
@@ -182,7 +191,11 @@ def devices(draw: st.DrawFn) -> DesignDict:
         "R1": {"kind": "resistor", "ohms": 47, "terminals": [1, 2]},
     }
     chosen = draw(st.lists(st.sampled_from(sorted(whole)), unique=True))
-    units = {f"A{number}": {"kind": "unit", "title": draw(words())} for number in (1, 2)}
+    units: DesignDict = {
+        f"A{number}": {"kind": "unit", "title": draw(words())} for number in (1, 2)
+    }
+    if draw(st.integers(0, 3)) == 0:
+        units["A1"]["drawn"] = draw(wishes())
     return {name: whole[name] for name in chosen} | units
 
 
@@ -205,7 +218,8 @@ def joints(draw: st.DrawFn) -> DesignDict:
         },
     }
     if draw(st.booleans()):
-        found["boxes"] = {"FB1": {"title": "Fuse box", "bars": {"15": list(fuses)}}}
+        bars = {"15": list(fuses)}
+        found["boxes"] = {"FB1": {"title": "Fuse box", "bars": bars, "drawn": draw(wishes())}}
     return found
 
 

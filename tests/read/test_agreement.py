@@ -182,6 +182,7 @@ def test_every_definition_is_used() -> None:
         (("mark",), vocabulary.FACE_MARKS),
         (("turn",), vocabulary.RING_TURNS),
         (("suppression",), vocabulary.SUPPRESSIONS),
+        (("hand",), vocabulary.HANDS),
     ],
 )
 def test_schema_and_model_have_the_same_words(definition: Steps, words: tuple[str, ...]) -> None:

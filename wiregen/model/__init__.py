@@ -1,6 +1,6 @@
 """Frozen records of a design, each with its place in the file."""
 
-from wiregen.model.base import End, Origin, Range
+from wiregen.model.base import Drawn, End, Origin, Range
 from wiregen.model.design import (
     Circuit,
     Design,
@@ -29,6 +29,7 @@ __all__ = [
     "Contact",
     "Design",
     "Device",
+    "Drawn",
     "Drop",
     "Earth",
     "End",

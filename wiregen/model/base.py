@@ -43,6 +43,21 @@ class End:
 
 
 @dataclass(frozen=True, slots=True)
+class Drawn:
+    """Where an object is wished for on the schematic.
+
+    Attributes:
+        side: `left` or `right` of the sheet; empty when not said.
+        column: of the sheet, counted from the left, 1 or more; it goes before `side`.
+        wires: `left` or `right`: the side the wires of a plug leave by; empty when not said.
+    """
+
+    side: str = ""
+    column: int | None = None
+    wires: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Range:
     """A closed range such as `0.5..2.5`."""
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from wiregen.model.base import End, Origin
+from wiregen.model.base import Drawn, End, Origin
 
 Pair = tuple[str, str]
 
@@ -117,3 +117,4 @@ class Device:
     note: str = ""
     only: tuple[str, ...] = ()
     on_states: tuple[str, ...] = ()
+    drawn: Drawn = field(default_factory=Drawn)

@@ -8,7 +8,7 @@ from typing import Literal
 
 from wiregen.facts.colours import Colour
 from wiregen.facts.sizes import WireSize
-from wiregen.model.base import Origin, Range
+from wiregen.model.base import Drawn, Origin, Range
 
 PinState = Literal["used", "empty", "blocked", "reserved"]
 
@@ -180,6 +180,7 @@ class Plug:
     note: str = ""
     only: tuple[str, ...] = ()
     colour_key: str = ""
+    drawn: Drawn = field(default_factory=Drawn)
 
 
 @dataclass(frozen=True, slots=True)

@@ -75,6 +75,7 @@ FACE_MARKS = (
     "bottom left",
     "bottom right",
 )
+HANDS = ("left", "right")
 RING_STARTS = ("top", "right", "bottom", "left")
 RING_TURNS = ("clockwise", "anticlockwise")
 POSITION_UNITS = ("mm", "none")

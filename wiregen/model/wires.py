@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 from wiregen.facts.colours import Colour
 from wiregen.facts.sizes import WireSize
-from wiregen.model.base import End, Origin
+from wiregen.model.base import Drawn, End, Origin
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,6 +125,7 @@ class Box:
     bars: Mapping[str, tuple[str, ...]] = field(default_factory=dict, hash=False)
     note: str = ""
     only: tuple[str, ...] = ()
+    drawn: Drawn = field(default_factory=Drawn)
 
 
 @dataclass(frozen=True, slots=True)

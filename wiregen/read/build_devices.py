@@ -50,6 +50,7 @@ def build_device(name: str, f: Fields, sections: Sections) -> Device:
         positions=_positions(f),
         inside=sorted_map(inside),
         safety=f.text("class"),
+        drawn=f.drawn(),
         **_shared(f),  # type: ignore[arg-type]
     )
 

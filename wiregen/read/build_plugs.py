@@ -81,6 +81,7 @@ def build_plug(name: str, f: Fields) -> Plug:
         note=f.text("note"),
         only=f.texts("only"),
         colour_key=f.text("colour_key"),
+        drawn=f.drawn(),
     )
 
 

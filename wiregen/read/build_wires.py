@@ -106,6 +106,7 @@ def build_box(name: str, f: Fields) -> Box:
         bars=sorted_map({bar: tuple(map(text_of, fuses)) for bar, fuses in bars.items()}),
         note=f.text("note"),
         only=f.texts("only"),
+        drawn=f.drawn(),
     )
 
 

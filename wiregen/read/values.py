@@ -8,7 +8,7 @@ from typing import TypeVar
 
 from wiregen.facts.colours import Colour, ColourError, parse_colour
 from wiregen.facts.sizes import WireSize, read_size, read_size_range
-from wiregen.model import End, Origin, Range
+from wiregen.model import Drawn, End, Origin, Range
 from wiregen.problems import Collector
 from wiregen.read import codes
 from wiregen.read.yaml_tree import Map, Node, Place, Seq, text_of
@@ -131,6 +131,11 @@ class Fields:
         """A whole number."""
         node = self.node.get(key)
         return None if node is None else int(node)
+
+    def drawn(self) -> Drawn:
+        """The wish where an object is to stand on the schematic."""
+        f = self.inner("drawn")
+        return Drawn(f.text("side"), f.whole("column"), f.text("wires")) if f else Drawn()
 
     def range(self, key: str, dimension: Dimension) -> Range | None:
         """A range such as `0.5..2.5`; of areas also `20 AWG..14 AWG`."""

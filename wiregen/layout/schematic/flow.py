@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from wiregen.layout.schematic.ends import Ends
+from wiregen.layout.schematic.wishes import Rank, wished_ranks
 from wiregen.model import Design
 
 _SWEEPS = 60
@@ -35,9 +36,15 @@ _STEP = 0.02
 
 @dataclass(frozen=True, slots=True)
 class Flow:
-    """Place of every block along the way of the current, 0 at the supply, 1 at the loads."""
+    """Place of every block along the way of the current, 0 at the supply, 1 at the loads.
+
+    Attributes:
+        of_block: block -> place.
+        ranks: block -> side or column of the sheet that the design asks for.
+    """
 
     of_block: Mapping[str, float]
+    ranks: Mapping[str, Rank] = field(default_factory=dict)
 
     def at(self, block: str) -> float:
         """Return the place of a block; earths and loose ends lie beyond the loads."""
@@ -52,7 +59,12 @@ def find_flow(design: Design, ends: Ends) -> Flow:
     The result is to a wiring diagram what voltage is to a network of equal resistors, so that
     wires have one direction and no ring of wires runs in circles.
     """
-    held = _held(design, ends)
+    ranks = wished_ranks(design, ends.block_of)
+    held = _held(design, ends) | {
+        block: 0.0 if rank == "left" else 1.0
+        for block, rank in ranks.items()
+        if rank in ("left", "right")
+    }
     pulls = {
         block: _PULLS[device.kind]
         for device in design.devices.values()
@@ -76,7 +88,7 @@ def find_flow(design: Design, ends: Ends) -> Flow:
                 total += pulls[block]
                 weight += 1
             place[block] = total / weight
-    return Flow(place)
+    return Flow(place, ranks)
 
 
 def _held(design: Design, ends: Ends) -> dict[str, float]:

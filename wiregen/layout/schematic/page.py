@@ -105,7 +105,8 @@ def _box(scene: Scene, block: Block) -> Box:
     k = LEAST_SCALE
     pins = tuple(Pin(port.key, port.side, port.x * k, port.y * k, free) for port in block.ports)
     width, height = block.width * k, block.height * k
-    return Box(block.id, width, height, pins, margin_above=k, margin_below=k)
+    rank = scene.flow.ranks.get(block.id)
+    return Box(block.id, width, height, pins, rank=rank, margin_above=k, margin_below=k)
 
 
 def _link_id(a: str, b: str) -> str:

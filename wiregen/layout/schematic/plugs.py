@@ -9,7 +9,8 @@ from wiregen.layout.schematic.block import Block, Part, Port, Side, body, line, 
 from wiregen.layout.schematic.ends import WireEnd
 from wiregen.layout.schematic.heads import Head, head, up_to_grid
 from wiregen.layout.schematic.scene import Scene
-from wiregen.layout.schematic.sides import majority
+from wiregen.layout.schematic.sides import majority, wire_edge
+from wiregen.layout.schematic.wishes import wished_edge
 from wiregen.model import Plug
 from wiregen.model.order import in_order
 from wiregen.sheet import style
@@ -106,7 +107,8 @@ def _ends(scene: Scene, plug_id: str, cavities: Iterable[str]) -> dict[str, tupl
 def _alone(scene: Scene, plug_id: str, cavities: Sequence[str]) -> Block:
     """A half whose mate is not recorded: contacts on one edge, wires on the other."""
     ends = _ends(scene, plug_id, cavities)
-    wire_side = majority(scene, (end for group in ends.values() for end in group), "E")
+    wires = (end for group in ends.values() for end in group)
+    wire_side = wire_edge(scene, (plug_id,), wires, "E")
     plug = scene.design.plugs[plug_id]
     texts = {cavity: pin_text(plug, cavity) for cavity in cavities}
     width = _half_width(texts)
@@ -165,6 +167,11 @@ def _mated(scene: Scene, block_id: str, halves: list[str], cavities: Sequence[st
 def _left_first(scene: Scene, halves: list[str], cavities: Sequence[str]) -> tuple[str, str]:
     """Return the two halves, the one whose wires come from the left first."""
     first, second = halves
+    asked = [wished_edge(scene.design.plugs[half]) for half in halves]
+    if asked[0] == "E" or (asked[0] is None and asked[1] == "W"):
+        return second, first
+    if any(asked):
+        return first, second
     wanted = [
         majority(scene, (end for ends in _ends(scene, half, cavities).values() for end in ends))
         if any(_ends(scene, half, cavities).values())

@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from wiregen.layout.schematic.block import Side
 from wiregen.layout.schematic.ends import WireEnd
 from wiregen.layout.schematic.scene import Scene
+from wiregen.layout.schematic.wishes import wished_edge
 
 
 def other_end(scene: Scene, end: WireEnd) -> WireEnd:
@@ -21,6 +22,17 @@ def pull(scene: Scene, end: WireEnd) -> float:
     if other.block.startswith(("earth ", "end ")) or other.block == end.block:
         return 0.0
     return scene.flow.at(other.block) - scene.flow.at(end.block)
+
+
+def wire_edge(
+    scene: Scene, plugs: Iterable[str], ends: Iterable[WireEnd], otherwise: Side = "W"
+) -> Side:
+    """Return the edge the wires of a plug leave by: as asked at any of its halves, or as suits."""
+    for plug in plugs:
+        asked = wished_edge(scene.design.plugs.get(plug))
+        if asked:
+            return asked
+    return majority(scene, ends, otherwise)
 
 
 def majority(scene: Scene, ends: Iterable[WireEnd], otherwise: Side = "W") -> Side:

@@ -14,6 +14,7 @@ from wiregen.layout.schematic.parts import CONTACT_KINDS
 from wiregen.layout.schematic.plugs import pin_text
 from wiregen.layout.schematic.scene import Scene
 from wiregen.layout.schematic.sides import majority, pull
+from wiregen.layout.schematic.wishes import wished_edge
 from wiregen.model import Device
 from wiregen.model.order import natural_key
 
@@ -112,6 +113,12 @@ def _pulled_sides(scene: Scene, slots: list[Slot], inners: Sequence[Inner]) -> l
             sides |= dict.fromkeys(west, "E")
         elif plug and len(mine) >= 4 and len(east) * 4 <= len(mine):
             sides |= dict.fromkeys(east, "W")
+    for slot in slots:
+        asked = wished_edge(scene.design.plugs.get(slot.plug)) or wished_edge(
+            scene.design.plugs.get(slot.mate)
+        )
+        if asked:
+            sides[slot.node] = asked
     for part in inners:
         for node, partner in ((part.a, part.b), (part.b, part.a)):
             if node not in sides and partner in sides:
