@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from wiregen.connect import Network, node_name
@@ -33,6 +33,23 @@ class Known:
 
 
 @dataclass(frozen=True, slots=True)
+class DrawnAt:
+    """Where a wire reaches a pin on the schematic.
+
+    Attributes:
+        page: place of the sheet among the schematic sheets, from 0.
+        zone: of the sheet, `B2`.
+    """
+
+    page: int
+    zone: str
+
+
+WireEnds = Mapping[tuple[str, str], DrawnAt]
+"""(pin, wire) -> where that end of the wire is drawn."""
+
+
+@dataclass(frozen=True, slots=True)
 class CavityFacts:
     """One cavity of one half, ready to be drawn.
 
@@ -49,6 +66,7 @@ class CavityFacts:
         protected_by: fuses with their rating.
         contact: sort and record of the contact.
         known: measured, from a source, or unknown.
+        drawn: where each wire is drawn; those of the other half where this one has none.
     """
 
     node: str
@@ -63,6 +81,7 @@ class CavityFacts:
     protected_by: tuple[str, ...]
     contact: str
     known: Known
+    drawn: tuple[DrawnAt | None, ...] = ()
 
     @property
     def codes(self) -> tuple[str, ...]:
@@ -73,12 +92,37 @@ class CavityFacts:
 
 
 def plug_facts(
-    design: Design, network: Network, plug_id: str, cavities: Sequence[str]
+    design: Design,
+    network: Network,
+    plug_id: str,
+    cavities: Sequence[str],
+    drawn: WireEnds | None = None,
 ) -> dict[str, CavityFacts]:
-    """Return the facts of each cavity of a plug, in the order of `cavities`."""
+    """Return the facts of each cavity of a plug, in the order of `cavities`.
+
+    Args:
+        design: the design.
+        network: from `connect`.
+        plug_id: the half.
+        cavities: their names.
+        drawn: the wire ends of the schematic; None for none.
+    """
     plug = design.plugs[plug_id]
     mate = design.plugs.get(network.mate(plug_id) or "")
-    return {name: _facts(design, network, plug, mate, name) for name in cavities}
+    found = {name: _facts(design, network, plug, mate, name) for name in cavities}
+    if drawn is None:
+        return found
+    return {name: _with_places(facts, network, mate, drawn) for name, facts in found.items()}
+
+
+def _with_places(
+    facts: CavityFacts, network: Network, mate: Plug | None, drawn: WireEnds
+) -> CavityFacts:
+    """Add where the wires are drawn: at this half, or where it has none at the other."""
+    nodes = [facts.node, *([node_name(mate.id, facts.name)] if mate else [])]
+    wires = facts.wires or network.wires_at(nodes[-1])
+    places = ([drawn[n, wire] for n in nodes if (n, wire) in drawn] for wire in wires)
+    return replace(facts, drawn=tuple(found[0] if found else None for found in places))
 
 
 def _facts(

@@ -9,6 +9,7 @@ from wiregen.check import Report
 from wiregen.connect import Network
 from wiregen.layout.faces import FacePage, face_pages
 from wiregen.layout.overview import overview_sheet
+from wiregen.layout.schematic.places import wire_ends
 from wiregen.layout.schematic.sheets import Maker, Page, draw_pages, schematic_pages
 from wiregen.layout.schematic.state_view import StateView
 from wiregen.model import Design
@@ -91,7 +92,8 @@ class PlannedSet:
                 dot=self.options.dot,
             )
             sheets.insert(0, overview)
-        sheets += [page.sheet(n, whole) for n, page in enumerate(self.faces, start=first_face)]
+        for number, page in enumerate(self.faces, start=first_face):
+            sheets.append(page.sheet(number, whole, first))
         return tuple(sheets)
 
 
@@ -122,9 +124,6 @@ def plan_set(
     """
     asked = options or Options()
     wires, plugs, title = _chosen(design, network, asked)
-    faces: Sequence[FacePage] = ()
-    if asked.state is None:
-        faces = face_pages(design, network, report, plugs=plugs, mono=asked.mono)
     pages, maker = schematic_pages(
         design,
         network,
@@ -134,6 +133,10 @@ def plan_set(
         mono=asked.mono,
         state=asked.state,
     )
+    drawn = wire_ends(pages) if pages else None
+    faces: Sequence[FacePage] = ()
+    if asked.state is None:
+        faces = face_pages(design, network, report, plugs=plugs, mono=asked.mono, drawn=drawn)
     maps = 1 if wires is None and len(pages) > 1 and asked.state is None else 0
     return PlannedSet(design, network, maps, pages, maker, faces, asked)
 

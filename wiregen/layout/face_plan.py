@@ -11,7 +11,7 @@ from wiregen.layout.face_fit import NUMBERS_ONLY, WITH_CODES, Way
 from wiregen.layout.face_picture import Picture, picture_growth
 from wiregen.layout.face_subject import FaceSubject
 from wiregen.layout.face_views import GAP, free_room, make_pictures
-from wiregen.layout.pin_table import COMPACT, DENSITIES, HEAD, Density
+from wiregen.layout.pin_table import COMPACT, DENSE, DENSITIES, HEAD, Density
 from wiregen.sheet.frame import A1, A2, A3, A4, Paper
 
 GOOD = 1.1
@@ -48,7 +48,9 @@ def choose_plan(subject: FaceSubject) -> Plan:
 def _plans(subject: FaceSubject) -> Iterator[Plan]:
     drawn = cache(lambda way: make_pictures(subject, way))
     yield from _whole(subject, drawn, WITH_CODES[:3], A4, GOOD)
-    yield from _whole(subject, drawn, WITH_CODES[:3], A4, 1.0)
+    yield from _whole(subject, drawn, WITH_CODES, A4, 1.0, densities=(*DENSITIES, DENSE))
+    yield from _whole(subject, drawn, (NUMBERS_ONLY,), A4, 1.25, densities=(DENSE,))
+    yield from _whole(subject, drawn, (NUMBERS_ONLY,), A4, 1.0, densities=(DENSE,))
     yield from _begun(subject, drawn, WITH_CODES, A4, GOOD)
     yield from _whole(subject, drawn, WITH_CODES, A3, 1.0)
     yield from _begun(subject, drawn, WITH_CODES, A3, 1.0)
@@ -60,15 +62,21 @@ def _plans(subject: FaceSubject) -> Iterator[Plan]:
 
 
 def _whole(
-    subject: FaceSubject, drawn: Drawn, ways: Sequence[Way], paper: Paper, enough: float
+    subject: FaceSubject,
+    drawn: Drawn,
+    ways: Sequence[Way],
+    paper: Paper,
+    enough: float,
+    *,
+    densities: Sequence[Density] = DENSITIES,
 ) -> Iterator[Plan]:
-    """Pictures and the whole table on one sheet."""
+    """Pictures and the whole table on one sheet; smaller pictures before closer rows."""
     if len(subject.facts) > ONE_SHEET:
         return
-    for way in ways:
-        pictures = drawn(way)
-        room = free_room(subject, pictures, paper)
-        for density in DENSITIES:
+    for density in densities:
+        for way in ways:
+            pictures = drawn(way)
+            room = free_room(subject, pictures, paper)
             height = GAP + subject.table(paper, density).height
             chosen = shared_page(pictures, paper, room, height, enough)
             if chosen:

@@ -7,14 +7,15 @@ from dataclasses import dataclass, replace
 from functools import cache, cached_property
 
 from wiregen.connect import Network
-from wiregen.layout.cavity_facts import CavityFacts, plug_facts
+from wiregen.layout.cavity_facts import CavityFacts, WireEnds, plug_facts
 from wiregen.layout.finding_mark import Mark
+from wiregen.layout.pin_rows import with_sheets
 from wiregen.layout.pin_table import Density, PinTable, pin_table
 from wiregen.layout.title import title_block
 from wiregen.model import Design, Plug, in_order
 from wiregen.model.faces import FaceLayout
 from wiregen.problems import Problem
-from wiregen.sheet.frame import Area, FootFinding, Frame, Paper, TitleBlock, framed
+from wiregen.sheet.frame import PLUG_CAUTIONS, Area, FootFinding, Frame, Paper, TitleBlock, framed
 from wiregen.sheet.items import Item, Sheet
 
 MANY_CAVITIES = 3
@@ -33,7 +34,14 @@ class Foot:
     def frame(self, paper: Paper, number: int = 1, count: int = 1) -> Frame:
         """Return the frame of sheet `number` of `count`."""
         block = replace(self.block, sheet=number, sheets=count)
-        return framed(paper, block, colours=self.colours, findings=self.findings, mono=self.mono)
+        return framed(
+            paper,
+            block,
+            colours=self.colours,
+            findings=self.findings,
+            cautions=PLUG_CAUTIONS,
+            mono=self.mono,
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,9 +64,10 @@ class FacePage:
     foot: Foot
     content: tuple[Item, ...]
 
-    def sheet(self, number: int, count: int) -> Sheet:
-        """Return the page as sheet `number` of `count`."""
-        return self.foot.frame(self.paper, number, count).sheet(self.name, self.title, self.content)
+    def sheet(self, number: int, count: int, first: int = 1) -> Sheet:
+        """Return the page as sheet `number` of `count`; `first` is the first schematic sheet."""
+        frame = self.foot.frame(self.paper, number, count)
+        return frame.sheet(self.name, self.title, with_sheets(self.content, first))
 
 
 @dataclass(frozen=True)
@@ -72,6 +81,7 @@ class FaceSubject:
         layouts: of every plug, as seen from the mating side.
         findings: about this plug, most dangerous first.
         mono: for printing without colours.
+        drawn: the wire ends of the schematic; None without one.
     """
 
     design: Design
@@ -80,6 +90,7 @@ class FaceSubject:
     layouts: Mapping[str, FaceLayout]
     findings: tuple[Problem, ...]
     mono: bool
+    drawn: WireEnds | None = None
 
     @cached_property
     def mate(self) -> Plug | None:
@@ -136,4 +147,5 @@ class FaceSubject:
         )
 
     def _facts(self, plug: Plug) -> dict[str, CavityFacts]:
-        return plug_facts(self.design, self.network, plug.id, self.layouts[plug.id].names)
+        names = self.layouts[plug.id].names
+        return plug_facts(self.design, self.network, plug.id, names, self.drawn)

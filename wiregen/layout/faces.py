@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from wiregen.check import Report
 from wiregen.connect import Network
+from wiregen.layout.cavity_facts import WireEnds
 from wiregen.layout.face_pages import compose
 from wiregen.layout.face_subject import FacePage, FaceSubject
 from wiregen.model import Design, in_order
@@ -44,6 +45,7 @@ def face_pages(
     *,
     plugs: Sequence[str] | None = None,
     mono: bool = False,
+    drawn: WireEnds | None = None,
 ) -> tuple[FacePage, ...]:
     """Return the pages of the plugs, plugs in natural order; `FacePage.sheet` numbers one.
 
@@ -53,6 +55,7 @@ def face_pages(
         report: from `check`.
         plugs: ids of the plugs to draw; None for all.
         mono: for printing without colours.
+        drawn: the wire ends of the schematic, named in the pin tables; None without one.
     """
     layouts = face_layouts(design)
     findings = _findings_by_plug(design, report)
@@ -62,7 +65,13 @@ def face_pages(
         for plug_id in wanted
         for page in compose(
             FaceSubject(
-                design, network, design.plugs[plug_id], layouts, tuple(findings[plug_id]), mono
+                design,
+                network,
+                design.plugs[plug_id],
+                layouts,
+                tuple(findings[plug_id]),
+                mono,
+                drawn,
             )
         )
     )

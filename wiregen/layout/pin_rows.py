@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
 
 from wiregen.layout.cavity_facts import CavityFacts
 from wiregen.layout.finding_mark import mark_group
@@ -95,8 +95,34 @@ def _cell(facts: CavityFacts, cell: _Lines, at: tuple[float, float], mono: bool)
         if line.sample is not None:
             top = y - density.text * 0.36 - HEIGHT / 2
             yield _sample(left, top, line.sample, mono)
+        if line.at:
+            data = (("page", str(line.at.page)), ("zone", line.at.zone))
+            words = ((line.at.zone, False, style.INK),)
+            yield Text(words_left, y, words, density.text, cls="drawn-on", data=data)
+            continue
         bold = column.title == "Cavity"
         yield Text(words_left, y, ((line.text, bold, _colour(facts, column)),), density.text)
+
+
+def with_sheets(items: Iterable[Item], first: int) -> tuple[Item, ...]:
+    """Return the items with the numbers of the schematic sheets in front of their zones.
+
+    Args:
+        items: of a page.
+        first: number of the first schematic sheet.
+    """
+    out: list[Item] = []
+    for item in items:
+        if isinstance(item, Group):
+            out.append(replace(item, items=with_sheets(item.items, first)))
+        elif isinstance(item, Text) and item.cls == "drawn-on":
+            page, zone = dict(item.data)["page"], dict(item.data)["zone"]
+            sheet = str(first + int(page))
+            parts = ((f"{sheet} {zone}", False, style.INK),)
+            out.append(replace(item, parts=parts, data=(("sheet", sheet), ("zone", zone))))
+        else:
+            out.append(item)
+    return tuple(out)
 
 
 def _sample(x: float, y: float, colour: str, mono: bool) -> Item:

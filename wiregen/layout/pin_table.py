@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
-from wiregen.layout.cavity_facts import CavityFacts
+from wiregen.layout.cavity_facts import CavityFacts, DrawnAt
 from wiregen.layout.finding_mark import Mark
 from wiregen.sheet import style
 from wiregen.sheet.metrics import fit, text_width_mm, wrap
@@ -30,7 +30,9 @@ class Density:
 ROOMY = Density(style.TEXT_PIN, 3.3, 3.0)
 COMPACT = Density(style.TEXT_WIRE, 3.0, 1.9)
 TIGHT = Density(2.2, 2.8, 1.4)
+DENSE = Density(2.0, 2.5, 0.9)
 DENSITIES = (ROOMY, COMPACT, TIGHT)
+"""Tried before `DENSE`, which is for plugs whose table would not fit their sheet."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,6 +45,7 @@ class Column:
         most: widest width its content may claim, mm.
         by_wire: keep its parts level with those of other such columns.
         samples: show the colour of each part.
+        places: its parts stand for the places of `CavityFacts.drawn`, numbered later.
     """
 
     title: str
@@ -50,15 +53,24 @@ class Column:
     most: float
     by_wire: bool = False
     samples: bool = False
+    places: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """One printed line of a cell; `sample` is a colour to show before it, None for none."""
+    """One printed line of a cell.
+
+    Attributes:
+        number: from the top, 0 is the first.
+        text: what it says.
+        sample: a colour to show before it, None for none.
+        at: a place of the schematic it names in place of the text.
+    """
 
     number: int
     text: str
     sample: str | None = None
+    at: DrawnAt | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,7 +106,7 @@ def pin_table(
     Args:
         facts: in the order of the rows.
         width: mm.
-        density: `ROOMY` or `COMPACT`.
+        density: one of `DENSITIES`, or `DENSE`.
         marks: cavity -> the finding to mark beside its name.
     """
     columns = _columns(facts)
@@ -125,6 +137,7 @@ def _columns(facts: Sequence[CavityFacts]) -> tuple[Column, ...]:
         (True, Column("Colour", _colour_parts, 46.0, by_wire=True, samples=True)),
         (any(f.sizes for f in used), Column("Size", _size_parts, 30.0, by_wire=True)),
         (any(f.goes_to for f in used), Column("Goes to", _goes_to_parts, 66.0, by_wire=True)),
+        (any(f.drawn for f in used), Column("Sheet", _place_parts, 20.0, True, places=True)),
         (any(f.protected_by for f in used), Column("Protected by", _fuse_parts, 40.0)),
         (any(f.contact for f in used), Column("Contact", lambda f: (f.contact or "—",), 30.0)),
         (True, Column("Known from", lambda f: (f.known.words,), 52.0)),
@@ -145,6 +158,11 @@ def _colour_parts(facts: CavityFacts) -> tuple[str, ...]:
 
 def _size_parts(facts: CavityFacts) -> tuple[str, ...]:
     return tuple(size or "—" for size in facts.sizes) or ("—",)
+
+
+def _place_parts(facts: CavityFacts) -> tuple[str, ...]:
+    """Hold the room of a sheet number and a zone."""
+    return tuple("000 A0" if at else "—" for at in facts.drawn) or ("—",)
 
 
 def _goes_to_parts(facts: CavityFacts) -> tuple[str, ...]:
@@ -245,6 +263,7 @@ def _lines(
             colour = None
             if column.samples and row == 0:
                 colour = facts.colours[place] if place < len(facts.colours) else ""
-            made.append(Line(number, text, colour))
+            at = facts.drawn[place] if column.places and place < len(facts.drawn) else None
+            made.append(Line(number, text, colour, at))
             number += 1
     return tuple(made)

@@ -29,6 +29,9 @@ CAUTIONS: tuple[str, ...] = (
     "The cable and fuse makers’ data prevail.",
 )
 
+PLUG_CAUTIONS: tuple[str, ...] = tuple(CAUTIONS[place] for place in (0, 1, 2, 4, 9, 10))
+"""What matters to somebody with a plug in the hand; the schematic sheets have them all."""
+
 LABEL = 17.0
 """Room for the bold word that opens a block, mm."""
 

@@ -9,6 +9,7 @@ from wiregen.sheet import style
 from wiregen.sheet.foot import (
     CAUTIONS,
     GAP,
+    PLUG_CAUTIONS,
     REVISIONS_WIDTH,
     Block,
     FootFinding,
@@ -52,6 +53,7 @@ __all__ = [
     "A4_PORTRAIT",
     "CAUTIONS",
     "PAPERS",
+    "PLUG_CAUTIONS",
     "Area",
     "FootFinding",
     "Frame",
