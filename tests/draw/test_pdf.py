@@ -1,17 +1,23 @@
-"""PDF and PNG: page sizes, bookmarks, text, fonts, same bytes."""
+"""PDF: page sizes, bookmarks, text, fonts, same bytes."""
 
 import io
 import os
-import struct
+import shutil
 import subprocess
 import sys
+from pathlib import Path
 
 import pypdf
 import pytest
+from fontTools.ttLib import TTFont
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from pypdf.generic import ContentStream
 
-from wiregen.draw.pdf import Link, to_pdf, to_png
+from wiregen.draw.pdf import Link, to_pdf
 from wiregen.sheet.frame import A3, A4, A4_PORTRAIT, Paper, TitleBlock, framed
-from wiregen.sheet.items import Path, Pen, Sheet, Text
+from wiregen.sheet.items import Sheet, Text
+from wiregen.sheet.metrics import printable, text_width_mm
 from wiregen.sheet.wire import LabelSpot, wire_group
 
 TITLE = 'Loom #1 *bold* $x$ @ref <l> & "q" \\ é Ω'
@@ -85,14 +91,133 @@ def test_title_and_no_date(document: bytes) -> None:
     assert "/ModDate" not in info
 
 
-def test_only_the_bundled_fonts_are_used_and_embedded(document: bytes) -> None:
-    names = set()
+@pytest.mark.skipif(shutil.which("pdftotext") is None, reason="pdftotext is not installed")
+def test_another_program_finds_the_same_words(document: bytes, tmp_path: Path) -> None:
+    file = tmp_path / "made.pdf"
+    file.write_bytes(document)
+    done = subprocess.run(
+        ["pdftotext", "-layout", file, "-"], capture_output=True, text=True, check=True
+    )
+    assert done.stderr == ""
+    pages = done.stdout.split("\f")
+    for sheet, words in zip(PAGES, pages, strict=False):
+        assert f"W-{sheet.name} 0.75 BU/WH" in words
+        assert f"upright {sheet.name}" in words
+
+
+def embedded(document: bytes) -> dict[str, TTFont]:
+    """The fonts of a document by the end of their names."""
+    fonts = {}
     for found in read(document).pages:
         for font in found["/Resources"]["/Font"].values():
             inner = font.get_object()["/DescendantFonts"][0].get_object()
-            names.add(inner["/BaseFont"].split("+")[1])
-            assert "/FontFile2" in inner["/FontDescriptor"]
-    assert names == {"WiregenSans-Regular", "WiregenSans-Bold"}
+            data = inner["/FontDescriptor"]["/FontFile2"].get_data()
+            fonts[inner["/BaseFont"].split("+")[1]] = TTFont(io.BytesIO(data))
+    return fonts
+
+
+def bundled(name: str) -> TTFont:
+    return TTFont(Path("wiregen/draw/fonts") / f"{name}.ttf")
+
+
+def test_only_the_bundled_fonts_are_used_and_embedded(document: bytes) -> None:
+    assert set(embedded(document)) == {"WiregenSans-Regular", "WiregenSans-Bold"}
+
+
+def test_of_a_font_only_the_outlines_in_use_are_embedded() -> None:
+    text = Text(5, 10, (("Aé", False, "#14181d"), ("é", True, "#14181d")), 3)
+    for name, font in embedded(to_pdf([Sheet("a", "A", 50, 20, (text,))], "A")).items():
+        whole = bundled(name)
+        names = whole.getGlyphOrder()
+        kept = {
+            names[place]
+            for place, glyph in enumerate(font.getGlyphOrder())
+            if font["glyf"][glyph].numberOfContours
+        }
+        cmap = whole.getBestCmap()
+        wanted = {cmap[ord("é")]} | ({cmap[ord("A")]} if name.endswith("Regular") else set())
+        for glyph in [*wanted]:
+            wanted.update(whole["glyf"][glyph].getComponentNames(whole["glyf"]))
+        assert kept == {".notdef", *wanted}
+        for glyph in kept:
+            same = font.getGlyphOrder()[names.index(glyph)]
+            points, ends, _ = font["glyf"][same].getCoordinates(font["glyf"])
+            wanted_points, wanted_ends, _ = whole["glyf"][glyph].getCoordinates(whole["glyf"])
+            assert ([*points], [*ends]) == ([*wanted_points], [*wanted_ends])
+            assert font["hmtx"][same] == whole["hmtx"][glyph]
+
+
+def test_widths_and_glyphs_of_every_character_are_those_of_the_font() -> None:
+    for bold, name in ((False, "WiregenSans-Regular"), (True, "WiregenSans-Bold")):
+        whole = bundled(name)
+        cmap = whole.getBestCmap()
+        text = Text(0, 5, (("".join(map(chr, cmap)), bold, "#000000"),), 2)
+        reader = read(to_pdf([Sheet("a", "A", 50, 20, (text,))], "A"))
+        font = next(iter(reader.pages[0]["/Resources"]["/Font"].values())).get_object()
+        inner = font["/DescendantFonts"][0].get_object()
+        codes = inner["/CIDToGIDMap"].get_data()
+        listed = inner["/W"]
+        widths = {listed[i]: float(listed[i + 1][0]) for i in range(0, len(listed), 2)}
+        printed = [code for code in cmap if printable(chr(code)) == chr(code)]
+        assert len(printed) > 750
+        for code in printed:
+            glyph = codes[2 * code] * 256 + codes[2 * code + 1]
+            assert whole.getGlyphOrder()[glyph] == cmap[code]
+            assert widths[code] == pytest.approx(whole["hmtx"][cmap[code]][0] / 2.048, abs=0.006)
+
+
+ANY_TEXT = st.text(
+    st.characters(codec=None, exclude_categories=()) | st.sampled_from("()<>\\/[]{}%"), max_size=40
+)
+
+
+@settings(max_examples=60, deadline=None)
+@given(ANY_TEXT, ANY_TEXT)
+def test_no_text_can_be_more_than_text(words: str, more: str) -> None:
+    line = Text(5, 10, ((words, False, "#14181d"), (more, True, "#a33b00")), 3, anchor="end")
+    reader = read(to_pdf([Sheet("a", words, 50, 20, (line,))], more, words))
+    (found,) = reader.pages
+    operators = [operator for _, operator in ContentStream(found["/Contents"], reader).operations]
+    known = {b"cm", b"j", b"rg", b"re", b"f", b"BT", b"Tm", b"Tf", b"Tj", b"ET"}
+    assert {*operators} <= known
+    assert operators.count(b"Tj") == 2
+    assert len(reader.outline) == 1
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "Grüße, Ärger, ß",
+        "Ω → 10 µF · ±5 % ≤ ½",
+        "плюс Ελλάς",
+        "a) Tj (b",
+        "\\(x\\)",
+        "x" * 5000,
+        "plug \U0001f50c",
+        "\u202eright \u05d0\u05d1",
+        "a\x00b",
+        "\ud800",
+    ],
+)
+def test_what_is_drawn_can_be_found(words: str) -> None:
+    text = Text(5, 10, ((words, False, "#14181d"),), 3)
+    made = read(to_pdf([Sheet("a", "A", 50, 20, (text,))], "A"))
+    assert made.pages[0].extract_text().strip() == printable(words)
+
+
+@pytest.mark.parametrize(("anchor", "left"), [("start", 60), ("middle", 50), ("end", 40)])
+def test_text_stands_at_its_anchor(anchor: str, left: float) -> None:
+    words = "Relay W12"
+    size = 20 / text_width_mm(words, 1)  # 20 mm wide
+    for upright in (False, True):
+        text = Text(60, 70, ((words, False, "#14181d"),), size, anchor, upright)
+        reader = read(to_pdf([Sheet("a", "A", 200, 100, (text,))], "A"))
+        content = ContentStream(reader.pages[0]["/Contents"], reader)
+        (matrix,) = [[*map(float, o)] for o, name in content.operations if name == b"Tm"]
+        if upright:
+            assert matrix == pytest.approx([0, -1, -1, 0, 60, 70 + 60 - left], abs=0.01)
+        else:
+            assert matrix == pytest.approx([1, 0, 0, -1, left, 70], abs=0.01)
 
 
 def test_same_bytes_under_any_hash_seed(document: bytes) -> None:
@@ -124,24 +249,8 @@ def test_no_sheet_is_refused() -> None:
         to_pdf((), "Loom")
 
 
-def png_pixels(data: bytes) -> tuple[int, int]:
-    assert data[:8] == b"\x89PNG\r\n\x1a\n"
-    width, height = struct.unpack(">II", data[16:24])
-    return width, height
-
-
-@pytest.mark.parametrize("ppi", [48, 96])
-def test_png_has_the_pixels_of_the_page(ppi: float) -> None:
-    width, height = png_pixels(to_png(PAGES[1], ppi))
-    assert width == pytest.approx(297 / 25.4 * ppi, abs=1)
-    assert height == pytest.approx(210 / 25.4 * ppi, abs=1)
-
-
-def test_png_shows_what_is_drawn() -> None:
-    blank = Sheet("blank", "Blank", 50, 20, ())
-    line = Sheet("line", "Line", 50, 20, (Path(((5, 5), (45, 5)), Pen("#d2232a", 2)),))
-    assert to_png(blank) != to_png(line)
-    assert to_png(line) == to_png(line)
+def test_sheets_may_come_one_by_one(document: bytes) -> None:
+    assert to_pdf(iter(PAGES), TITLE, "Workshop") == document
 
 
 def test_chapters_stand_over_the_sheets_that_follow() -> None:
@@ -149,6 +258,18 @@ def test_chapters_stand_over_the_sheets_that_follow() -> None:
     assert [entry.title for entry in outline[:2]] == ["Overview", "Faces"]
     assert next(entry.title for entry in outline[2]) == TITLE
     assert len(outline[2]) == 2
+
+
+def test_every_chapter_has_its_own_sheets() -> None:
+    sheets = [Sheet(f"s{n}", f"Page {n}", 50, 20, ()) for n in range(1, 6)]
+    reader = read(to_pdf(sheets, TITLE, chapters={1: "One", 3: "Two"}))
+    said = [
+        [mark.title for mark in entry] if isinstance(entry, list) else entry.title
+        for entry in reader.outline
+    ]
+    assert said == ["Page 1", "One", ["Page 2", "Page 3"], "Two", ["Page 4", "Page 5"]]
+    second = reader.outline[4]
+    assert [reader.get_destination_page_number(mark) for mark in second] == [3, 4]
 
 
 def test_links_lead_from_their_place_to_a_page() -> None:
@@ -159,5 +280,17 @@ def test_links_lead_from_their_place_to_a_page() -> None:
     left, foot, right, top = (value / 72 * 25.4 for value in box)
     assert (left, 297 - top) == (pytest.approx(40, abs=0.05), pytest.approx(50, abs=0.05))
     assert (right - left, top - foot) == (pytest.approx(20, abs=0.05), pytest.approx(10, abs=0.05))
-    target = note.get_object()["/Dest"][0].get_object()
-    assert target == found.pages[2].get_object()
+    target, how, x, y, zoom = note.get_object()["/Dest"]
+    assert target.get_object() == found.pages[2].get_object()
+    assert (how, x, str(zoom)) == ("/XYZ", 0, "NullObject")
+    assert float(y) == pytest.approx(297 * 72 / 25.4, abs=0.01)
+
+
+def test_the_table_of_places_is_right(document: bytes) -> None:
+    start = int(document.rsplit(b"startxref\n", 1)[1].split()[0])
+    rows = document[start:].split(b"\n")
+    assert rows[0] == b"xref"
+    count = int(rows[1].split()[1])
+    for number in range(1, count):
+        place = int(rows[2 + number].split()[0])
+        assert document[place:].startswith(f"{number} 0 obj\n".encode())

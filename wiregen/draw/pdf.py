@@ -1,38 +1,15 @@
-"""Sheets as PDF and PNG through typst, with the bundled font and nothing from outside."""
+"""Sheets as one PDF: text stays text, in the bundled font, at the exact size of each page."""
 
 from __future__ import annotations
 
-import json
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
-from importlib.resources import as_file, files
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
 
-from wiregen.draw.svg import to_svg
+from wiregen.draw.ink import FONTS, POINTS_PER_MM, Ink
+from wiregen.draw.pdf_file import PdfFile, words
+from wiregen.draw.pdf_fonts import embed_font
 from wiregen.sheet.items import Sheet
 from wiregen.sheet.metrics import legal
-
-_TEMPLATE = """\
-#let d = json(bytes(sys.inputs.data))
-#set document(title: d.title, author: d.author, date: none)
-#set text(font: "Wiregen Sans", lang: "en", fallback: false)
-#set page(margin: 0pt)
-#show heading: it => place(hide(it.body))
-#for s in d.sheets {
-  page(width: s.width * 1mm, height: s.height * 1mm, {
-    if s.chapter != "" { heading(level: 1, s.chapter) }
-    heading(level: s.level, s.title)
-    place(top + left, image(bytes(s.svg), format: "svg", width: 100%, height: 100%, alt: s.title))
-    for l in s.links {
-      place(
-        top + left,
-        dx: l.at(0) * 1mm,
-        dy: l.at(1) * 1mm,
-        link((page: l.at(4), x: 0pt, y: 0pt), box(width: l.at(2) * 1mm, height: l.at(3) * 1mm)),
-      )
-    }
-  })
-}
-"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,8 +23,33 @@ class Link:
     page: int
 
 
+@dataclass(frozen=True, slots=True)
+class _Page:
+    """A page whose content is written already."""
+
+    title: str
+    width: float
+    height: float
+    content: int
+    number: int
+
+    @property
+    def top(self) -> str:
+        """Where a bookmark or a link to the page leads; the reader's zoom is kept."""
+        return f"[{self.number} 0 R /XYZ 0 {_points(self.height)} null]"
+
+
+@dataclass(slots=True)
+class _Mark:
+    """A bookmark and those under it."""
+
+    title: str
+    page: _Page
+    under: list[_Mark] = field(default_factory=list)
+
+
 def to_pdf(
-    sheets: Sequence[Sheet],
+    sheets: Iterable[Sheet],
     title: str,
     author: str = "",
     *,
@@ -57,7 +59,7 @@ def to_pdf(
     """Return one PDF: a page per sheet at its exact size, a bookmark per sheet.
 
     Args:
-        sheets: pages in order, at least one.
+        sheets: pages in order, at least one; taken one at a time, none is held.
         title: document title shown by readers.
         author: document author; empty for none.
         chapters: place in `sheets` -> chapter that begins there, a bookmark over those that
@@ -69,63 +71,101 @@ def to_pdf(
 
     Raises:
         ValueError: there is no sheet.
-        RuntimeError: the page maker complains, as about a font that is not bundled.
     """
-    if not sheets:
+    file = PdfFile()
+    used: tuple[set[str], set[str]] = set(), set()
+    pages = [*_written(file, sheets, used)]
+    if not pages:
         raise ValueError("a document needs at least one sheet")
-    return _made([*_pages(sheets, chapters or {}, links or {})], title, author)
+    tree = _write_pages(file, pages, links or {}, _write_fonts(file, used))
+    outline = file.reserve()
+    marks = _marks(pages, chapters or {})
+    below = _write_marks(file, outline, marks)
+    file.write(outline, f"<< /Type /Outlines {below} /Count {len(marks)} >>")
+    root = file.add(
+        f"<< /Type /Catalog /Pages {tree} 0 R /Outlines {outline} 0 R /Lang (en) "
+        "/ViewerPreferences << /DisplayDocTitle true >> >>"
+    )
+    by = f" /Author {words(legal(author))}" if author else ""
+    return file.finish(root, file.add(f"<< /Title {words(legal(title))}{by} >>"))
 
 
-def to_png(sheet: Sheet, ppi: float = 96) -> bytes:
-    """Return one sheet as PNG at `ppi` pixels per inch."""
-    return _made([*_pages((sheet,), {}, {})], sheet.title, "", ppi)
+def _written(
+    file: PdfFile, sheets: Iterable[Sheet], used: tuple[set[str], set[str]]
+) -> Iterator[_Page]:
+    """Write what stands on each page; add its characters to those `used`."""
+    ink = Ink(used)
+    for sheet in sheets:
+        content = file.add_stream(ink.content(sheet))
+        yield _Page(legal(sheet.title), sheet.width, sheet.height, content, file.reserve())
 
 
-def _pages(
-    sheets: Sequence[Sheet], chapters: Mapping[int, str], links: Mapping[int, Sequence[Link]]
-) -> Iterator[dict[str, object]]:
-    """Yield each page as the template reads it."""
-    chapter = ""
-    for place, sheet in enumerate(sheets):
-        begun = chapters.get(place, "")
-        chapter = begun or chapter
-        yield {
-            "title": legal(sheet.title),
-            "chapter": legal(begun),
-            "level": 2 if chapter else 1,
-            "width": sheet.width,
-            "height": sheet.height,
-            "svg": to_svg(sheet),
-            "links": [
-                (one.x, one.y, one.width, one.height, one.page) for one in links.get(place, ())
-            ],
-        }
+def _write_fonts(file: PdfFile, used: tuple[set[str], set[str]]) -> int:
+    """Write the fonts as far as they are used; return what all pages share."""
+    fonts = " ".join(
+        f"/{name} {embed_font(file, characters, bold)} 0 R"
+        for name, characters, bold in zip(FONTS, used, (False, True), strict=True)
+        if characters
+    )
+    return file.add(f"<< /Font << {fonts} >> >>")
 
 
-def _made(
-    pages: Sequence[dict[str, object]], title: str, author: str, ppi: float | None = None
-) -> bytes:
-    """Compile to PDF, or to PNG where `ppi` is given; user text travels as data only."""
-    import typst
-
-    data = {
-        "title": legal(title),
-        "author": legal(author),
-        "sheets": pages,
-    }
-    with as_file(files("wiregen.draw").joinpath("fonts")) as folder:
-        fonts = typst.Fonts(
-            include_system_fonts=False, include_embedded_fonts=False, font_paths=[folder]
+def _write_pages(
+    file: PdfFile, pages: Sequence[_Page], links: Mapping[int, Sequence[Link]], shared: int
+) -> int:
+    """Write the pages around their content; return the number of the list of them."""
+    tree = file.reserve()
+    for place, page in enumerate(pages):
+        notes = " ".join(
+            f"{_write_link(file, link, page, pages)} 0 R" for link in links.get(place, ())
         )
-        made, warnings = typst.compile_with_warnings(
-            _TEMPLATE.encode(),
-            font_paths=fonts,
-            sys_inputs={"data": json.dumps(data, ensure_ascii=True)},
-            format="pdf" if ppi is None else "png",
-            ppi=ppi,
-            timestamp=0,
-            pdf_tags=False,
+        file.write(
+            page.number,
+            f"<< /Type /Page /Parent {tree} 0 R /Resources {shared} 0 R "
+            f"/MediaBox [0 0 {_points(page.width)} {_points(page.height)}] "
+            f"/Contents {page.content} 0 R{f' /Annots [{notes}]' if notes else ''} >>",
         )
-    if warnings:
-        raise RuntimeError("; ".join(warning.message for warning in warnings))
-    return made
+    kids = " ".join(f"{page.number} 0 R" for page in pages)
+    file.write(tree, f"<< /Type /Pages /Count {len(pages)} /Kids [{kids}] >>")
+    return tree
+
+
+def _points(length_mm: float) -> str:
+    return f"{length_mm * POINTS_PER_MM:.3f}"
+
+
+def _write_link(file: PdfFile, link: Link, page: _Page, pages: Sequence[_Page]) -> int:
+    """Write one link and return its number."""
+    left, right = _points(link.x), _points(link.x + link.width)
+    foot, top = (_points(page.height - y) for y in (link.y + link.height, link.y))
+    return file.add(
+        f"<< /Type /Annot /Subtype /Link /Rect [{left} {foot} {right} {top}] /Border [0 0 0] "
+        f"/Dest {pages[link.page - 1].top} >>"
+    )
+
+
+def _marks(pages: Sequence[_Page], chapters: Mapping[int, str]) -> list[_Mark]:
+    """The bookmarks: a page each, under their chapters where there are any."""
+    marks: list[_Mark] = []
+    chapter: _Mark | None = None
+    for place, page in enumerate(pages):
+        if chapters.get(place):
+            chapter = _Mark(legal(chapters[place]), page)
+            marks.append(chapter)
+        (marks if chapter is None else chapter.under).append(_Mark(page.title, page))
+    return marks
+
+
+def _write_marks(file: PdfFile, parent: int, marks: Sequence[_Mark]) -> str:
+    """Write a level of bookmarks with those under them; return what leads there from above."""
+    numbers = [file.reserve() for _ in marks]
+    for place, (number, mark) in enumerate(zip(numbers, marks, strict=True)):
+        about = f"/Title {words(mark.title)} /Parent {parent} 0 R /Dest {mark.page.top}"
+        if place:
+            about += f" /Prev {numbers[place - 1]} 0 R"
+        if place + 1 < len(marks):
+            about += f" /Next {numbers[place + 1]} 0 R"
+        if mark.under:
+            about += f" {_write_marks(file, number, mark.under)} /Count {-len(mark.under)}"
+        file.write(number, f"<< {about} >>")
+    return f"/First {numbers[0]} 0 R /Last {numbers[-1]} 0 R"

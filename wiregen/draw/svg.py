@@ -6,6 +6,7 @@ import math
 import re
 from html import escape
 
+from wiregen.draw.number import number
 from wiregen.sheet.items import Arc, Circle, Group, Item, Path, Pen, Point, Rect, Sheet, Text
 from wiregen.sheet.metrics import legal, printable
 from wiregen.sheet.style import FONT_FAMILIES, PAPER
@@ -22,7 +23,7 @@ def to_svg(sheet: Sheet) -> str:
     Returns:
         XML that holds no script, no date and no reference to anything outside.
     """
-    width, height = _number(sheet.width), _number(sheet.height)
+    width, height = number(sheet.width), number(sheet.height)
     lines = [
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{width}mm" height="{height}mm" '
         f'viewBox="0 0 {width} {height}" font-family="{escape(FONT_FAMILIES)}" '
@@ -69,7 +70,7 @@ def _path(path: Path) -> str:
 
 def _strokes(path: Path) -> str:
     """Path commands of straight strokes; upright and level ones as V and H."""
-    points = [(_number(x), _number(y)) for x, y in path.points]
+    points = [(number(x), number(y)) for x, y in path.points]
     x, y = points[0]
     out = [f"M{x} {y}"]
     for nx, ny in points[1:]:
@@ -86,12 +87,12 @@ def _strokes(path: Path) -> str:
 
 
 def _text(text: Text) -> str:
-    x, y = _number(text.x), _number(text.y)
+    x, y = number(text.x), number(text.y)
     anchor = f' text-anchor="{text.anchor}"' if text.anchor != "start" else ""
     turn = f' transform="rotate(-90 {x} {y})"' if text.upright else ""
     head = (
         f'<text{_class(text.cls)}{_data(text.data)} x="{x}" y="{y}"{turn} '
-        f'font-size="{_number(text.size)}"{anchor}'
+        f'font-size="{number(text.size)}"{anchor}'
     )
     if len(text.parts) == 1:
         words, bold, colour = text.parts[0]
@@ -106,30 +107,30 @@ def _text(text: Text) -> str:
 
 
 def _rect(rect: Rect) -> str:
-    corner = f' rx="{_number(rect.corner)}"' if rect.corner else ""
+    corner = f' rx="{number(rect.corner)}"' if rect.corner else ""
     return (
-        f'<rect{_class(rect.cls)}{_data(rect.data)} x="{_number(rect.x)}" y="{_number(rect.y)}" '
-        f'width="{_number(rect.width)}" height="{_number(rect.height)}"{corner}{_pen(rect.pen)}/>'
+        f'<rect{_class(rect.cls)}{_data(rect.data)} x="{number(rect.x)}" y="{number(rect.y)}" '
+        f'width="{number(rect.width)}" height="{number(rect.height)}"{corner}{_pen(rect.pen)}/>'
     )
 
 
 def _circle(circle: Circle) -> str:
     x, y = circle.centre
     return (
-        f'<circle{_class(circle.cls)}{_data(circle.data)} cx="{_number(x)}" cy="{_number(y)}" '
-        f'r="{_number(circle.radius)}"{_pen(circle.pen)}/>'
+        f'<circle{_class(circle.cls)}{_data(circle.data)} cx="{number(x)}" cy="{number(y)}" '
+        f'r="{number(circle.radius)}"{_pen(circle.pen)}/>'
     )
 
 
 def _arc(arc: Arc) -> str:
     x, y = _on_circle(arc, arc.start)
     ex, ey = _on_circle(arc, arc.end)
-    radius = _number(arc.radius)
+    radius = number(arc.radius)
     wide = int(abs(arc.end - arc.start) > 180)
     sweep = int(arc.end > arc.start)
     return (
-        f'<path{_class(arc.cls)} d="M{_number(x)} {_number(y)} A{radius} {radius} 0 {wide} '
-        f'{sweep} {_number(ex)} {_number(ey)}"{_pen(arc.pen)}/>'
+        f'<path{_class(arc.cls)} d="M{number(x)} {number(y)} A{radius} {radius} 0 {wide} '
+        f'{sweep} {number(ex)} {number(ey)}"{_pen(arc.pen)}/>'
     )
 
 
@@ -142,9 +143,9 @@ def _on_circle(arc: Arc, degrees: float) -> Point:
 def _pen(pen: Pen) -> str:
     out = f' fill="{pen.fill or "none"}"'
     if pen.stroke and pen.width:
-        out += f' stroke="{pen.stroke}" stroke-width="{_number(pen.width)}"'
+        out += f' stroke="{pen.stroke}" stroke-width="{number(pen.width)}"'
         if pen.dash:
-            out += f' stroke-dasharray="{" ".join(map(_number, pen.dash))}"'
+            out += f' stroke-dasharray="{" ".join(map(number, pen.dash))}"'
         if pen.cap != "butt":
             out += f' stroke-linecap="{pen.cap}"'
     return out
@@ -162,9 +163,3 @@ def _value(text: str) -> str:
     """An attribute value: escaped, with line breaks and tabs kept through XML's normalising."""
     out = escape(legal(text))
     return out.replace("\n", "&#10;").replace("\r", "&#13;").replace("\t", "&#9;")
-
-
-def _number(value: float) -> str:
-    """At most two decimals, no trailing zeros, no minus zero."""
-    out = f"{value:.2f}".rstrip("0").rstrip(".")
-    return "0" if out == "-0" else out
