@@ -137,7 +137,7 @@ _SHAPES: dict[str, Callable[[], tuple[Item, ...]]] = {
 
 
 def glowing(lamp: Group, centre: Point, *, lit: bool) -> Group:
-    """Return a lamp symbol over a bright disc; one that is fully lit has four rays.
+    """Return a lamp symbol with a bright inside; one that is fully lit has four rays.
 
     Args:
         lamp: the symbol.
@@ -145,10 +145,18 @@ def glowing(lamp: Group, centre: Point, *, lit: bool) -> Group:
         lit: it has its full light.
     """
     x, y = centre
-    disc = Circle(centre, 3.0, Pen(fill=GLOW))
     rays: list[Item] = []
     for degrees in (45, 135, 225, 315) if lit else ():
         dx, dy = math.cos(math.radians(degrees)), math.sin(math.radians(degrees))
         ends = ((x + 3.6 * dx, y + 3.6 * dy), (x + 5.0 * dx, y + 5.0 * dy))
         rays.append(Path(ends, Pen(style.INK, _LINE)))
-    return replace(lamp, items=(disc, *lamp.items, *rays))
+    return replace(lamp, items=(*(_bright(item) for item in lamp.items), *rays))
+
+
+def _bright(item: Item) -> Item:
+    """Return a stroke of a lamp, its white inside made bright."""
+    if isinstance(item, Group):
+        return replace(item, items=tuple(_bright(part) for part in item.items))
+    if isinstance(item, (Circle, Path)) and item.pen.fill == style.PAPER:
+        return replace(item, pen=replace(item.pen, fill=GLOW))
+    return item

@@ -76,7 +76,7 @@ def level_block(
     ref_x = left if case else (width - above_mm) / 2
     items: list[Item] = [
         unseen_body(left, drawn.y, _LONG_MM, drawn.height),
-        stamp(drawn),
+        stamp(placed(symbol(scene.shown(device_id, kind)), left, y, mirror=mirror, at=anchor)),
         words(ref_x, drawn.y - 1.0, ref, _TEXT_NAME, bold=True),
         words(ref_x + ref_mm + 1.5, drawn.y - 1.0, above, NOTE_MM, colour=style.SECONDARY),
     ]
@@ -169,7 +169,7 @@ def upright_block(
     edge = 0.0 if side == "W" else width
     items: list[Item] = [
         unseen_body(drawn.x, middle - 7.5, drawn.width, 15.0),
-        stamp(drawn),
+        stamp(placed(symbol(scene.shown(device_id, kind)), at, middle - 7.5, turn=90, at=name)),
         line((edge, top), (at, top), (at, middle - 7.5)),
         line((edge, top + gap), (at, top + gap), (at, middle + 7.5)),
     ]

@@ -43,9 +43,9 @@ def find_marks(design: Design, ends: Ends, plan: Plan, findings: Sequence[Proble
     wires = [*plan.wires, *(cut.here.wire for cut in plan.cuts)]
     shown = set(wires)
     for wire in plan.wires:
-        shown |= {text for end in ends.of_wire[wire] for text in (end.node, end.owner)}
+        shown |= {text for end in ends.of_wire[wire] for text in (end.node, end.owner, end.block)}
     for cut in plan.cuts:
-        shown |= {cut.here.node, cut.here.owner}
+        shown |= {cut.here.node, cut.here.owner, cut.here.block}
     foot: list[FootFinding] = []
     subjects: list[tuple[str, ...]] = []
     for problem in findings:

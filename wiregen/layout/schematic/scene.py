@@ -60,6 +60,10 @@ class Scene:
     fitted: tuple[str, ...] = ()
     state: StateView | None = None
 
+    def shown(self, device: str, kind: str) -> str:
+        """Return the symbol of a bare device: a contact in the position of the drawn state."""
+        return kind if self.state is None else self.state.in_this_state(device, kind)
+
     def is_new(self, loom: str) -> bool:
         """Whether things of this loom are to be built."""
         record = self.design.looms.get(loom)

@@ -28,6 +28,7 @@ _LEGEND = {
 }
 _LEGEND_MM = 2.3
 _CURRENT_WORDS = "current this way"
+_LAMP_WORDS = "bright lamp: burns, with rays in full"
 
 
 def with_state(state: StateView, items: Sequence[Item], *, mono: bool) -> tuple[Item, ...]:
@@ -94,12 +95,12 @@ def _volt_words(state: StateView, items: Sequence[Item], room: Room) -> Iterator
         if not isinstance(item, Group) or item.cls != "pin":
             continue
         data = dict(item.data)
-        text = state.volts.get(data["pin"])
-        if text is None or data["pin"] in done:
+        node, text = state.volts.get(data["pin"], ("", ""))
+        if not text or node in done:
             continue
-        done.add(data["pin"])
         at = room.beside((float(data["x"]), float(data["y"])), text_width_mm(text, NOTE_MM))
         if at is not None:
+            done.add(node)
             volts = words(*at, text, NOTE_MM, colour=LIVE)
             yield Group((volts,), "volts", data=(("pin", data["pin"]),))
 
@@ -141,9 +142,14 @@ def state_legend(state: StateView, area: Area) -> tuple[Item, ...]:
             entries.append((role, f"{said}, no current" if role in flowing else said))
         if role in flowing and role in ("live", "earth"):
             entries.append((f"{role} current", f"{said}, {_CURRENT_WORDS}"))
+    lamps = _LAMP_WORDS if any(glow != "dark" for glow in state.lamps.values()) else ""
     room = [2 * REACH_MM + 1.2 + text_width_mm(text, _LEGEND_MM) + 4.0 for _, text in entries]
     x, y = area.right - sum(room) + 4.0, area.y - 4.5
     items: list[Item] = []
+    if lamps:
+        x -= text_width_mm(lamps, _LEGEND_MM) + 4.0
+        items.append(words(x, y, lamps, _LEGEND_MM))
+        x += text_width_mm(lamps, _LEGEND_MM) + 4.0
     for (kind, text), wide in zip(entries, room, strict=True):
         items.append(state_mark(kind, x + REACH_MM, y - 0.8))
         items.append(words(x + 2 * REACH_MM + 1.2, y, text, _LEGEND_MM, colour=style.INK))

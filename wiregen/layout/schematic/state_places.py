@@ -18,6 +18,8 @@ _ABOVE_MM, _BELOW_MM, _BESIDE_MM = 1.1, 2.75, 1.9
 _UP_MM, _DOWN_MM = 1.75, 0.25
 """Text of the size used here reaches this far over and under its base line."""
 _AFTER_MM = 0.7
+_APART_MM = 0.6
+"""Between a number and other words, mm."""
 _PIN_MM = 15.0
 _CELL_MM = 20.0
 
@@ -74,6 +76,7 @@ class Room:
             Ink("", r.x, r.y, r.x + r.width, r.y + r.height) for r in rects if r.cls == "body"
         ])  # fmt: skip
         self.added: dict[tuple[int, int], list[Ink]] = {}
+        self._add(*(ink for item in items for ink in _metal_inks(item)))
 
     def on_wire(self, wire: str, legs: Sequence[Leg], near: Point, wide: float) -> Spot | None:
         """Return where a mark and its number stand, as near to a point as there is room.
@@ -90,7 +93,7 @@ class Room:
         spots = sorted(self._spots(wire, legs), key=lambda spot: _away(spot, near))
         for spot in spots if wide else ():
             for x, y in _beside(spot, wide):
-                text = Ink("", x, y - _UP_MM, x + wide, y + _DOWN_MM)
+                text = Ink("", x - _APART_MM, y - _UP_MM, x + wide + _APART_MM, y + _DOWN_MM)
                 if self._free(text):
                     self._add(text, _mark_ink(spot))
                     return Spot(spot.leg, spot.x, spot.y, (x, y))
@@ -139,6 +142,15 @@ class Room:
         for ink in inks:
             for cell in _cells(ink):
                 self.added.setdefault(cell, []).append(ink)
+
+
+def _metal_inks(item: Item) -> Iterator[Ink]:
+    """Yield the strokes of the metal between a terminal and the fuse that sits on it."""
+    for path in item.items if isinstance(item, Group) and item.cls == "metal" else ():
+        for (ax, ay), (bx, by) in pairwise(path.points) if isinstance(path, Path) else ():
+            yield Ink(
+                "", min(ax, bx) - 0.3, min(ay, by) - 0.3, max(ax, bx) + 0.3, max(ay, by) + 0.3
+            )
 
 
 def label_end(wire: Group) -> Point | None:

@@ -16,6 +16,7 @@ from wiregen.problems import Problem
 
 _LAMPS = ("lamp", "led")
 _CLOSED, _OPEN = "closed contact", "switch"
+_CONTACTS = (_CLOSED, _OPEN, "isolator", "push button")
 _LIFTED_V = 0.05
 """An earth pin that is lifted by more than this shows its voltage."""
 _CAUTIONS = (
@@ -35,9 +36,9 @@ class StateView:
         drawn_state: for the title block.
         subtitle: what is switched how, in words.
         wires: wire -> what it is, and its current.
-        closed: pair of pins -> whether a contact between them is closed.
+        closed: pair of pins, or id of a device -> whether the contact there is closed.
         lamps: pair of pins, or id of a device -> how the lamp there is.
-        volts: pin -> its voltage in words.
+        volts: pin -> the node it is, and its voltage in words.
         findings: that name this state.
     """
 
@@ -48,7 +49,7 @@ class StateView:
     wires: Mapping[str, WireRole]
     closed: Mapping[frozenset[str], bool]
     lamps: Mapping[frozenset[str], Glow]
-    volts: Mapping[str, str]
+    volts: Mapping[str, tuple[str, str]]
     findings: tuple[Problem, ...]
 
     @property
@@ -60,12 +61,22 @@ class StateView:
         """Return the parts of a box with their contacts as they lie in this state."""
         return tuple(self._part(part) for part in parts)
 
+    def in_this_state(self, device: str, kind: str) -> str:
+        """Return the symbol of a device with one contact, as it lies in this state."""
+        return _in_state(self.closed.get(frozenset((device,))), kind)
+
     def _part(self, part: Inner) -> Inner:
         closed = self.closed.get(frozenset((part.a, part.b)))
-        if closed is None or part.symbol not in (_CLOSED, _OPEN, "isolator"):
-            return part
-        opened = _OPEN if part.symbol == _CLOSED else part.symbol
-        return replace(part, shown=_CLOSED if closed else opened)
+        return replace(part, shown=_in_state(closed, part.symbol))
+
+
+def _in_state(closed: bool | None, kind: str) -> str:
+    """Return the symbol of a contact that is open or closed; any other symbol as it is."""
+    if closed is None or kind not in _CONTACTS:
+        return kind
+    if closed:
+        return _CLOSED
+    return _OPEN if kind == _CLOSED else kind
 
 
 def state_view(study: Study, state: str, findings: Sequence[Problem]) -> StateView:
@@ -123,7 +134,7 @@ def _contacts(study: Study, point: Point) -> Mapping[frozenset[str], bool]:
     found: dict[frozenset[str], bool] = {}
     for element in study.circuit.elements if point.found else ():
         if element.part == "contact":
-            for pair in _pairs(study, element):
+            for pair in (frozenset((element.id,)), *_pairs(study, element)):
                 found[pair] = found.get(pair, False) or point.is_present(element)
     return found
 
@@ -144,14 +155,15 @@ def _kind(study: Study, element: Element) -> str:
     return device.kind if device is not None else ""
 
 
-def _volts(study: Study, point: Point) -> Mapping[str, str]:
-    """Return the voltage of load pins that have one, of both halves of a plug, and of splices."""
-    found: dict[str, str] = {}
+def _volts(study: Study, point: Point) -> Mapping[str, tuple[str, str]]:
+    """Return the voltages of sources, loads, bars and splices, at both halves of a plug."""
+    found: dict[str, tuple[str, str]] = {}
     nodes: dict[str, None] = {}
     for element in point.elements:
-        if element.part in ("load", "coil"):
+        if element.part in ("load", "coil", "source"):
             nodes |= dict.fromkeys((element.a, element.b))
-    for node in (*nodes, *study.design.splices):
+    bars = (f"{box.id}:{bar}" for box in study.design.boxes.values() for bar in box.bars)
+    for node in (*nodes, *bars, *study.design.splices):
         volts = point.volts(node)
         if volts is None or point.is_loose(node) or abs(volts) <= _LIFTED_V:
             continue
@@ -160,5 +172,5 @@ def _volts(study: Study, point: Point) -> Mapping[str, str]:
         mate = study.network.mate(owner)
         for name in (node, study.network.own_pins.get(node), f"{mate}:{cavity}" if mate else None):
             if name:
-                found[name] = words
+                found[name] = node, words
     return found
