@@ -160,9 +160,16 @@ def read_kept(path: Path) -> tuple[Result, ...]:
     Raises:
         Unreadable: the file is there and is not what `kept_text` writes.
     """
-    if not path.exists():
-        return ()
-    tree = read_tree(read_text(path, str(path)), str(path))
+    return kept_in(read_text(path, str(path)), str(path)) if path.exists() else ()
+
+
+def kept_in(text: str, name: str) -> tuple[Result, ...]:
+    """Return the results in the text of such a file.
+
+    Raises:
+        Unreadable: it is not what `kept_text` writes; places are in the file `name`.
+    """
+    tree = read_tree(text, name)
     results = tree.get("results")
     if not isinstance(results, Map):
         return ()
