@@ -68,7 +68,10 @@ def test_tests_of_any_design(folder, document):
     for check in checks:
         if check.kind == "continuity":
             assert network.net_index[check.start] == network.net_index[check.end]
-    results = [Result(check.id, "0.1", date="2026-12-01") for check in checks]
+    results = [
+        Result(check.id, "fail" if check.kind == "step" else "0.1", date="2026-12-01")
+        for check in checks
+    ]
     verdicts = judge_results(design, network, checks, results)
     assert {one.verdict for one in verdicts if one.check.kind == "continuity"} <= {"good"}
     assert proof_tables(design, network)

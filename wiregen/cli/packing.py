@@ -35,7 +35,7 @@ def write_pack(
     name = variant_name(document, variant)
     stem = f"{name}-pack-{reader}" if reader else f"{name}-pack"
     try:
-        tables = [*pack.tables.values(), *form_tables(document, pack.proof)]
+        tables = [*pack.tables.values(), *form_tables(pack.proof, pack.test_sheet)]
         files = {f"{stem}.pdf": pack.pdf(), **table_files(name, tables)}
     except Unreadable as error:
         return refused(error, path)

@@ -12,7 +12,7 @@ from wiregen.cli.opening import open_document
 from wiregen.cli.words import complain, count
 from wiregen.layout.tables import Table
 from wiregen.publish import CannotWrite, Document, write_files
-from wiregen.publish.proving import proof_tables, prove, result_table
+from wiregen.publish.proving import Proof, proof_tables, prove, result_table
 from wiregen.publish.proving.checks import slim
 from wiregen.publish.tables import Cutting, all_tables
 from wiregen.publish.tables.write import NoWorkbook, to_csv, to_xlsx
@@ -25,11 +25,12 @@ def write_tables(path: Path, output: Path | None, cutting: Cutting, variant: str
         return document
     name = variant_name(document, variant)
     tables = all_tables(document.design, document.network, cutting)
-    proof = proof_tables(document.design, document.network)
-    forms = form_tables(document, proof)
+    proof = prove(document.design, document.network)
+    paper = proof_tables(document.design, document.network, proof)
+    forms = form_tables(proof, paper)
     files = table_files(name, [*tables, *forms])
     files[f"{name}-tables.pdf"] = _pdf(document, tables)
-    files[f"{name}-test.pdf"] = _test_pdf(document, proof)
+    files[f"{name}-test.pdf"] = _test_pdf(document, paper)
     try:
         written = write_files(output or Path("out", name), files)
     except CannotWrite as error:
@@ -56,23 +57,22 @@ def table_files(name: str, tables: list[Table]) -> dict[str, bytes]:
     return files
 
 
-def form_tables(document: Document, proof: list[Table]) -> list[Table]:
+def form_tables(proof: Proof, paper: list[Table]) -> list[Table]:
     """Return the form that `record` reads back, and the rest of the test sheet."""
-    results = result_table(prove(document.design, document.network))
-    return [results, *(table for table in proof if table.name not in _IN_RESULTS)]
+    return [result_table(proof), *(table for table in paper if table.name not in _IN_RESULTS)]
 
 
 _IN_RESULTS = ("continuity", "isolation", "parts-test")
 """These have their rows in the one form that `record` reads back."""
 
 
-def _test_pdf(document: Document, proof: list[Table]) -> bytes:
+def _test_pdf(document: Document, paper: list[Table]) -> bytes:
     """Return the test sheet for paper."""
     from wiregen.draw.pdf import to_pdf
     from wiregen.layout.table_pages import table_pages
 
     design = document.design
-    pages = table_pages(design, [slim(table) for table in proof], name="test")
+    pages = table_pages(design, [slim(table) for table in paper], name="test")
     sheets = [page.sheet(number, len(pages)) for number, page in enumerate(pages, start=1)]
     return to_pdf(sheets, f"Test sheet, {design.title_block.title or design.name}")
 

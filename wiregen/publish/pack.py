@@ -25,7 +25,7 @@ from wiregen.publish.pack_facts import (
     revisions_table,
 )
 from wiregen.publish.pack_links import page_links
-from wiregen.publish.proving import proof_tables, prove
+from wiregen.publish.proving import Proof, proof_tables, prove
 from wiregen.publish.proving.checks import slim
 from wiregen.publish.proving.judge import Judged
 from wiregen.publish.proving.record import (
@@ -90,9 +90,8 @@ class Pack:
     @cached_property
     def judged(self) -> tuple[Judged, ...]:
         """Every test with what was recorded beside the design."""
-        document = self._document
-        checks = prove(self._design, document.network).checks
-        return judged_kept(Path(self._design.path), self._design, document.network, checks)
+        design, network = self._design, self._document.network
+        return judged_kept(Path(design.path), design, network, self.proof.checks)
 
     @cached_property
     def tables(self) -> dict[str, Table]:
@@ -104,9 +103,14 @@ class Pack:
         return made
 
     @cached_property
-    def proof(self) -> list[Table]:
-        """The test sheet."""
-        return proof_tables(self._design, self._document.network)
+    def proof(self) -> Proof:
+        """Every test of the design."""
+        return prove(self._design, self._document.network)
+
+    @cached_property
+    def test_sheet(self) -> list[Table]:
+        """The tests as forms."""
+        return proof_tables(self._design, self._document.network, self.proof)
 
     @cached_property
     def sheets(self) -> tuple[Sheet, ...]:
@@ -180,7 +184,7 @@ class Pack:
             rows = self.tables["labels"].rows
             labels = [(row[0], row[2].removeprefix(f"{row[0]} ")) for row in rows]
             yield _of_pages("Labels", label_pages(self._design, labels, mono=self._mono))
-            forms = [*(slim(table) for table in self.proof), deviations_table()]
+            forms = [*(slim(table) for table in self.test_sheet), deviations_table()]
             yield self._of_tables("Test sheet", forms)
         if self._reader != "bench":
             record = [record_table(self.judged), self.tables["pins"]]

@@ -9,7 +9,7 @@ from typing import Literal
 from wiregen.connect.legs import ohm_words
 from wiregen.layout.tables import Table, columns
 
-CheckKind = Literal["continuity", "isolation", "diode", "coil", "bus", "volts"]
+CheckKind = Literal["continuity", "isolation", "diode", "coil", "bus", "volts", "amps", "step"]
 
 CONTACT_OHM = 0.010
 """Allowed for each contact touched. From memory: 5 to 10 mohm a contact."""
@@ -26,18 +26,20 @@ class Check:
     """One test.
 
     Attributes:
-        id: what it is called on the sheet and in the results: `W12`, `ISO-W12`, `K1-coil`.
-        kind: what is measured.
+        id: what it is called on the sheet and in the results: `W12`, `ISO-W12`, `K1-coil`, and at
+            the first power-up `F13-lamp`, `power-rest`, `X4:D run`.
+        kind: what is measured; a `step` is seen to be good or not.
         start: where the first probe goes.
         end: where the second one goes; empty where it goes round several places.
         via: splices passed.
         wires: wires the reading depends on.
         expect: expected value, None when not known.
-        low: least good reading, in ohm or V.
+        low: least good reading, in ohm, V or A.
         high: highest good reading; None for no limit.
         apart: places it must be isolated from.
         colour: of the wire, IEC form.
         words: what is tested, or how.
+        state: of a test with the battery connected: the state of the design it is made in.
     """
 
     id: str
@@ -52,6 +54,17 @@ class Check:
     apart: tuple[str, ...] = ()
     colour: str = ""
     words: str = ""
+    state: str = ""
+
+    @property
+    def is_wiring(self) -> bool:
+        """Whether the loom lies dead when it is made; else it belongs to the first power-up."""
+        return self.kind not in ("volts", "amps", "step")
+
+    @property
+    def has_limits(self) -> bool:
+        """Whether a reading can be judged."""
+        return self.kind == "step" or self.high is not None or bool(self.low)
 
 
 BLANKS = ("_Reading", "_Found at", "_Colour seen", "_By", "_Meter", "_Date")
@@ -125,19 +138,35 @@ def expected_words(check: Check) -> str:
     if check.expect is None:
         return "not known" if check.kind == "continuity" else ""
     if check.kind in ("volts", "diode"):
-        return f"{check.expect:.3g} V"
+        return f"{_volts(check.expect)} V"
+    if check.kind == "amps":
+        return f"{check.expect * 1000:.1f} mA"
     return ohm_words(check.expect)
 
 
 def limit_words(check: Check) -> str:
     """Return between which values a reading is good."""
+    if not check.has_limits:
+        return ""
+    if check.kind == "step":
+        return "ok"
+    if check.kind == "amps":
+        return f"up to {(check.high or 0.0) * 1000:g} mA"
+    if check.kind == "volts" and check.state and check.high is not None:
+        if check.low < 0 < check.high:
+            return f"up to {_volts(check.high)} V"
+        return f"{_volts(check.low)} to {_volts(check.high)} V"
     unit = "V" if check.kind in ("volts", "diode") else "ohm"
     low, high = _number(check.low, unit), check.high
     if high is None:
-        return f"over {low}" if check.low else ""
+        return f"over {low}"
     if not check.low:
         return f"up to {_number(high, unit)}"
     return f"{low.removesuffix(f' {unit}')} to {_number(high, unit)}"
+
+
+def _volts(value: float) -> str:
+    return f"{round(value, 1) + 0.0:.1f}"
 
 
 def _number(value: float, unit: str) -> str:

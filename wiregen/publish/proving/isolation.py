@@ -70,7 +70,10 @@ def mirror_table(design: Design, network: Network, groups: Groups) -> Table:
         "Pins that tell a mirrored plug",
         columns("*Pin", "Carries", "Wire", "Loaded mirrored its contact would be in", "_Seen"),
         tuple(rows),
-        ("Look at these first: a plug loaded as seen from the wrong side passes all other pins.",),
+        (
+            "Look at these first: pins whose mirror image carries the same pass even in a plug "
+            "that was loaded as seen from the wrong side; these do not.",
+        ),
     )
 
 

@@ -14,10 +14,11 @@ from wiregen.facts.colours import Colour, ColourError, parse_colour
 from wiregen.model import Design, in_order
 from wiregen.publish.proving.checks import Check, limit_words
 from wiregen.publish.proving.groups import Groups
+from wiregen.publish.proving.judge_power import PowerJudge
 from wiregen.publish.proving.readings import read_reading
 from wiregen.publish.proving.results import Result, made_of
 
-Verdict = Literal["good", "bad", "void", "not done"]
+Verdict = Literal["good", "bad", "void", "not judged", "not done"]
 _MOST_NAMED = 4
 _MOST_LISTED = 12
 BARELY_OHM = 10_000.0
@@ -58,7 +59,8 @@ def judge_results(
     every = tuple(checks)
     by_test = {result.test: result for result in results}
     judge = _Judge(design, network, every, by_test)
-    return tuple(judge.judged(check) for check in every)
+    asked = (check for check in every if check.has_limits or check.id in by_test)
+    return tuple(judge.judged(check) for check in asked)
 
 
 class _Judge:
@@ -87,10 +89,18 @@ class _Judge:
             if check.kind == "continuity" and check.id in self._results
         }
         self._mirrored = self._mirrored_plugs()
+        self._power = PowerJudge(design, network, self._checks, self._reading_of)
 
     def _is_valid(self, check: Check, result: Result) -> bool:
         now = made_of(self._design, self._network, check)
         return not result.made_of or result.made_of == now
+
+    def _reading_of(self, test: str) -> float | None:
+        """Return the valid reading of a test as a number; None where there is none."""
+        result = self._results.get(test)
+        if result is None or not result.reading:
+            return None
+        return read_reading(result.reading, self._checks[test].kind).value
 
     def judged(self, check: Check) -> Judged:
         """Return the verdict on one test."""
@@ -100,6 +110,8 @@ class _Judge:
             if old is None:
                 return Judged(check, None, "not done")
             return Judged(check, old, "void", f"measured {old.date} when it was: {old.made_of}")
+        if not check.has_limits:
+            return Judged(check, result, "not judged", "nothing is computed here")
         words = [
             words for words in (self._fault(check, result), self._colour(check, result)) if words
         ]
@@ -109,7 +121,7 @@ class _Judge:
         """Return the reading; what was found elsewhere reads as open here."""
         if not result.reading:
             return math.inf if result.found_at else None
-        reading = read_reading(result.reading)
+        reading = read_reading(result.reading, self._checks[result.test].kind)
         if reading.said == "bad":
             return math.inf
         return reading.value
@@ -127,6 +139,8 @@ class _Judge:
     def _fault(self, check: Check, result: Result) -> str:
         if check.kind == "continuity":
             return self._continuity(check, result)
+        if not check.is_wiring:
+            return self._power_fault(check, result)
         value = self._value(result)
         if check.kind == "isolation":
             said = read_reading(result.reading).said if result.reading else ""
@@ -136,6 +150,17 @@ class _Judge:
         if value is None or (check.low <= value <= (check.high or math.inf)):
             return ""
         return f"{check.words}: read {result.reading}, good is {limit_words(check)}"
+
+    def _power_fault(self, check: Check, result: Result) -> str:
+        """A reading of the first power-up that is out of range, or a step that failed."""
+        if not result.reading:
+            return ""
+        reading = read_reading(result.reading, check.kind)
+        high = math.inf if check.high is None else check.high
+        fits = reading.value is not None and check.low <= reading.value <= high
+        if fits or reading.said == "good":
+            return ""
+        return self._power.cause(check, reading.value, result.reading)
 
     def _continuity(self, check: Check, result: Result) -> str:
         found = self._found[check.id]
@@ -330,13 +355,37 @@ def lines_of(judged: Iterable[Judged]) -> Iterator[str]:
     for one in found:
         if one.verdict == "void":
             yield f"{one.check.id}: void, the wire was changed; {one.words}; measure again"
-    undone = [one.check.id for one in found if one.verdict == "not done"]
-    if undone:
-        more = len(undone) - _MOST_LISTED
-        rest = f" and {more} more" if more > 0 else ""
-        yield f"not done: {', '.join(undone[:_MOST_LISTED])}{rest}"
-    counts = {word: sum(one.verdict == word for one in found) for word in _COUNTED}
-    yield ", ".join(f"{number} {word}" for word, number in counts.items())
+    for title, wiring in (("not done", True), ("first power-up, not done", False)):
+        undone = [
+            one.check.id
+            for one in found
+            if one.verdict == "not done" and one.check.is_wiring == wiring
+        ]
+        if undone:
+            more = len(undone) - _MOST_LISTED
+            rest = f" and {more} more" if more > 0 else ""
+            yield f"{title}: {', '.join(undone[:_MOST_LISTED])}{rest}"
+    for title, counts in counted(found).items():
+        yield f"{title}: {counts}"
+
+
+def counted(judged: Iterable[Judged]) -> dict[str, str]:
+    """Return how many tests came out how, of the wiring and of the first power-up.
+
+    Returns:
+        `wiring` and `first power-up` -> such as `12 good, 1 bad, 0 void, 40 not done`; only what
+        has tests.
+    """
+    found = tuple(judged)
+    said = {}
+    for title, wiring in (("wiring", True), ("first power-up", False)):
+        verdicts = [one.verdict for one in found if one.check.is_wiring == wiring]
+        words = [f"{verdicts.count(word)} {word}" for word in _COUNTED]
+        if verdicts.count("not judged"):
+            words.append(f"{verdicts.count('not judged')} not judged")
+        if verdicts:
+            said[title] = ", ".join(words)
+    return said
 
 
 _COUNTED: tuple[Verdict, ...] = ("good", "bad", "void", "not done")

@@ -1,62 +1,111 @@
-"""The first power-up: what to do in which order, and what to read at each cavity."""
+"""The first power-up: what to do in which order, each step a test that can be recorded."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
 
 from wiregen.connect import Network, split_node
 from wiregen.connect.trace import Tracer
-from wiregen.layout.tables import Column, Table, columns
+from wiregen.layout.tables import Table, columns
 from wiregen.model import Design, Fuse, natural_key
-from wiregen.publish.proving.isolation import carried
+from wiregen.publish.proving.checks import Check, limit_words
 from wiregen.publish.tables.fuses import live_words
-from wiregen.publish.trace_text import volt_words
 from wiregen.publish.volts import Expected, Volts
 
-REST_TYPICAL_MA, REST_MOST_MA = 20, 50
+REST_TYPICAL_A, REST_MOST_A = 0.020, 0.050
 """Rest current with the key off. Source: a maker's workshop manual; 20 mA typical, 50 mA most."""
+EARTH_V = 0.1
+"""Most that an earth lead may drop. Source: a workshop manual that quotes SAE."""
+_CRANK_SHARE = 0.8
+_CHARGE_SHARES = (1.15, 1.22)
+"""Battery volts over nominal, cranking and charging. From memory."""
 _ALIVE_V = 1.0
-_OFF_WORDS = ("key off", "off", "parked", "rest")
-_RUN_ON_WORDS = ("run on", "run-on", "runon")
+OFF_WORDS = ("key off", "off", "parked", "rest")
+"""States in which nothing should draw current."""
+RUN_ON_WORDS = ("run on", "run-on", "runon")
+"""States with the key off and the engine turning."""
+
+REST, CRANK, CHARGE, EARTHS = "power-rest", "power-crank", "power-charge", "power-earths"
+SERIES, RUN_ON, LAMP = "power-series", "power-run-on", "-lamp"
+"""Names of the tests that have likely causes of their own; `F13-lamp` is that of a fuse."""
 
 
-def power_up_table(design: Design, network: Network, found: Expected) -> Table:
-    """Return the steps of the first power-up, made from the design."""
-    steps = [
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One step of the first power-up.
+
+    Attributes:
+        check: the test that records it.
+        do: what to do.
+        good: what to see when it is good, besides the limits of the test.
+    """
+
+    check: Check
+    do: str
+    good: str = ""
+
+
+def power_steps(design: Design, network: Network, found: Expected) -> tuple[Step, ...]:
+    """Return the steps of the first power-up, made from the design.
+
+    Args:
+        design: the design.
+        network: from `connect`.
+        found: what is computed of its states.
+    """
+    return (
         *_before(design, network),
         *_fuses_in(design, network),
         *_running(design, network, found),
-    ]
-    rows = tuple((str(n), what, good, "", "") for n, (what, good) in enumerate(steps, start=1))
+    )
+
+
+def power_up_table(steps: tuple[Step, ...]) -> Table:
+    """Return the steps with blanks; `record` reads the table back when it is filled in."""
+    rows = []
+    for number, step in enumerate(steps, start=1):
+        limits = "" if step.check.kind == "step" else limit_words(step.check)
+        good = "; ".join(words for words in (limits, step.good) if words)
+        rows.append((str(number), step.check.id, step.do, good, "", "", "", ""))
     return Table(
         "powerup",
         "First power-up",
-        columns("#Step", "Do", "Good if", "_Reading", "_Done by"),
-        rows,
+        columns("#Step", "*Test", "Do", "Good if", "_Reading", "_By", "_Meter", "_Date"),
+        tuple(rows),
         (
             "Wheels chocked, gearbox in neutral, nobody in front of the machine, fire "
-            "extinguisher at hand. Go on only when a step is good.",
+            "extinguisher at hand. Go on only when a step is good. Reading: a number, or ok.",
         ),
     )
 
 
-def _before(design: Design, network: Network) -> Iterator[tuple[str, str]]:
+def _seen(name: str, do: str, good: str = "", wires: tuple[str, ...] = ()) -> Step:
+    return Step(Check(name, "step", "", wires=wires, words=do), do, good)
+
+
+def _before(design: Design, network: Network) -> Iterator[Step]:
     lamp = "24 V" if (design.system.volts_v or 12) > 18 else "12 V"
     units = _units(design)
-    yield "Battery disconnected. Take out every fuse: " + (", ".join(design.fuses) or "none"), ""
+    every = ", ".join(design.fuses) or "none"
+    yield _seen("power-fuses-out", f"Battery disconnected. Take out every fuse: {every}")
     if units:
-        yield "Unplug every unit: " + "; ".join(units), ""
-    yield "Write down how the engine is stopped if it does not stop with the key", "plan agreed"
+        yield _seen("power-unplugged", "Unplug every unit: " + "; ".join(units))
+    stop = "Write down how the engine is stopped if it does not stop with the key"
+    yield _seen("power-stop-plan", stop, "plan agreed")
     for fuse in _fuel_fuses(design, network):
-        yield (
-            f"Find out whether taking out {fuse} stops the fuel; keep a hand-operated way besides",
-            "",
+        name = f"{fuse} {design.fuses[fuse].title}".rstrip()
+        yield _seen(
+            f"{fuse}-fuel",
+            f"Find out whether taking out {name} stops the fuel; keep a hand-operated way besides",
         )
-    yield (
+    yield _seen(
+        "power-ohms",
         "Ohm-meter from the out side of each fuse holder to earth, loads unplugged",
         "no reading near 0 ohm; lamps and heaters read a few ohm when left in",
     )
-    yield (
+    yield _seen(
+        SERIES,
         f"{lamp} 21 W lamp in series between battery minus and its cable, all fuses out",
         "lamp dark; lit: a short before the fuses",
     )
@@ -79,7 +128,7 @@ def _fuel_fuses(design: Design, network: Network) -> list[str]:
             for index in network.circuits.get(circuit.name, ()):
                 for node in network.nets[index].nodes:
                     found.update(dict.fromkeys(network.protecting_fuses(node)))
-    return [f"{fuse} {design.fuses[fuse].title}".rstrip() for fuse in found]
+    return list(found)
 
 
 def fuse_order(design: Design, network: Network) -> list[Fuse]:
@@ -95,15 +144,17 @@ def fuse_order(design: Design, network: Network) -> list[Fuse]:
     return sorted(design.fuses.values(), key=key)
 
 
-def _fuses_in(design: Design, network: Network) -> Iterator[tuple[str, str]]:
+def _fuses_in(design: Design, network: Network) -> Iterator[Step]:
     tracer = Tracer(network)
     for fuse in fuse_order(design, network):
         rating = f"{fuse.rating_a:g} A" if fuse.rating_a is not None else "rating?"
         name = f"{fuse.id} {fuse.title}".rstrip()
         good = f"lamp dark or dim; live: {live_words(tracer, fuse.id)}"
-        yield (
+        yield _seen(
+            f"{fuse.id}{LAMP}",
             f"Lamp in place of {name}, then the {rating} fuse",
             f"{good}; read at {', '.join(_read_at(design, network, fuse.id))}",
+            network.wires_at(f"{fuse.id}:out"),
         )
 
 
@@ -119,79 +170,50 @@ def _is_plug(design: Design, node: str) -> bool:
     return split_node(node)[0] in design.plugs
 
 
-def _running(design: Design, network: Network, found: Expected) -> Iterator[tuple[str, str]]:
-    yield (
-        "Earths under load: volts from each load's earth pin to battery minus",
-        "below 0.1 V an earth lead",
-    )
-    yield "Plug the units in one by one; read their supply and earth pins", "as in the table"
-    most = f"{REST_TYPICAL_MA} mA typical, {REST_MOST_MA} mA at most"
-    off = next((name for name in found.drawn_a if name.lower() in _OFF_WORDS), "")
-    if off:
-        drawn_ma = max(0.0, found.drawn_a[off] * 1000)
-        most += f"; computed {drawn_ma:.1f} mA, without what units take for themselves"
-    yield f"Key off, {_state(design, _OFF_WORDS)}all fuses in: ammeter in the battery lead", most
-    yield "Crank with the fuel shut off", _of_nominal(design, 0.8, None) + ", no smoke, no heat"
-    yield "Start; charge lamp goes out; volts at the battery", _of_nominal(design, 1.15, 1.22)
-    alive = _alive(design, network, found.volts)
-    good = "engine stops at once, no lamp glows"
-    if alive:
-        good += f"; computed still alive: {alive}"
-    state = _state(design, _RUN_ON_WORDS)
-    yield f"Run-on test: {state}key off with the engine turning", good
-
-
-def _of_nominal(design: Design, low: float, high: float | None) -> str:
-    """Return limits of the battery voltage as shares of nominal. Shares from memory."""
+def _running(design: Design, network: Network, found: Expected) -> Iterator[Step]:
     nominal = design.system.volts_v or 12.0
-    if high is None:
-        return f"battery over {low * nominal:.1f} V"
-    return f"{low * nominal:.1f} to {high * nominal:.1f} V"
+    earths = "Earths under load: volts from each load's earth pin to battery minus; the worst"
+    yield Step(Check(EARTHS, "volts", "", high=EARTH_V, words=earths), earths)
+    units = "Plug the units in one by one; read their supply and earth pins"
+    yield _seen("power-units", units, "as in the table of volts")
+    yield _rest(found)
+    crank = "Crank with the fuel shut off: battery"
+    low = round(_CRANK_SHARE * nominal, 2)
+    yield Step(Check(CRANK, "volts", "", low=low, words=crank), crank, "no smoke, no heat")
+    charge = "Start; the charge lamp goes out: battery"
+    least, most = (round(share * nominal, 2) for share in _CHARGE_SHARES)
+    yield Step(Check(CHARGE, "volts", "", low=least, high=most, words=charge), charge)
+    name = _named(found.volts, RUN_ON_WORDS)
+    state = f"state '{name}', " if name else ""
+    alive = alive_words(design, network, found.volts)
+    good = "engine stops at once, no lamp glows" + (f"; computed: {alive}" if alive else "")
+    yield _seen(RUN_ON, f"Run-on test: {state}key off with the engine turning", good)
 
 
-def _state(design: Design, words: tuple[str, ...]) -> str:
-    name = next((name for name in design.states if name.lower() in words), "")
-    return f"state '{name}', " if name else ""
+def _rest(found: Expected) -> Step:
+    off = _named(found.drawn_a, OFF_WORDS)
+    drawn = max(0.0, found.drawn_a[off]) if off else None
+    state = f"state '{off}', " if off else ""
+    do = f"Key off, {state}all fuses in: ammeter in the battery lead"
+    good = f"{REST_TYPICAL_A * 1000:g} mA typical"
+    if drawn is not None:
+        good += f"; computed {drawn * 1000:.1f} mA, without what units take for themselves"
+    high = REST_MOST_A + (drawn or 0.0)
+    return Step(Check(REST, "amps", "", expect=drawn, high=round(high, 4), words=do), do, good)
 
 
-def _alive(design: Design, network: Network, volts: Volts) -> str:
+def _named(states: Iterable[str], words: tuple[str, ...]) -> str:
+    """Return the first state whose name is one of the words; empty when there is none."""
+    return next((name for name in states if name.lower() in words), "")
+
+
+def alive_words(design: Design, network: Network, volts: Volts) -> str:
     """Return the wired cavities that are computed to stay alive while the engine runs on."""
-    name = next((name for name in volts if name.lower() in _RUN_ON_WORDS), "")
+    name = _named(volts, RUN_ON_WORDS)
     alive = [
         f"{node} {value:.1f} V"
         for node, value in volts.get(name, {}).items()
         if abs(value) >= _ALIVE_V and node in network.wires_on and _is_plug(design, node)
     ]
-    return ", ".join(alive[:6]) + (f" and {len(alive) - 6} more" if len(alive) > 6 else "")
-
-
-def volts_table(design: Design, network: Network, volts: Volts) -> Table:
-    """Return the expected volts of every wired cavity in every state, with a blank for each."""
-    states = list(volts)
-    rows = []
-    for plug in design.plugs.values():
-        if plug.of and network.loom_half(plug.id):
-            continue
-        names = [split_node(node)[1] for node in network.wires_on if _on(node, plug.id)]
-        for cavity in sorted(names, key=natural_key):
-            node = f"{plug.id}:{cavity}"
-            fuses = network.protecting_fuses(node)
-            said = [volt_words(volts[state], node) for state in states]
-            blanks = [""] * len(states)
-            rows.append(
-                (node, carried(design, network, plug.id, cavity), ", ".join(fuses), *said, *blanks)
-            )
-    heads: list[Column] = list(columns("*Cavity", "Carries", "Fuse"))
-    heads += [Column(state, "number") for state in states]
-    heads += [Column(f"{state}, read", "blank", 13.0) for state in states]
-    notes = (
-        "Volts against 0 V, computed with everything plugged in; '-' floats. Sealed plugs are "
-        "probed with the plug pulled apart or with a lead between the halves.",
-    )
-    if not states:
-        notes = ("The design declares no states that could be computed: write them in 'states:'.",)
-    return Table("volts", "Volts at the cavities", tuple(heads), tuple(rows), notes)
-
-
-def _on(node: str, plug: str) -> bool:
-    return split_node(node)[0] == plug
+    more = f" and {len(alive) - 6} more" if len(alive) > 6 else ""
+    return f"still alive {', '.join(alive[:6])}{more}" if alive else ""

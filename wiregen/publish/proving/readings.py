@@ -4,32 +4,46 @@ from __future__ import annotations
 
 import math
 import re
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from wiregen.units import comma_hint
 
 _OPEN = {"ol", "o.l", "o.l.", "open", "inf", "infinite", "infinity", "∞", "1.", "overload"}
-_GOOD = {"ok", "good", "pass", "yes", "beep", "beeps"}
-_BAD = {"fail", "no", "bad"}
+_GOOD = {"ok", "good", "pass", "yes", "beep", "beeps", "done", "dark", "dim"}
+_BAD = {"fail", "no", "bad", "lit", "bright", "glows"}
 _NUMBER = re.compile(r"([<>]?)\s*(-?\d+(?:\.\d+)?)\s*([A-Za-zµΩ]*)")
-_UNITS = {
-    "": 1.0,
-    "ohm": 1.0,
-    "ohms": 1.0,
-    "Ω": 1.0,
-    "r": 1.0,
-    "m": 1e-3,
-    "mohm": 1e-3,
-    "mΩ": 1e-3,
-    "k": 1e3,
-    "kohm": 1e3,
-    "kΩ": 1e3,
-    "M": 1e6,
-    "Mohm": 1e6,
-    "MΩ": 1e6,
-    "v": 1.0,
-    "V": 1.0,
-    "mV": 1e-3,
+_OHM, _VOLT, _AMP = "ohm", "V", "A"
+_UNITS: Mapping[str, tuple[float, str]] = {
+    "": (1.0, ""),
+    "m": (1e-3, ""),
+    "ohm": (1.0, _OHM),
+    "ohms": (1.0, _OHM),
+    "Ω": (1.0, _OHM),
+    "r": (1.0, _OHM),
+    "mohm": (1e-3, _OHM),
+    "mΩ": (1e-3, _OHM),
+    "k": (1e3, _OHM),
+    "kohm": (1e3, _OHM),
+    "kΩ": (1e3, _OHM),
+    "M": (1e6, _OHM),
+    "Mohm": (1e6, _OHM),
+    "MΩ": (1e6, _OHM),
+    "v": (1.0, _VOLT),
+    "V": (1.0, _VOLT),
+    "mV": (1e-3, _VOLT),
+    "A": (1.0, _AMP),
+    "a": (1.0, _AMP),
+    "mA": (1e-3, _AMP),
+    "uA": (1e-6, _AMP),
+    "µA": (1e-6, _AMP),
+}
+_MEASURES: Mapping[str, str] = {"volts": _VOLT, "diode": _VOLT, "amps": _AMP, "step": ""}
+_EXAMPLES: Mapping[str, str] = {
+    _OHM: "0.3, 34 mohm, 1.2 k, > 20 M, OL or ok",
+    _VOLT: "12.4, 12.4 V, 350 mV or ok",
+    _AMP: "12 mA, 0.5 A, 12 (counts as mA) or ok",
+    "": "ok, dark, lit or fail",
 }
 
 
@@ -43,7 +57,7 @@ class Reading:
 
     Attributes:
         text: as written.
-        value: in ohm or V; infinite for an open circuit; None where only `ok` or `fail` was said.
+        value: in ohm, V or A; infinite for an open circuit; None where only a word was said.
         said: `good` or `bad` where only that was said; else empty.
     """
 
@@ -52,30 +66,38 @@ class Reading:
     said: str = ""
 
 
-def read_reading(text: str) -> Reading:
+def read_reading(text: str, kind: str = "continuity") -> Reading:
     """Read one reading.
 
+    Args:
+        text: as written.
+        kind: of the test: it says which units make sense; a bare number of a current is in mA.
+
     Raises:
-        ReadingError: it is no number with a unit a meter has, and no word that is known.
+        ReadingError: it is no number with a unit a meter has, the unit is another one than the
+            test asks for, or it is no word that is known.
 
     Example:
         >>> read_reading("34 mohm").value, read_reading("OL").value, read_reading("> 20 M").value
         (0.034, inf, 20000000.0)
+        >>> read_reading("22", "amps").value
+        0.022
     """
     plain = " ".join(text.split())
     word = plain.lower()
-    if word in _OPEN:
-        return Reading(plain, math.inf)
+    wanted = _MEASURES.get(kind, _OHM)
     if word in _GOOD or word in _BAD:
         return Reading(plain, None, "good" if word in _GOOD else "bad")
+    if word in _OPEN and wanted != "":
+        return Reading(plain, math.inf)
     hint = comma_hint(plain)
     if hint:
         raise ReadingError(hint)
     found = _NUMBER.fullmatch(plain)
-    unit = found.group(3) if found else ""
-    scale = _UNITS.get(unit, _UNITS.get(unit.lower()))
-    if found is None or scale is None:
-        raise ReadingError(
-            f"'{plain[:40]}' is not a reading: write 0.3, 34 mohm, 1.2 k, > 20 M, OL or ok"
-        )
+    written = found.group(3) if found else ""
+    scale, unit = _UNITS.get(written) or _UNITS.get(written.lower()) or (0.0, "?")
+    if found is None or unit not in ("", wanted) or not wanted:
+        raise ReadingError(f"'{plain[:40]}' is not a reading: write {_EXAMPLES[wanted]}")
+    if wanted == _AMP and not written:
+        scale = 1e-3
     return Reading(plain, float(f"{float(found.group(2)) * scale:.9g}"))

@@ -12,6 +12,7 @@ from wiregen.intake.formula import disarmed
 from wiregen.intake.table import Table, TableError, read_tables
 from wiregen.model import Design, in_order
 from wiregen.problems import did_you_mean
+from wiregen.publish.proving.cavity_volts import READ, volts_id
 from wiregen.publish.proving.checks import Check
 from wiregen.publish.proving.readings import ReadingError, read_reading
 from wiregen.read.files import read_text
@@ -84,8 +85,8 @@ def read_results(
     """Read a filled-in test sheet.
 
     Args:
-        path: CSV or workbook with the columns Test and Reading, and any of Found at, Colour seen,
-            By, Meter, Date, Note.
+        path: CSV or workbook. Its forms have the columns Test and Reading, and any of Found at,
+            Colour seen, By, Meter, Date, Note; or Cavity and, for each state, `STATE, read`.
         checks: the tests of the design.
         usual: by, meter and date for rows that do not say.
 
@@ -100,17 +101,34 @@ def read_results(
         tables = read_tables(path)
     except TableError as error:
         raise ResultsError(str(error)) from None
-    for table in tables:
-        head = _head(table)
-        if head is not None:
-            number, places = head
-            rows = (
-                (f"{path}, row {line}", _named(cells, places))
-                for line, cells in table.rows
-                if line > number
-            )
-            return tuple(_results(rows, known, usual or Result("")))
-    raise ResultsError(f"{path}: no row names the columns Test and Reading")
+    forms = [rows for table in tables if (rows := _rows(path, table)) is not None]
+    if not forms:
+        raise ResultsError(
+            f"{path}: no row names the columns Test and Reading, or Cavity and the states read"
+        )
+    every = (row for rows in forms for row in rows)
+    return tuple(_results(every, known, usual or Result("")))
+
+
+def _rows(path: Path, table: Table) -> list[tuple[str, dict[str, str]]] | None:
+    """Return the rows of a form, each with its place; None where the table is no form."""
+    where = f"{path}, sheet {table.sheet}, row" if table.sheet else f"{path}, row"
+    head = _head(table)
+    if head is not None:
+        number, places = head
+        return [(f"{where} {n}", _named(cells, places)) for n, cells in table.rows if n > number]
+    wide = _wide_head(table)
+    if wide is None:
+        return None
+    number, places, states = wide
+    found = []
+    for line, cells in table.rows:
+        said = _named(cells, places)
+        for state, place in states.items() if line > number and said["test"] else ():
+            reading = _named(cells, {"reading": place})
+            test = volts_id(said["test"], state)
+            found.append((f"{where} {line}", {**said, **reading, "test": test}))
+    return found
 
 
 def _named(cells: Sequence[str], places: Mapping[str, int]) -> dict[str, str]:
@@ -126,6 +144,22 @@ def _head(table: Table) -> tuple[int, dict[str, int]] | None:
         places = {_HEADS[word]: place for place, word in enumerate(words) if word in _HEADS}
         if "test" in places and "reading" in places:
             return number, places
+    return None
+
+
+def _wide_head(table: Table) -> tuple[int, dict[str, int], dict[str, int]] | None:
+    """Return the row, the columns and the states of a table of volts that was filled in."""
+    for number, cells in table.rows[:20]:
+        titles = [cell.strip() for cell in cells]
+        states = {
+            title.removesuffix(READ): place
+            for place, title in enumerate(titles)
+            if title.endswith(READ)
+        }
+        words = [title.lower() for title in titles]
+        if states and "cavity" in words:
+            places = {_HEADS[word]: place for place, word in enumerate(words) if word in _HEADS}
+            return number, {**places, "test": words.index("cavity")}, states
     return None
 
 
@@ -145,7 +179,7 @@ def _results(
         first_at[test] = where
         if said.get("reading"):
             try:
-                read_reading(said["reading"])
+                read_reading(said["reading"], known[test].kind)
             except ReadingError as error:
                 raise ResultsError(f"{where}: {test}: {error}") from None
         facts = {name: said.get(name) or getattr(usual, name) for name in _KEPT}
