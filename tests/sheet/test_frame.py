@@ -208,8 +208,9 @@ def test_findings_that_find_no_room_are_counted(count: int) -> None:
     more = [
         t.plain for t in texts(frame.items) if t.plain.startswith("and ") and "sheet" in t.plain
     ]
+    assert frame.listed == len(rows)
     assert 1 <= len(rows) <= count
-    left = f"and {count - len(rows)} more on this sheet: see the list of findings"
+    left = f"and {count - len(rows)} more on this sheet: wiregen check"
     assert more == ([left] if count > len(rows) else [])
 
 

@@ -11,14 +11,14 @@ from wiregen.layout.face_fit import NUMBERS_ONLY, WITH_CODES, Way
 from wiregen.layout.face_picture import Picture, picture_growth
 from wiregen.layout.face_subject import FaceSubject
 from wiregen.layout.face_views import GAP, free_room, make_pictures
-from wiregen.layout.pin_table import COMPACT, DENSE, DENSITIES, HEAD, Density
+from wiregen.layout.pin_table import COMPACT, DENSE, DENSITIES, Density
 from wiregen.sheet.frame import A1, A2, A3, A4, Paper
 
 GOOD = 1.1
 """On A4 text of 1.8 mm is to grow to 2 mm; larger paper follows otherwise."""
 ONE_SHEET = 45
 """No paper holds pictures and a longer table on one sheet (rows)."""
-LEAST_TABLE = GAP + HEAD + 4 * (COMPACT.line + COMPACT.free)
+LEAST_TABLE = GAP + COMPACT.head + 4 * (COMPACT.line + COMPACT.free)
 """A table is begun below the pictures only when four rows fit there, mm."""
 
 

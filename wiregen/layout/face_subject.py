@@ -15,7 +15,16 @@ from wiregen.layout.title import title_block
 from wiregen.model import Design, Plug, in_order
 from wiregen.model.faces import FaceLayout
 from wiregen.problems import Problem
-from wiregen.sheet.frame import PLUG_CAUTIONS, Area, FootFinding, Frame, Paper, TitleBlock, framed
+from wiregen.sheet.frame import (
+    A4,
+    PLUG_CAUTIONS,
+    Area,
+    FootFinding,
+    Frame,
+    Paper,
+    TitleBlock,
+    framed,
+)
 from wiregen.sheet.items import Item, Sheet
 
 MANY_CAVITIES = 3
@@ -109,9 +118,10 @@ class FaceSubject:
 
     @cached_property
     def marks(self) -> dict[str, Mark]:
-        """Cavity -> the first finding about it."""
+        """Cavity -> the first finding about it that the foot of an A4 sheet holds."""
         found: dict[str, Mark] = {}
-        for number, problem in enumerate(self.findings, start=1):
+        listed = self.findings[: self.foot.frame(A4).listed]
+        for number, problem in enumerate(listed, start=1):
             named = [subject.partition(":") for subject in problem.subjects]
             cavities = [cavity for plug, _, cavity in named if plug == self.plug.id and cavity]
             mark = Mark(number, problem.code, len(cavities) <= MANY_CAVITIES)

@@ -8,7 +8,6 @@ from dataclasses import dataclass, replace
 from wiregen.layout.cavity_facts import CavityFacts
 from wiregen.layout.finding_mark import mark_group
 from wiregen.layout.pin_table import (
-    HEAD,
     PAD,
     SWATCH,
     SWATCH_ROOM,
@@ -41,14 +40,15 @@ def table_items(
     """
     begin, count = part
     x, y = at
-    yield Rect(x, y, sum(table.widths), HEAD, Pen(fill=style.INK), cls="table-head")
+    size, high = table.density.text, table.density.head
+    yield Rect(x, y, sum(table.widths), high, Pen(fill=style.INK), cls="table-head")
     left = x
     for column, wide in zip(table.columns, table.widths, strict=True):
-        title = fit(column.title, wide - PAD, table.density.text, bold=True)
+        title = fit(column.title, wide - PAD, size, bold=True)
         words = ((title, True, style.PAPER),)
-        yield Text(left + PAD, y + HEAD / 2 + 0.9, words, table.density.text)
+        yield Text(left + PAD, y + high / 2 + size * 0.36, words, size)
         left += wide
-    top = y + HEAD
+    top = y + high
     for number, row in enumerate(table.rows[begin : begin + count]):
         yield _row_group(table, row, (x, top), number % 2 == 1, mono)
         top += row.height

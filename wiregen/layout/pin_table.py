@@ -10,7 +10,6 @@ from wiregen.layout.finding_mark import Mark
 from wiregen.sheet import style
 from wiregen.sheet.metrics import fit, text_width_mm, wrap
 
-HEAD = 6.4
 SWATCH = 8.0
 PAD = 2.0
 SWATCH_ROOM = SWATCH + 1.8
@@ -20,17 +19,18 @@ _MAX_LINES = 4
 
 @dataclass(frozen=True, slots=True)
 class Density:
-    """Text size, distance of lines and free space of a row, mm."""
+    """Text size, distance of lines, free space of a row and height of the head, mm."""
 
     text: float
     line: float
     free: float
+    head: float = 6.4
 
 
 ROOMY = Density(style.TEXT_PIN, 3.3, 3.0)
 COMPACT = Density(style.TEXT_WIRE, 3.0, 1.9)
 TIGHT = Density(2.2, 2.8, 1.4)
-DENSE = Density(2.0, 2.5, 0.9)
+DENSE = Density(2.0, 2.5, 0.8, 4.6)
 DENSITIES = (ROOMY, COMPACT, TIGHT)
 """Tried before `DENSE`, which is for plugs whose table would not fit their sheet."""
 
@@ -95,7 +95,7 @@ class PinTable:
     @property
     def height(self) -> float:
         """Of the whole table with its head, mm."""
-        return HEAD + sum(row.height for row in self.rows)
+        return self.density.head + sum(row.height for row in self.rows)
 
 
 def pin_table(
@@ -117,7 +117,7 @@ def pin_table(
 
 def rows_that_fit(table: PinTable, begin: int, height: float) -> int:
     """Return how many rows from `begin` on stand below a head in `height` mm."""
-    left = height - HEAD
+    left = height - table.density.head
     count = 0
     for row in table.rows[begin:]:
         left -= row.height
@@ -221,7 +221,7 @@ def _row(
         name = (Line(0, fit(facts.name, widths[0] - 2 * PAD, density.text, bold=True)),)
         words = (Line(0, fit(facts.carries, room, density.text)),)
         cells = (name, words, *(() for _ in columns[2:]))
-        return Row(facts, cells, density.line + density.free, mark)
+        return Row(facts, cells, _height(1, density, mark), mark)
     wrapped = [
         [_wrapped(part, column, wide, density) for part in column.parts(facts)]
         for column, wide in zip(columns, widths, strict=True)
@@ -231,7 +231,13 @@ def _row(
         _lines(facts, column, parts, starts) for column, parts in zip(columns, wrapped, strict=True)
     )
     count = max((line.number + 1 for cell in made for line in cell), default=1)
-    return Row(facts, made, count * density.line + density.free, mark)
+    return Row(facts, made, _height(count, density, mark), mark)
+
+
+def _height(lines: int, density: Density, mark: Mark | None) -> float:
+    """Height of a row of so many lines; the ring of a finding has its place in it, mm."""
+    ring = 2 * mark.radius + 0.4 if mark else 0.0
+    return max(lines * density.line + density.free, ring)
 
 
 def _wrapped(part: str, column: Column, wide: float, density: Density) -> tuple[str, ...]:

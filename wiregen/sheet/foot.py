@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cache
 
@@ -10,6 +10,7 @@ from wiregen.sheet import style
 from wiregen.sheet.items import Group, Item, Path, Pen, Text
 from wiregen.sheet.marks import finding_radius_mm, finding_ring
 from wiregen.sheet.metrics import fit, text_width_mm, wrap
+from wiregen.sheet.moves import shifted
 from wiregen.sheet.swatch import HEIGHT, MONO_WIDTH, WIDTH, swatch
 from wiregen.sheet.title_block import Revision
 from wiregen.sheet.zones import Area
@@ -46,6 +47,10 @@ _DATE, _CHANGE = 15.0, 34.0
 _PITCH, _BASE = 4.2, 2.9
 _LINE = 3.0
 _FINDING_LINE = 3.4
+_BETWEEN = 8.0
+TWO_COLUMNS = 220.0
+"""From this width on, more than `FEW_FINDINGS` findings stand in two columns, mm."""
+FEW_FINDINGS = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,28 +70,73 @@ class Block:
     height: float
 
 
-def findings_block(findings: tuple[FootFinding, ...], width: float, room: float) -> Block:
-    """Return the list of findings; what does not fit into `room` (mm) is counted in words."""
+def findings_block(
+    findings: tuple[FootFinding, ...], width: float, room: float
+) -> tuple[Block, int]:
+    """Return the list of findings and how many of them it holds.
+
+    Many findings on a wide sheet stand in two columns; what does not fit is counted in words.
+
+    Args:
+        findings: in order.
+        width: mm.
+        room: greatest height, mm.
+    """
+    columns = 2 if width >= TWO_COLUMNS and len(findings) > FEW_FINDINGS else 1
+    wide = (width - _BETWEEN * (columns - 1)) / columns
+    rows = [_finding_row(finding, wide, columns + 1) for finding in findings]
+    heights = [height for _, height in rows]
+    parts, high = _parted(heights, columns, room)
+    shown = sum(parts)
+    if shown < len(rows):
+        parts, high = _parted(heights, columns, room - _FINDING_LINE - 0.4)
+        shown = sum(parts)
     items: list[Item] = []
-    top = 0.0
-    for done, finding in enumerate(findings):
-        row, height = _finding_row(finding, top, width)
-        if top + height > room and done:
-            rest = len(findings) - done
-            words = f"and {rest} more on this sheet: see the list of findings"
-            items.append(_text(words, 0.0, top + 2.6, style.TEXT_WIRE, style.ATTENTION))
-            return Block(tuple(items), top + _FINDING_LINE + 0.4)
-        items.append(row)
-        top += height
-    return Block(tuple(items), top)
+    done = 0
+    for column, count in enumerate(parts):
+        top = 0.0
+        for row, height in rows[done : done + count]:
+            items.append(shifted(row, column * (wide + _BETWEEN), top))
+            top += height
+        done += count
+    if shown < len(rows):
+        words = f"and {len(rows) - shown} more on this sheet: wiregen check"
+        items.append(_text(words, 0.0, high + 2.6, style.TEXT_WIRE, style.ATTENTION))
+        high += _FINDING_LINE + 0.4
+    return Block(tuple(items), high), shown
 
 
-def _finding_row(finding: FootFinding, y: float, width: float) -> tuple[Group, float]:
+def _parted(heights: Sequence[float], columns: int, room: float) -> tuple[list[int], float]:
+    """Return how many rows stand in each column, the first at least, and the height, mm."""
+    if columns == 1:
+        count = max(1, _that_fit(heights, room))
+        return [count], sum(heights[:count])
+    for first in range(1, len(heights)):
+        left, right = sum(heights[:first]), sum(heights[first:])
+        if left >= right and left <= room:
+            return [first, len(heights) - first], left
+    first = max(1, _that_fit(heights, room))
+    second = _that_fit(heights[first:], max(room, heights[0]))
+    high = max(sum(heights[:first]), sum(heights[first : first + second]))
+    return [first, second], high
+
+
+def _that_fit(heights: Sequence[float], room: float) -> int:
+    total = 0.0
+    for count, height in enumerate(heights):
+        total += height
+        if total > room:
+            return count
+    return len(heights)
+
+
+def _finding_row(finding: FootFinding, width: float, most: int) -> tuple[Group, float]:
+    """Return the row of a finding at the top, its sentence on `most` lines, and its height, mm."""
     radius = finding_radius_mm(finding.number)
-    middle = y + radius
     code_x = 2 * radius + 2.4
     words_x = code_x + text_width_mm(finding.code, 2.4, bold=True) + 3.0
-    lines = wrap(finding.sentence, width - words_x, 2.4, max_lines=2)
+    lines = wrap(finding.sentence, width - words_x, 2.4, max_lines=most)
+    middle = max(radius, len(lines) * _FINDING_LINE / 2)
     first = middle + 0.9 - (len(lines) - 1) * _FINDING_LINE / 2
     items: list[Item] = [
         finding_ring(finding.number, radius, middle, finding.code),

@@ -79,12 +79,21 @@ _FATE_WORDS: dict[style.Fate, str] = {
 
 @dataclass(frozen=True, slots=True)
 class Frame:
-    """Everything around the drawing, and the `area` that is left for it."""
+    """Everything around the drawing, and the `area` that is left for it.
+
+    Attributes:
+        paper: its size.
+        items: frame, title block, heading, legends and foot.
+        area: room for the drawing, mm.
+        mono: for printing without colours.
+        listed: how many of the findings the foot holds.
+    """
 
     paper: Paper
     items: tuple[Item, ...]
     area: Area
     mono: bool = False
+    listed: int = 0
 
     def sheet(self, name: str, title: str, content: tuple[Item, ...]) -> Sheet:
         """Return the page with `content` within the frame, in greys where it is mono."""
@@ -123,7 +132,11 @@ def framed(
     frame = frame_area(paper)
     height = frame.height - title_block_height(frame)
     inside = Area(frame.x + PAD, frame.y, frame.width - 2 * PAD, height)
-    foot_items, foot_top = _foot(block, inside, colours, findings, cautions, mono=mono)
+    listing, listed = None, 0
+    if findings:
+        room = inside.height * FINDINGS_SHARE
+        listing, listed = findings_block(findings, inside.width, room)
+    foot_items, foot_top = _foot(block, inside, colours, listing, cautions, mono=mono)
     legend_width = _legend_width(fates)
     beside = legend_width < inside.width / 2
     head_width = inside.width - (legend_width if beside else 0)
@@ -139,7 +152,8 @@ def framed(
         *foot_items,
     )
     top = head_bottom + 3.0
-    return Frame(paper, items, Area(inside.x, top, inside.width, foot_top - 3.0 - top), mono)
+    area = Area(inside.x, top, inside.width, foot_top - 3.0 - top)
+    return Frame(paper, items, area, mono, listed)
 
 
 def _head(
@@ -181,7 +195,7 @@ def _foot(
     block: TitleBlock,
     inside: Area,
     colours: tuple[str, ...],
-    findings: tuple[FootFinding, ...],
+    listing: Block | None,
     cautions: tuple[str, ...],
     *,
     mono: bool,
@@ -192,9 +206,8 @@ def _foot(
     beside = bool(block.revisions) and inside.width >= 220
     width = inside.width - (REVISIONS_WIDTH + 8 if beside else 0)
     blocks: list[Block] = []
-    if findings:
-        room = inside.height * FINDINGS_SHARE
-        blocks.append(findings_block(findings, inside.width, room))
+    if listing:
+        blocks.append(listing)
     if colours:
         blocks.append(colours_block(colours, width, mono))
     if cautions:
@@ -203,7 +216,7 @@ def _foot(
         blocks.append(table)
     height = sum(part.height for part in blocks) + GAP * len(blocks)
     if beside:
-        above = blocks[0].height + GAP if findings else 0.0
+        above = blocks[0].height + GAP if listing else 0.0
         height = max(height, table.height + GAP + above)
     top = bottom - height
     items: list[Item] = [foot_rule(inside, top)] if height else []

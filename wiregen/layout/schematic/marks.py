@@ -15,8 +15,8 @@ from wiregen.sheet.frame import FootFinding
 from wiregen.sheet.items import Group, Item, Path, Point, Rect, walk
 from wiregen.sheet.marks import finding_radius_mm, finding_ring
 
-_MOST = 10
-"""More findings than this stay in the list of `wiregen check`."""
+_SURE = 10
+"""So many findings get a ring in any case; further ones where it covers nothing."""
 _OFFSETS = tuple(
     sorted(
         ((dx * 1.5, dy * 1.5) for dx in range(-14, 15) for dy in range(-14, 15)),
@@ -50,25 +50,33 @@ def find_marks(design: Design, ends: Ends, plan: Plan, findings: Sequence[Proble
     subjects: list[tuple[str, ...]] = []
     for problem in findings:
         hits = tuple(subject for subject in problem.subjects if subject in shown and subject)
-        if hits and len(foot) < _MOST:
+        if hits:
             foot.append(FootFinding(len(foot) + 1, problem.code, problem.message))
             subjects.append(hits)
     return Marks(tuple(foot), tuple(subjects))
 
 
-def ring_groups(marks: Marks, items: Sequence[Item]) -> Iterator[Group]:
-    """Yield one ring for each finding, in the free place nearest to the object it is about."""
-    if not marks.foot:
+def ring_groups(marks: Marks, items: Sequence[Item], listed: int) -> Iterator[Group]:
+    """Yield one ring for each finding, in the free place nearest to the object it is about.
+
+    Args:
+        marks: of the sheet.
+        items: what stands on it.
+        listed: how many of them the foot holds; the others have no number to point to.
+    """
+    if not listed:
         return
     places = _places(items)
     taken = inks_of(items)
     rings: list[Ink] = []
-    for line, subjects in zip(marks.foot, marks.subjects, strict=True):
+    for line, subjects in zip(marks.foot[:listed], marks.subjects, strict=False):
         spot = next((places[subject] for subject in subjects if subject in places), None)
         if spot is None:
             continue
         radius = finding_radius_mm(line.number) + 0.4
-        x, y = _free_place(spot, radius, taken, rings)
+        x, y, free = _free_place(spot, radius, taken, rings)
+        if not free and line.number > _SURE:
+            continue
         rings.append(_square(x, y, radius))
         yield finding_ring(line.number, x, y, line.code)
 
@@ -77,8 +85,10 @@ def _square(x: float, y: float, radius: float) -> Ink:
     return Ink("", x - radius, y - radius, x + radius, y + radius)
 
 
-def _free_place(spot: Point, radius: float, taken: Index[Ink], rings: Sequence[Ink]) -> Point:
-    """Return the place nearest to a spot where a ring covers nothing, or the least."""
+def _free_place(
+    spot: Point, radius: float, taken: Index[Ink], rings: Sequence[Ink]
+) -> tuple[float, float, bool]:
+    """Return the place nearest to a spot where a ring covers nothing, or the least, and which."""
     best, least = spot, -1
     for dx, dy in _OFFSETS:
         x, y = spot[0] + dx, spot[1] + dy
@@ -86,10 +96,10 @@ def _free_place(spot: Point, radius: float, taken: Index[Ink], rings: Sequence[I
         covered = sum(overlap(ring, ink) for ink in taken.near(ring))
         covered += 5 * sum(overlap(ring, other) for other in rings)
         if covered == 0:
-            return x, y
+            return x, y, True
         if least < 0 or covered < least:
             best, least = (x, y), covered
-    return best
+    return *best, False
 
 
 def _places(items: Sequence[Item]) -> Mapping[str, Point]:

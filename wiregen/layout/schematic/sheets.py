@@ -296,7 +296,7 @@ def _draw(
     x, y = page.corner
     items = with_faces(draw_page(page.laid, 0.0, 0.0, targets, maker.mono), faces)
     items = (*items, *group_marks(maker.design, items))
-    items = (*items, *ring_groups(page.marks, items))
+    items = (*items, *ring_groups(page.marks, items, frame.listed))
     if maker.state is not None:
         items = with_state(maker.state, items, mono=maker.mono)
     placed = tuple(scaled(item, page.scale, x, y) for item in items)
