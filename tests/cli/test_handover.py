@@ -96,9 +96,81 @@ def test_results_are_judged_kept_and_pins_marked(wiregen, designs, tmp_path):
     assert done.code == 0
     assert "swapped" not in done.out
     text = design.read_text("utf-8")
-    assert text.count("measured: 2026-12-02") == 2  # X1:2 and X5:7; X2 and X4 list no pins
-    assert "tractor.yaml: 2 pins marked measured" in done.out
+    assert text.count("measured: 2026-12-02") == 6  # X1:2, X5:7, and X2 2, 3, X4 B, E
+    assert "tractor.yaml: 8 pins marked measured" in done.out  # X6:6 and X8:1 the day before
+    assert "pins: {2: {measured: 2026-12-02}, 3: {measured: 2026-12-02}}}" in text
     assert "W23: {" in (tmp_path / "tractor.measured.yaml").read_text("utf-8")
+
+
+LIBRARY = """format: 1
+plugs:
+  X1:
+    title: Lamp plug        # as on the bench
+    loom: new
+    face: [[1, 2, 3]]
+    pins:
+      1: {carries: lamp}    # the left one
+      3: reserved
+"""
+MAIN = """format: 1
+include: library/plugs.yaml
+looms: {new: {status: new}}
+plugs:
+  X2: {title: Side plug, loom: new, face: [[1, 2, 3]]}   # no pins yet
+wires:
+  W1: {from: X1:1, to: X2:1, loom: new}
+  W2: {from: X1:2, to: X2:2, loom: new}
+  W3: {from: X1:3, to: X2:3, loom: new}
+"""
+
+
+def test_pins_are_marked_in_the_file_that_holds_their_plug(wiregen, tmp_path):
+    (tmp_path / "library").mkdir()
+    library, main = tmp_path / "library" / "plugs.yaml", tmp_path / "lamp.yaml"
+    library.write_text(LIBRARY, "utf-8")
+    main.write_text(MAIN, "utf-8")
+    (tmp_path / "r.csv").write_text("Test,Reading\nW1,0.1\nW2,0.1\nW3,0.1\n", "utf-8")
+    done = wiregen("record", "lamp.yaml", "r.csv", "--date", "2026-12-02", "--write")
+    assert done.code == 0
+    assert library.read_text("utf-8") == LIBRARY.replace(
+        "{carries: lamp}", "{carries: lamp, measured: 2026-12-02}"
+    ).replace("      3: reserved\n", "      3: reserved\n      2: {measured: 2026-12-02}\n")
+    pins = ", ".join(f"{n}: {{measured: 2026-12-02}}" for n in (1, 2, 3))
+    assert main.read_text("utf-8") == MAIN.replace("2, 3]]}   #", f"2, 3]], pins: {{{pins}}}}}   #")
+    lines = done.out.splitlines()
+    assert "library/plugs.yaml: 2 pins marked measured" in lines
+    assert "lamp.yaml: 3 pins marked measured" in lines
+    assert "not marked: X1:3: the file says reserved, a wire was measured there" in lines
+    again = wiregen("record", "lamp.yaml", "r.csv", "--date", "2026-12-02", "--write")
+    assert "marked measured" not in again.out
+
+
+def test_volts_prove_a_pin_and_a_dead_cavity_does_not(wiregen, designs, tmp_path):
+    design = tmp_path / "tractor.yaml"
+    design.write_bytes((designs / "tractor.yaml").read_bytes())
+    (tmp_path / "v.csv").write_text("Test,Reading\nX5:3 run,13.0\nX5:6 key off,0\n", "utf-8")
+    done = wiregen("record", "tractor.yaml", "v.csv", "--date", "2026-12-09", "--write")
+    assert "tractor.yaml: 1 pin marked measured" in done.out
+    (line,) = [ln for ln in design.read_text("utf-8").splitlines() if "2026-12-09" in ln]
+    assert line.strip().startswith("3: {carries: panel feed")
+
+
+def test_a_changed_wire_is_void_until_it_is_measured_again(wiregen, designs, tmp_path):
+    design = tmp_path / "tractor.yaml"
+    text = (designs / "tractor.yaml").read_text("utf-8")
+    design.write_text(text, "utf-8")
+    (tmp_path / "r.csv").write_text("Test,Reading\nW31,0.1\nW33,0.1\nX4:B run,ok\n", "utf-8")
+    assert wiregen("record", "tractor.yaml", "r.csv", "--date", "2026-12-01").code == 0
+    line = "W31: {from: X2:2,     to: X4:B,   colour: BU/WH, size: 0.75, length: 1300"
+    assert line in text
+    design.write_text(text.replace(line, line.replace("1300", "1350")), "utf-8")
+    (tmp_path / "none.csv").write_text("Test,Reading\nW35,0.1\n", "utf-8")
+    done = wiregen("record", "tractor.yaml", "none.csv", "--date", "2026-12-02")
+    assert "W31: void, the wire was changed; measured 2026-12-01 when it was: " in done.out
+    assert "wiring: 2 good, 0 bad, 1 void, " in done.out
+    again = wiregen("record", "tractor.yaml", "r.csv", "--date", "2026-12-03")
+    assert "void, the wire" not in again.out
+    assert "wiring: 3 good, 0 bad, 0 void, " in again.out
 
 
 def test_results_that_cannot_be_used_change_nothing(wiregen, designs, tmp_path, everything):

@@ -17,6 +17,7 @@ from wiregen.publish.proving import prove
 from wiregen.publish.proving.judge import judge_results, lines_of
 from wiregen.publish.proving.record import kept_path, mark_pins, merged, proven_pins
 from wiregen.publish.proving.results import Result, ResultsError, kept_text, read_kept, read_results
+from wiregen.read import load
 
 
 def record_results(
@@ -46,14 +47,17 @@ def record_results(
         target = kept_path(path)
         write_files(target.parent, {target.name: kept_text(design, whole).encode()})
         judged = judge_results(design, network, checks, whole)
-        edits = mark_pins(design, proven_pins(design, judged)) if mark else []
-        if edits:
-            edit_file(path, edits)
+        every = load(path).design if variant else design
+        marks = mark_pins(every, proven_pins(design, judged) if mark else {})
+        for file, edits in marks.edits.items():
+            edit_file(file, edits)
     except (ResultsError, CannotWrite, EditError) as error:
         return complain(str(error))
     for line in lines_of(judged):
         typer.echo(plain(line))
     typer.echo(plain(str(target)))
-    if edits:
-        typer.echo(plain(f"{path}: {count(len(edits), 'pin')} marked measured"))
+    for file, pins in marks.pins.items():
+        typer.echo(plain(f"{file}: {count(len(pins), 'pin')} marked measured"))
+    for words in marks.left:
+        typer.echo(plain(f"not marked: {words}"))
     return 1 if any(one.verdict == "bad" for one in judged) else 0

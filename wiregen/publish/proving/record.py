@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import replace
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from wiregen.connect import Network, split_node
 from wiregen.edit import Edit, SetKey
+from wiregen.edit.yaml_text import Value
 from wiregen.layout.tables import Table, columns
-from wiregen.model import Design
+from wiregen.model import Design, in_order
 from wiregen.publish.proving.checks import Check, expected_words, limit_words
 from wiregen.publish.proving.judge import Judged, judge_results
 from wiregen.publish.proving.results import Result, made_of, read_kept
@@ -47,28 +48,74 @@ def judged_kept(
     return judge_results(design, network, checks, read_kept(kept_path(path)))
 
 
+_LIVE_V = 1.0
+"""From here on a reading as computed says that the right feed is in a cavity."""
+
+
 def proven_pins(design: Design, judged: Iterable[Judged]) -> dict[str, str]:
-    """Return the cavities that a good reading proves, with its date."""
+    """Return the cavities that a good reading proves, with its date.
+
+    That is the continuity of a wire, at both its ends, or volts where there should be some.
+    """
     found: dict[str, str] = {}
     for one in judged:
-        if one.verdict == "good" and one.result and one.check.kind == "continuity":
-            for node in (one.check.start, one.check.end):
+        check = one.check
+        live = check.kind == "volts" and (check.expect or 0.0) >= _LIVE_V
+        if one.verdict == "good" and one.result and (check.kind == "continuity" or live):
+            for node in (check.start, check.end):
                 if split_node(node)[0] in design.plugs:
                     found[node] = max(found.get(node, ""), one.result.date)
     return found
 
 
-def mark_pins(design: Design, proven: dict[str, str]) -> list[Edit]:
-    """Return the edits that write `measured:` at proven pins of the main file."""
-    edits: list[Edit] = []
-    for node, date in proven.items():
+@dataclass(frozen=True, slots=True)
+class Marks:
+    """What `measured:` is to be written.
+
+    Attributes:
+        edits: file -> its edits.
+        pins: file -> the pins marked there.
+        left: pins that cannot be marked, each with the reason.
+    """
+
+    edits: Mapping[str, list[Edit]]
+    pins: Mapping[str, list[str]]
+    left: tuple[str, ...]
+
+
+def mark_pins(design: Design, proven: Mapping[str, str]) -> Marks:
+    """Return the edits that write `measured:` at proven pins, in the files that hold their plugs.
+
+    Args:
+        design: with all its variants; a plug without `pins:`, or without this pin, gets the entry.
+        proven: cavity -> date.
+    """
+    edits: dict[str, list[Edit]] = {}
+    pins: dict[str, list[str]] = {}
+    left: list[str] = []
+    bare: dict[str, dict[str, Value]] = {}
+    for node in in_order(proven):
         plug_id, cavity = split_node(node)
-        plug = design.plugs[plug_id]
+        plug, date = design.plugs[plug_id], proven[node]
         pin = plug.pins.get(cavity)
-        here = plug.origin.span.file == design.origin.span.file
-        if pin is not None and pin.state == "used" and here and pin.measured != date:
-            edits.append(SetKey(("plugs", plug_id, "pins", cavity), "measured", date))
-    return edits
+        file = plug.origin.span.file
+        path: tuple[str, ...] = ("plugs", plug_id, "pins")
+        if pin is not None and pin.measured == date:
+            continue
+        if pin is not None and pin.state != "used":
+            left.append(f"{node}: the file says {pin.state}, a wire was measured there")
+            continue
+        if not plug.pins:
+            bare.setdefault(plug_id, {})[cavity] = {"measured": date}
+        elif pin is None:
+            edits.setdefault(file, []).append(SetKey(path, cavity, {"measured": date}))
+        else:
+            edits.setdefault(file, []).append(SetKey((*path, cavity), "measured", date))
+        pins.setdefault(file, []).append(node)
+    for plug_id, written in bare.items():
+        file = design.plugs[plug_id].origin.span.file
+        edits.setdefault(file, []).append(SetKey(("plugs", plug_id), "pins", written))
+    return Marks(edits, pins, tuple(left))
 
 
 def deviations_table(rows: int = 10) -> Table:
