@@ -8,9 +8,10 @@ from dataclasses import dataclass
 from wiregen.check import Report
 from wiregen.connect import Network
 from wiregen.layout.faces import FacePage, face_pages
+from wiregen.layout.kept import KeptDrawing
 from wiregen.layout.overview import overview_sheet
 from wiregen.layout.schematic.places import wire_ends
-from wiregen.layout.schematic.sheets import Maker, Page, draw_pages, schematic_pages
+from wiregen.layout.schematic.sheets import Maker, Page, draw_pages, keep_page, schematic_pages
 from wiregen.layout.schematic.state_view import StateView
 from wiregen.model import Design
 from wiregen.sheet.items import Sheet
@@ -56,6 +57,11 @@ class PlannedSet:
     maker: Maker
     faces: Sequence[FacePage]
     options: Options
+
+    @property
+    def kept(self) -> KeptDrawing:
+        """The layout of the schematic, to be repeated after a change of the design."""
+        return KeptDrawing(tuple(keep_page(self.maker, page) for page in self.pages))
 
     @property
     def count(self) -> int:
@@ -112,7 +118,11 @@ def drawing_set(
 
 
 def plan_set(
-    design: Design, network: Network, report: Report, options: Options | None = None
+    design: Design,
+    network: Network,
+    report: Report,
+    options: Options | None = None,
+    keep: KeptDrawing | None = None,
 ) -> PlannedSet:
     """Return all sheets of a design laid out, to be numbered as part of a larger document.
 
@@ -121,6 +131,7 @@ def plan_set(
         network: from `connect`.
         report: from `check`; its findings are marked where they belong.
         options: one plug, circuit or loom; black and white.
+        keep: the layout drawn before; used where the whole design is drawn.
     """
     asked = options or Options()
     wires, plugs, title = _chosen(design, network, asked)
@@ -132,6 +143,7 @@ def plan_set(
         title=title,
         mono=asked.mono,
         state=asked.state,
+        keep=keep,
     )
     drawn = wire_ends(pages) if pages else None
     faces: Sequence[FacePage] = ()

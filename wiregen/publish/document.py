@@ -15,6 +15,8 @@ from wiregen.read import Loaded, load
 if TYPE_CHECKING:
     from wiregen.check import Report
     from wiregen.connect import Net, Network
+    from wiregen.layout.drawing_set import Options, PlannedSet
+    from wiregen.layout.kept import KeptDrawing
     from wiregen.layout.schematic.state_view import StateView
     from wiregen.model import Design
     from wiregen.problems import Problem
@@ -138,6 +140,8 @@ class Document:
     ) -> tuple[Drawing, ...]:
         """Return the sheets, or only those of one plug, circuit or loom.
 
+        The layout kept beside the design is repeated where there is one, see `kept`.
+
         Args:
             plug: id of a plug.
             circuit: name of a circuit.
@@ -147,12 +151,39 @@ class Document:
             state: the schematic alone, as this operating state has it; of a design with variants
                 only after `of_variant`.
         """
-        from wiregen.layout.drawing_set import Options, drawing_set
+        from wiregen.layout.drawing_set import Options
 
         view = self._state_view(state) if state is not None else None
         options = Options(plug=plug, circuit=circuit, loom=loom, mono=mono, dot=dot, state=view)
-        sheets = drawing_set(self.design, self.network, by_subject(self.report), options)
-        return tuple(Drawing(sheet.name, sheet.title, sheet) for sheet in sheets)
+        return drawn(self.plan(options))
+
+    def plan(self, options: Options | None = None, fresh: bool = False) -> PlannedSet:
+        """Return the sheets laid out but not drawn, to be numbered and drawn.
+
+        Args:
+            options: what to draw; everything when None.
+            fresh: lay out anew, whatever is kept beside the design.
+        """
+        from wiregen.layout.drawing_set import plan_set
+
+        keep = None if fresh else self.kept
+        return plan_set(self.design, self.network, by_subject(self.report), options, keep)
+
+    @cached_property
+    def kept(self) -> KeptDrawing | None:
+        """The layout kept beside the design file; None where there is none that can be used."""
+        return self._layout[0]
+
+    @property
+    def kept_message(self) -> str:
+        """Why the layout beside the design cannot be used, as one line; empty when all is well."""
+        return self._layout[1]
+
+    @cached_property
+    def _layout(self) -> tuple[KeptDrawing | None, str]:
+        from wiregen.publish.layout_file import of_this_design, read_layout
+
+        return of_this_design(self.design, *read_layout(self.design.path))
 
     def _state_view(self, state: str) -> StateView:
         """Return what an operating state does to the things on the sheets."""
@@ -164,6 +195,11 @@ class Document:
 
     def __repr__(self) -> str:
         return f"Document({self.design.path!r})"
+
+
+def drawn(planned: PlannedSet) -> tuple[Drawing, ...]:
+    """Return planned sheets as drawings."""
+    return tuple(Drawing(sheet.name, sheet.title, sheet) for sheet in planned.sheets())
 
 
 def by_subject(report: Report) -> Report:

@@ -9,14 +9,14 @@ from pathlib import Path
 from typing import Literal
 
 from wiregen.draw.pdf import to_pdf
-from wiregen.layout.drawing_set import Options, PlannedSet, plan_set
+from wiregen.layout.drawing_set import Options, PlannedSet
 from wiregen.layout.front import Entry, contents_count, contents_sheets, cover_sheet
 from wiregen.layout.label_sheet import label_pages
 from wiregen.layout.table_pages import TablePage, table_pages
 from wiregen.layout.tables import Table
 from wiregen.model import Design
 from wiregen.publish.cautions import cautions_table
-from wiregen.publish.document import Document, by_subject
+from wiregen.publish.document import Document
 from wiregen.publish.pack_facts import (
     KINDS,
     accepted_table,
@@ -169,12 +169,7 @@ class Pack:
             accepted_table(self._document.report),
         ]
         yield self._of_tables("Read this first", about, portrait=True)
-        planned = plan_set(
-            self._design,
-            self._document.network,
-            by_subject(self._document.report),
-            Options(mono=self._mono),
-        )
+        planned = self._document.plan(Options(mono=self._mono))
         yield _drawings(planned)
         names = {"bench": _BENCH, "customer": _CUSTOMER}.get(
             self._reader, (*_BENCH, *(name for name in _CUSTOMER if name not in _BENCH))

@@ -166,6 +166,13 @@ def _frames(web: Web, boxes: Sequence[Box]) -> list[Frame]:
         if not web.west[number]:
             widths[web.layer_of[number]] = max(widths[web.layer_of[number]], box.width)
     return [
-        Frame(0.0 if web.west[number] else widths[web.layer_of[number]] - box.width, box.width)
+        Frame(
+            0.0 if web.west[number] else _down(widths[web.layer_of[number]] - box.width), box.width
+        )
         for number, box in enumerate(boxes)
     ]
+
+
+def _down(x: float) -> float:
+    """Return x rounded down to a hundredth, mm, so that a layout can be stored and repeated."""
+    return math.floor(x * 100 + 1e-6) / 100

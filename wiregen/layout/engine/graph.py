@@ -183,6 +183,7 @@ class Placement:
         width: mm.
         height: mm.
         kept: what `lay_out` needs to repeat this layout after a change of the graph.
+        origin: where the top left corner of the layout this one repeats lies in it, mm.
     """
 
     boxes: Mapping[str, PlacedBox]
@@ -192,3 +193,4 @@ class Placement:
     width: float
     height: float
     kept: KeptLayout
+    origin: Point = (0.0, 0.0)

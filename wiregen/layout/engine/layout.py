@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from itertools import pairwise
 
@@ -158,5 +159,5 @@ def _corners(parts: Sequence[Placement], limit: float, gap: float) -> list[Point
             x, y, row = 0.0, y + row + gap, 0.0
         corners.append((x, y))
         row = max(row, part.height)
-        x += part.width + gap
+        x += math.ceil(part.width * 100 - 1e-6) / 100 + gap
     return corners

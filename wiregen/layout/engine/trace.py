@@ -200,4 +200,5 @@ def move(placement: Placement, dx: float, dy: float, layers: int = 0) -> Placeme
         placement.width,
         placement.height,
         kept,
+        (placement.origin[0] + dx, placement.origin[1] + dy),
     )

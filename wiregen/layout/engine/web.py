@@ -72,7 +72,7 @@ class Web:
 
     def line(self, y: Sequence[float], terminal: int) -> float:
         """Return the height of a terminal, mm, rounded so that straight runs are exactly so."""
-        return round(y[self.item_of[terminal]] + self.dy[terminal], 3)
+        return round(round(y[self.item_of[terminal]] + self.dy[terminal], 6), 3)
 
     def gap(self, upper: int, lower: int) -> float:
         """Return the least distance between two neighbouring items of a layer, mm."""

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 
 from wiregen.connect import Network, split_node
 from wiregen.connect.links import terminals_of
+from wiregen.layout.kept import KeptSheet
 from wiregen.layout.schematic.bare import level_block, upright_block
 from wiregen.layout.schematic.block import Block, Part, Port, Side, body, words
 from wiregen.layout.schematic.boxes import device_block
@@ -13,6 +14,7 @@ from wiregen.layout.schematic.ends import Ends, WireEnd
 from wiregen.layout.schematic.flow import Flow
 from wiregen.layout.schematic.fuses import box_block, fuse_block
 from wiregen.layout.schematic.heads import head, up_to_grid
+from wiregen.layout.schematic.keeping import blank_ends, pin_sides
 from wiregen.layout.schematic.parts import CONTACT_KINDS, facts, symbol_kind
 from wiregen.layout.schematic.plugs import pair_block
 from wiregen.layout.schematic.scene import Plan, Scene
@@ -40,8 +42,12 @@ def make_scene(
     *,
     plan: Plan,
     row_mm: float,
+    keep: KeptSheet | None = None,
 ) -> Scene:
-    """Return the scene of one sheet: every wire end it shows, by the node it lands on."""
+    """Return the scene of one sheet: every wire end it shows, by the node it lands on.
+
+    Where the sheet was drawn before, pins keep their edges and rows also without their wires.
+    """
     shown: list[WireEnd] = []
     for wire in plan.wires:
         shown.extend(ends.of_wire[wire])
@@ -55,13 +61,29 @@ def make_scene(
     for end in shown:
         if end.node:
             at.setdefault(end.node, []).append(end)
+    sides: Mapping[str, Side] = {}
+    if keep is not None:
+        sides = pin_sides(keep)
+        for end in blank_ends(design, network, ends, at, keep):
+            at.setdefault(end.node, []).append(end)
     ordered = {node: tuple(at[node]) for node in in_order(at)}
     grouped = frozenset(
         wire
         for group in design.groups.values()
         for wire in (*group.screened, *group.twisted, *group.multicore)
     )
-    return Scene(design, network, ends, flow, plan, ordered, row_mm, grouped, tuple(fitted))
+    return Scene(
+        design,
+        network,
+        ends,
+        flow,
+        plan,
+        ordered,
+        row_mm,
+        grouped,
+        tuple(fitted),
+        sides=sides,
+    )
 
 
 def make_blocks(scene: Scene) -> tuple[Block, ...]:

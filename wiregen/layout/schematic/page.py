@@ -7,9 +7,11 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from wiregen.layout.engine import Box, Graph, Link, Pin, Placement, Strip, lay_out
+from wiregen.layout.kept import KeptSheet
 from wiregen.layout.schematic.block import Block, Port, line, placed_groups
 from wiregen.layout.schematic.build import make_blocks
 from wiregen.layout.schematic.ends import WireEnd
+from wiregen.layout.schematic.keeping import DECIMALS, link_id, rounded, still_true
 from wiregen.layout.schematic.scene import Scene
 from wiregen.layout.schematic.small import reference_part, splice_part
 from wiregen.model import Wire
@@ -51,8 +53,17 @@ class Laid:
     stops: Mapping[str, Point]
 
 
-def lay_page(scene: Scene, max_height_mm: float, aspect: float) -> Laid:
-    """Place the blocks of a scene and route its wires."""
+def lay_page(
+    scene: Scene, max_height_mm: float, aspect: float, keep: KeptSheet | None = None
+) -> Laid:
+    """Place the blocks of a scene and route its wires.
+
+    Args:
+        scene: what to show.
+        max_height_mm: wanted greatest height.
+        aspect: wanted width divided by height.
+        keep: the sheet as it was drawn before; what is still true of it stays in its place.
+    """
     blocks = make_blocks(scene)
     home = {port.key: block.id for block in blocks for port in block.ports}
     boxes = tuple(_box(scene, block) for block in blocks)
@@ -63,7 +74,7 @@ def lay_page(scene: Scene, max_height_mm: float, aspect: float) -> Laid:
     ]
     for name in scene.fitted:
         a, b = f"{name}:0", f"{name}:1"
-        links.append(Link(_link_id(a, b), (home[a], a), (home[b], b)))
+        links.append(Link(link_id(a, b), (home[a], a), (home[b], b)))
     graph = Graph(
         boxes,
         tuple(links),
@@ -73,13 +84,41 @@ def lay_page(scene: Scene, max_height_mm: float, aspect: float) -> Laid:
         max_height=max_height_mm,
         aspect=aspect,
     )
-    placement = enlarged(lay_out(graph), 1 / LEAST_SCALE)
+    before = None
+    if keep is not None:
+        now = {key: end.node for key, end in scene.shown.items()}
+        before = still_true(keep.layout, keep.nodes, now)
+    placement = enlarged(clean(lay_out(graph, before)), 1 / LEAST_SCALE)
     stops = {}
     for cut in scene.plan.cuts:
         key = f"{cut.here.key}>"
         pin = placement.pins[home[key], key]
         stops[cut.here.key] = (pin.x, pin.y)
     return Laid(scene, blocks, placement, stops)
+
+
+def clean(placement: Placement) -> Placement:
+    """Return a placement free of the noise of its arithmetic, so that a repeated one is equal."""
+
+    def tidy(value: float) -> float:
+        return round(value, DECIMALS)
+
+    return replace(
+        placement,
+        boxes={k: replace(at, x=tidy(at.x), y=tidy(at.y)) for k, at in placement.boxes.items()},
+        pins={k: replace(at, x=tidy(at.x), y=tidy(at.y)) for k, at in placement.pins.items()},
+        routes={
+            k: tuple((tidy(x), tidy(y)) for x, y in run) for k, run in placement.routes.items()
+        },
+        labels={
+            k: tuple(Strip(tidy(s.x), tidy(s.y), s.width) for s in strips)
+            for k, strips in placement.labels.items()
+        },
+        width=tidy(placement.width),
+        height=tidy(placement.height),
+        origin=(tidy(placement.origin[0]), tidy(placement.origin[1])),
+        kept=rounded(placement.kept),
+    )
 
 
 def enlarged(placement: Placement, by: float) -> Placement:
@@ -97,6 +136,7 @@ def enlarged(placement: Placement, by: float) -> Placement:
         },
         width=placement.width * by,
         height=placement.height * by,
+        origin=(placement.origin[0] * by, placement.origin[1] * by),
     )
 
 
@@ -109,15 +149,11 @@ def _box(scene: Scene, block: Block) -> Box:
     return Box(block.id, width, height, pins, rank=rank, margin_above=k, margin_below=k)
 
 
-def _link_id(a: str, b: str) -> str:
-    return f"{a} {b}"
-
-
 def _link(scene: Scene, wire_id: str, home: Mapping[str, str], a: str, b: str) -> Link:
     width = label_width(scene.design.wires[wire_id]) + _LABEL_FREE_MM
     if wire_id in scene.grouped:
         width += _MARK_MM
-    return Link(_link_id(a, b), (home[a], a), (home[b], b), width * LEAST_SCALE)
+    return Link(link_id(a, b), (home[a], a), (home[b], b), width * LEAST_SCALE)
 
 
 def colour_text(wire: Wire) -> str:
@@ -229,7 +265,7 @@ def _metal(laid: Laid, name: str, corner: Point) -> Group:
 
 
 def _route(laid: Laid, keys: Keys, corner: Point) -> tuple[Point, ...]:
-    route = laid.placement.routes[_link_id(*keys)]
+    route = laid.placement.routes[link_id(*keys)]
     return tuple((x + corner[0], y + corner[1]) for x, y in route)
 
 
@@ -237,7 +273,7 @@ def _spots(
     laid: Laid, keys: Keys, run: tuple[Point, ...], corner: Point, width: float
 ) -> tuple[LabelSpot, ...]:
     """Where the label of a wire stands: near its first pin, on a long run near the other too."""
-    strips = laid.placement.labels[_link_id(*keys)]
+    strips = laid.placement.labels[link_id(*keys)]
     chosen = strips[:1] if run_length(run) < _LONG_RUN_MM else strips[:2]
     spots = []
     for strip in chosen:

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from wiregen.connect import Network
+from wiregen.layout.engine.graph import Side
 from wiregen.layout.schematic.ends import Ends, WireEnd
 from wiregen.layout.schematic.flow import Flow
 from wiregen.layout.schematic.state_view import StateView
@@ -29,12 +30,16 @@ class Plan:
         subtitle: grey line below it.
         wires: drawn whole, natural order.
         cuts: drawn to a reference, natural order.
+        key: names the sheet for as long as it exists, whatever its heading and number.
+        name: heading before sheets of one heading are numbered; the heading where empty.
     """
 
     title: str
     subtitle: str
     wires: tuple[str, ...]
     cuts: tuple[Cut, ...] = ()
+    key: str = ""
+    name: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +52,7 @@ class Scene:
         grouped: wires of screens, twists and cables.
         fitted: metal under fuses that is on the sheet, see `Ends.fitted`.
         state: what is going on, on a sheet drawn for one operating state.
+        sides: pin -> edge of its box it was drawn at before.
     """
 
     design: Design
@@ -59,6 +65,14 @@ class Scene:
     grouped: frozenset[str] = frozenset()
     fitted: tuple[str, ...] = ()
     state: StateView | None = None
+    sides: Mapping[str, Side] = field(default_factory=dict)
+
+    @property
+    def shown(self) -> dict[str, WireEnd]:
+        """The wire ends on the sheet by their keys; metal under fuses has ends too."""
+        names = (*self.plan.wires, *self.fitted)
+        whole = {end.key: end for name in names for end in self.ends.pair(name)}
+        return whole | {cut.here.key: cut.here for cut in self.plan.cuts}
 
     def shown(self, device: str, kind: str) -> str:
         """Return the symbol of a bare device: a contact in the position of the drawn state."""

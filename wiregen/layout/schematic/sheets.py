@@ -2,20 +2,26 @@
 
 from __future__ import annotations
 
+import itertools
+import math
+import re
 from collections.abc import Mapping, Sequence
+from collections.abc import Set as AbstractSet
 from dataclasses import dataclass, replace
 
 from wiregen.connect import Network
+from wiregen.layout.kept import WHOLE, KeptDrawing, KeptSheet
 from wiregen.layout.schematic.atoms import Atoms, find_atoms
 from wiregen.layout.schematic.build import make_scene
 from wiregen.layout.schematic.bundles import group_marks
 from wiregen.layout.schematic.ends import Ends, find_ends
 from wiregen.layout.schematic.flow import Flow, find_flow
 from wiregen.layout.schematic.heads import with_faces
+from wiregen.layout.schematic.keeping import kept_pins
 from wiregen.layout.schematic.marks import Marks, find_marks, ring_groups
 from wiregen.layout.schematic.page import LEAST_SCALE, Laid, colour_text, draw_page, lay_page
 from wiregen.layout.schematic.scale import scaled
-from wiregen.layout.schematic.scene import Cut, Plan
+from wiregen.layout.schematic.scene import Cut, Plan, Scene
 from wiregen.layout.schematic.split import (
     FEW,
     MOST_ON_A3,
@@ -23,6 +29,7 @@ from wiregen.layout.schematic.split import (
     PER_SHEET,
     Cluster,
     first_clusters,
+    kept_clusters,
     merged,
     plan_for,
     smaller_clusters,
@@ -34,11 +41,24 @@ from wiregen.layout.title import title_block
 from wiregen.model import Design
 from wiregen.model.order import in_order, natural_key
 from wiregen.problems import Problem
-from wiregen.sheet.frame import A1, A2, A3, CAUTIONS, Area, Frame, Paper, framed, zone_at
-from wiregen.sheet.items import Sheet
+from wiregen.sheet.frame import (
+    A1,
+    A2,
+    A3,
+    A4_PORTRAIT,
+    CAUTIONS,
+    PAPERS,
+    Area,
+    Frame,
+    Paper,
+    framed,
+    zone_at,
+)
+from wiregen.sheet.items import Point, Sheet
 from wiregen.sheet.style import FATES
 
 ROW_MM = 5.0
+SLACK_MM = 0.05
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,6 +72,7 @@ class Page:
         scale: at which the layout is drawn, 1 or a little less.
         area: room for the drawing, mm.
         marks: findings marked on it.
+        corner: where the layout's top left corner stands on the page, mm.
     """
 
     plan: Plan
@@ -60,15 +81,7 @@ class Page:
     scale: float
     area: Area
     marks: Marks
-
-    @property
-    def corner(self) -> tuple[float, float]:
-        """Where the layout's top left corner stands on the page, mm."""
-        width = self.laid.placement.width * self.scale
-        height = self.laid.placement.height * self.scale
-        x = self.area.x + max(0.0, (self.area.width - width) / 2)
-        y = self.area.y + max(0.0, (self.area.height - height) / 2)
-        return x, y
+    corner: Point
 
     def zone(self, key: str) -> str:
         """Return the zone where a cut wire end stops on this page."""
@@ -94,20 +107,43 @@ class Maker:
     ) -> Page | None:
         """Lay out one sheet on the first paper it is readable on; None when none is."""
         marks = find_marks(self.design, self.ends, plan, self.findings)
-        scene = make_scene(
-            self.design, self.network, self.ends, self.flow, plan=plan, row_mm=ROW_MM
-        )
-        scene = replace(scene, state=self.state)
+        scene = self._scene(plan, None)
         for paper in papers:
             area = self.frame(plan, paper, marks).area
             laid = lay_page(scene, area.height, area.width / area.height)
-            placement = laid.placement
-            scale = min(
-                1.0, area.width / max(placement.width, 1), area.height / max(placement.height, 1)
-            )
+            scale = _scale(laid, area)
             if scale >= least:
-                return Page(plan, laid, paper, scale, area, marks)
+                return Page(plan, laid, paper, scale, area, marks, _centred(laid, area, scale))
         return None
+
+    def repeated(self, plan: Plan, keep: KeptSheet) -> Page | None:
+        """Lay out a sheet as it was drawn before; None when it does not fit its paper any more."""
+        marks = find_marks(self.design, self.ends, plan, self.findings)
+        paper = next(paper for paper in PAPERS if paper.name == keep.paper and paper != A4_PORTRAIT)
+        area = self.frame(plan, paper, marks).area
+        laid = lay_page(self._scene(plan, keep), area.height, area.width / area.height, keep)
+        scale = keep.scale
+        left, top = laid.placement.origin
+        corner = (round(keep.corner[0] - left * scale, 2), round(keep.corner[1] - top * scale, 2))
+        right = corner[0] + laid.placement.width * scale
+        bottom = corner[1] + laid.placement.height * scale
+        if (
+            corner[0] < area.x - SLACK_MM
+            or corner[1] < area.y - SLACK_MM
+            or right > area.right + SLACK_MM
+            or bottom > area.bottom + SLACK_MM
+        ):
+            scale = min(scale, _scale(laid, area))
+            if scale < LEAST_SCALE:
+                return None
+            corner = _centred(laid, area, scale)
+        return Page(plan, laid, paper, scale, area, marks, corner)
+
+    def _scene(self, plan: Plan, keep: KeptSheet | None) -> Scene:
+        scene = make_scene(
+            self.design, self.network, self.ends, self.flow, plan=plan, row_mm=ROW_MM, keep=keep
+        )
+        return replace(scene, state=self.state)
 
     def frame(self, plan: Plan, paper: Paper, marks: Marks, sheet: int = 1, of: int = 1) -> Frame:
         """Return the frame of one sheet."""
@@ -131,6 +167,20 @@ class Maker:
         )
 
 
+def _scale(laid: Laid, area: Area) -> float:
+    """Return the scale at which a layout fits an area, 1 at most."""
+    width, height = max(laid.placement.width, 1), max(laid.placement.height, 1)
+    return math.floor(min(1.0, area.width / width, area.height / height) * 1e4) / 1e4
+
+
+def _centred(laid: Laid, area: Area, scale: float) -> Point:
+    """Return where the corner of a layout stands that is in the middle of an area, mm."""
+    width, height = laid.placement.width * scale, laid.placement.height * scale
+    x = area.x + max(0.0, (area.width - width) / 2)
+    y = area.y + max(0.0, (area.height - height) / 2)
+    return round(x, 2), round(y, 2)
+
+
 def shown_wires(plan: Plan) -> tuple[str, ...]:
     """Return every wire on a sheet, whole or cut, natural order."""
     return tuple(in_order({*plan.wires, *(cut.here.wire for cut in plan.cuts)}))
@@ -145,6 +195,7 @@ def schematic_pages(
     title: str = "",
     mono: bool = False,
     state: StateView | None = None,
+    keep: KeptDrawing | None = None,
 ) -> tuple[tuple[Page, ...], Maker]:
     """Return the laid out sheets that show every wire, and what draws them.
 
@@ -156,6 +207,7 @@ def schematic_pages(
         title: heading of a sheet that shows only some wires.
         mono: ink patterns in place of colours.
         state: draw this operating state, with its own findings; None draws all at rest.
+        keep: the sheets as they were drawn before.
     """
     ends = find_ends(design, network)
     chosen = tuple(design.wires) if wires is None else tuple(in_order(wires))
@@ -164,9 +216,13 @@ def schematic_pages(
     maker = Maker(design, network, kept, find_flow(design, ends), shown, mono, state)
     if not chosen:
         return (), maker
+    if keep is not None and wires is None:
+        pages = kept_pages(maker, keep)
+        if pages:
+            return pages, maker
     if len(chosen) <= ONE_SHEET:
         heading = title or (design.title_block.title or design.name)
-        plan = Plan(heading, "schematic · supplies left, loads right", chosen)
+        plan = Plan(heading, "schematic · supplies left, loads right", chosen, key=WHOLE)
         page = maker.page(plan, (A3, A2) if len(chosen) <= MOST_ON_A3 else (A2,))
         if page is not None:
             return (page,), maker
@@ -196,16 +252,70 @@ def _fitting(maker: Maker) -> tuple[Page, ...]:
     return _distinct((*(page for _, page in found), *straps))
 
 
+def kept_pages(maker: Maker, keep: KeptDrawing) -> tuple[Page, ...]:
+    """Return a page for every sheet of a kept drawing that still shows something, and new ones."""
+    atoms = find_atoms(maker.design, maker.network, maker.ends)
+    split = kept_clusters(maker.ends, atoms, keep)
+    pages: list[Page] = []
+    for sheet, cluster in zip(keep.sheets, split.kept, strict=True):
+        if not cluster.wires:
+            continue
+        plan = plan_for(maker.design, maker.network, maker.ends, atoms, cluster)
+        if sheet.key == WHOLE:
+            title = maker.design.title_block.title or maker.design.name
+            plan = replace(plan, title=title, subtitle="schematic · supplies left, loads right")
+        plan = replace(plan, key=sheet.key)
+        pages.append(
+            maker.repeated(plan, sheet) or maker.page(plan, (A3, A2)) or _large(maker, plan)
+        )
+    for cluster in split.new:
+        plan = plan_for(maker.design, maker.network, maker.ends, atoms, cluster)
+        pages.append(maker.page(plan) or _large(maker, plan))
+    return _distinct(pages)
+
+
 def _distinct(pages: Sequence[Page]) -> tuple[Page, ...]:
-    """Number the pages that would have the same heading."""
+    """Number the pages that would have the same heading, and give each a key of its own."""
     seen: dict[str, int] = {}
+    keys = {page.plan.key for page in pages}
     out = []
     for page in pages:
         title = page.plan.title
         seen[title] = seen.get(title, 0) + 1
         name = f"{title} ({seen[title]})" if seen[title] > 1 else title
-        out.append(replace(page, plan=replace(page.plan, title=name)))
+        key = page.plan.key or _new_key(title, keys)
+        keys.add(key)
+        out.append(replace(page, plan=replace(page.plan, title=name, name=title, key=key)))
     return tuple(out)
+
+
+def _new_key(title: str, taken: AbstractSet[str]) -> str:
+    """Return a key for a sheet: the words of its heading.
+
+    Example:
+        >>> _new_key("Glow command, charge", {"schematic"}), _new_key("°", {"sheet"})
+        ('glow-command-charge', 'sheet-2')
+    """
+    words = re.sub(r"[^a-z0-9]+", "-", title.lower())[:40].strip("-") or "sheet"
+    numbered = (f"{words}-{number}" for number in itertools.count(2))
+    return next(key for key in itertools.chain((words,), numbered) if key not in taken)
+
+
+def keep_page(maker: Maker, page: Page) -> KeptSheet:
+    """Return what is kept of a page."""
+    scene = page.laid.scene
+    nodes = {key: end.node for key, end in scene.shown.items()}
+    pins = kept_pins(maker.design, maker.network, page.laid.blocks, scene.at)
+    return KeptSheet(
+        page.plan.key,
+        page.plan.name or page.plan.title,
+        page.paper.name,
+        page.corner,
+        page.scale,
+        page.laid.placement.kept,
+        nodes,
+        pins,
+    )
 
 
 def min_wire(cluster: Cluster) -> str:

@@ -18,6 +18,8 @@ def other_end(scene: Scene, end: WireEnd) -> WireEnd:
 
 def pull(scene: Scene, end: WireEnd) -> float:
     """Return how far right the other end stands of this one; 0 when it does not matter."""
+    if end.node in scene.sides:
+        return 1.0 if scene.sides[end.node] == "E" else -1.0
     other = other_end(scene, end)
     if other.block.startswith(("earth ", "end ")) or other.block == end.block:
         return 0.0

@@ -100,7 +100,7 @@ def _is_on(node: str, plug_id: str) -> bool:
 def _pulled_sides(scene: Scene, slots: list[Slot], inners: Sequence[Inner]) -> list[Slot]:
     """Each pin at the edge its wires want; lone exceptions stay with the others of their plug."""
     usual = majority(scene, (end for slot in slots for end in slot.ends))
-    sides: dict[str, Side] = {}
+    sides: dict[str, Side] = {s.node: scene.sides[s.node] for s in slots if s.node in scene.sides}
     for slot in slots:
         total = sum(pull(scene, end) for end in slot.ends)
         if abs(total) > 1e-9:
@@ -143,6 +143,7 @@ def _contact_sides(scene: Scene, slots: list[Slot], inners: Sequence[Inner]) -> 
             flip = pulls.get(part.a, 0.0) > pulls.get(part.b, 0.0) + 1e-9
             sides[part.a], sides[part.b] = ("E", "W") if flip else ("W", "E")
     usual = majority(scene, (end for slot in slots for end in slot.ends))
+    sides |= {s.node: scene.sides[s.node] for s in slots if s.node in scene.sides}
     return [replace(slot, side=sides.get(slot.node, usual)) for slot in slots]
 
 

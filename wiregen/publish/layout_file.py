@@ -1,0 +1,292 @@
+"""The file beside a design that keeps its layout: `NAME.layout.yaml`, a line for each box and wire.
+
+A box: its column, x and y in mm. A wire: at both ends the pin, the edge and the height; then the
+columns it passes with its height there, the channels with the x of its upright runs, and where
+room is kept for its label. A pin: its edge and the lines kept free for it.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping
+from pathlib import Path
+
+from wiregen.edit.yaml_text import yaml_text
+from wiregen.layout.engine import KeptBox, KeptLayout, KeptLink
+from wiregen.layout.kept import KeptDrawing, KeptPin, KeptSheet
+from wiregen.layout.schematic.keeping import link_id, link_keys
+from wiregen.model import Design
+from wiregen.model.order import in_order
+from wiregen.problems import Problem, Unreadable
+from wiregen.publish.files import CannotWrite, write_files
+from wiregen.publish.layout_words import Words
+from wiregen.read.files import plain_text, read_text
+from wiregen.read.yaml_tree import Map, read_tree
+from wiregen.sheet.frame import PAPERS
+from wiregen.source import Span
+
+ENDING = ".layout.yaml"
+_HEAD = """\
+# Where everything stands on the drawings of {name}: kept so that a change moves nothing else.
+# Written by `wiregen draw`; keep it with the design. To lay out anew: wiregen draw --fresh
+layout: 1
+"""
+_ROOM = {"none": (False, False), "first": (True, False), "last": (False, True),
+         "both": (True, True)}  # fmt: skip
+_MOST_LINES = 100
+_CONFLICT = re.compile(r"^(?:<{7}|={7}|>{7})(?: |$)", re.MULTILINE)
+
+
+def layout_path(design_path: str | Path) -> Path:
+    """Return where the layout of a design is kept.
+
+    Example:
+        >>> str(layout_path("jobs/tractor.yaml"))
+        'jobs/tractor.layout.yaml'
+    """
+    path = Path(design_path)
+    return path.with_name(re.sub(r"\.ya?ml\Z", "", path.name) + ENDING)
+
+
+def read_layout(design_path: str | Path) -> tuple[KeptDrawing | None, str]:
+    """Return the kept layout of a design, or None and why it cannot be used.
+
+    Args:
+        design_path: the design file.
+
+    Returns:
+        The layout, None where there is none; and one line for the user, empty when all is well.
+    """
+    path = layout_path(design_path)
+    try:
+        if not path.exists():
+            return None, ""
+        return parse_layout(_text_of(path), str(path)), ""
+    except Unreadable as error:
+        first = error.problems[0]
+        return None, f"{first.span}: {first.message}; this layout is not used"
+    except (OSError, ValueError):
+        return None, ""
+
+
+def _text_of(path: Path) -> str:
+    if not path.is_file():
+        raise _refused("this is no file", str(path), (1, 1, 0))
+    return read_text(path, str(path))
+
+
+def of_this_design(
+    design: Design, kept: KeptDrawing | None, message: str
+) -> tuple[KeptDrawing | None, str]:
+    """Refuse the layout of another design: one that knows none of the wires.
+
+    Args:
+        design: the design.
+        kept: from `read_layout`.
+        message: from `read_layout`.
+    """
+    if kept is None or not design.wires:
+        return kept, message
+    known = {key.rpartition(":")[0] for sheet in kept.sheets for key in sheet.nodes}
+    if known and known.isdisjoint(design.wires):
+        where = Span(str(layout_path(design.path)))
+        return None, f"{where}: this is the layout of another design; it is not used"
+    return kept, message
+
+
+def write_layout(design_path: str | Path, kept: KeptDrawing) -> tuple[Path | None, str]:
+    """Keep a layout beside its design; a file that says the same already is left alone.
+
+    Args:
+        design_path: the design file.
+        kept: the sheets as they were drawn.
+
+    Returns:
+        The file where it was written; and why it cannot be kept, as one line, empty when it is.
+    """
+    path = layout_path(design_path)
+    try:
+        there = path.read_bytes() if path.is_file() else None
+    except OSError:
+        there = None
+    content = layout_text(kept, Path(design_path).name).encode()
+    if content == there or (there is None and not kept.sheets):
+        return None, ""
+    try:
+        return write_files(path.parent, {path.name: content})[0], ""
+    except CannotWrite as error:
+        return None, f"the layout is not kept: {error}"
+
+
+def layout_text(kept: KeptDrawing, name: str = "the design") -> str:
+    """Return a layout as the text of its file.
+
+    Args:
+        kept: the sheets as they were drawn.
+        name: what the design file is called.
+    """
+    shown = "".join(c for c in name if c.isprintable())
+    lines = [_HEAD.format(name=shown), "sheets:\n" if kept.sheets else "sheets: {}\n"]
+    for sheet in kept.sheets:
+        lines.extend(f"{line}\n" for line in _sheet_lines(sheet))
+    return "".join(lines)
+
+
+def parse_layout(text: str, name: str = "layout.yaml") -> KeptDrawing:
+    """Return the layout a file holds.
+
+    Args:
+        text: of the file.
+        name: of the file, for the places in messages.
+
+    Raises:
+        Unreadable: this is no layout; each problem names line and column.
+    """
+    text = plain_text(text, name)
+    conflict = _CONFLICT.search(text)
+    if conflict:
+        line = text.count("\n", 0, conflict.start()) + 1
+        raise _refused("a merge conflict that is not resolved", name, (line, 1, 7))
+    tree = read_tree(text, name)
+    if tree.get("layout") != 1:
+        raise _refused("this is not a layout: 'layout: 1' is missing", name, tree.at)
+    sheets = _map(tree, "sheets", name)
+    return KeptDrawing(tuple(_sheet(key, _map(sheets, key, name), name) for key in sheets))
+
+
+def _sheet_lines(sheet: KeptSheet) -> Iterator[str]:
+    x, y = sheet.corner
+    yield f"  {yaml_text(sheet.key)}:"
+    yield f"    title: {yaml_text(sheet.title)}"
+    yield f"    paper: {sheet.paper}"
+    yield f"    corner: {_number(x)} {_number(y)}"
+    yield f"    scale: {_number(sheet.scale)}"
+    yield "    boxes:"
+    for box_id in in_order(sheet.layout.boxes):
+        box = sheet.layout.boxes[box_id]
+        yield _line(box_id, f"{box.layer} {_number(box.x)} {_number(box.y)}")
+    yield "    wires:"
+    wires = {_wire_key(name): name for name in sheet.layout.links}
+    for key in in_order(wires):
+        name = wires[key]
+        yield _line(key, _wire_words(name, sheet.layout.links[name], sheet.nodes))
+    if sheet.pins:
+        yield "    pins:"
+        for node in in_order(sheet.pins):
+            yield _line(node, f"{sheet.pins[node].side} {sheet.pins[node].lines}")
+
+
+def _line(key: str, value: str) -> str:
+    return f"      {yaml_text(key)}: {yaml_text(value)}"
+
+
+def _number(value: float) -> str:
+    text = f"{value:.5f}".rstrip("0").rstrip(".")
+    return "0" if text in ("", "-0") else text
+
+
+def _wire_key(name: str) -> str:
+    """Return how the file names a link: `W5`, `W5 from` where only that end is here.
+
+    Example:
+        >>> [_wire_key(one) for one in ("W5:0 W5:1", "W5:1 W5:1>", "under F1:0 under F1:1")]
+        ['W5', 'W5 to', 'under F1']
+    """
+    wire, _, end = link_keys(name)[0].rpartition(":")
+    if name.endswith(">"):
+        return f"{wire} {'to' if end == '1' else 'from'}"
+    return wire
+
+
+def _link_id(key: str) -> str:
+    """Return the link a key of the file names.
+
+    Example:
+        >>> [_link_id(one) for one in ("W5", "W5 to", "under F1")]
+        ['W5:0 W5:1', 'W5:1 W5:1>', 'under F1:0 under F1:1']
+    """
+    wire, _, end = key.partition(" ")
+    if end in ("from", "to"):
+        here = f"{wire}:{int(end == 'to')}"
+        return link_id(here, f"{here}>")
+    return link_id(f"{key}:0", f"{key}:1")
+
+
+def _wire_words(name: str, link: KeptLink, nodes: Mapping[str, str]) -> str:
+    said = [
+        f"{nodes.get(key) or '-'} {side} {_number(y)}"
+        for key, side, y in zip(link_keys(name), link.sides, link.ends, strict=True)
+    ]
+    said += [f"lane {at} {_number(link.lanes[at])}" for at in sorted(link.lanes)]
+    for at in sorted(link.runs):
+        if link.runs[at]:
+            said.append(f"run {at} {' '.join(map(_number, link.runs[at]))}")
+    said.append("label " + next(word for word, room in _ROOM.items() if room == link.labels))
+    return " ".join(said)
+
+
+def _refused(message: str, name: str, at: tuple[int, int, int]) -> Unreadable:
+    return Unreadable([Problem("FMT101", "error", message, Span(name, *at))])
+
+
+def _map(tree: Map, key: str, name: str) -> Map:
+    value = tree.get(key)
+    if isinstance(value, Map):
+        return value
+    at = tree.value_at.get(key, tree.at)
+    raise _refused(f"'{key}' must be a mapping", name, at)
+
+
+def _sheet(key: str, tree: Map, name: str) -> KeptSheet:
+    boxes, wires = _map(tree, "boxes", name), _map(tree, "wires", name)
+    pins = _map(tree, "pins", name) if "pins" in tree else Map(tree.at)
+    paper = Words.of(tree, "paper", name).one_of([paper.name for paper in PAPERS])
+    corner = Words.of(tree, "corner", name)
+    scale = Words.of(tree, "scale", name)
+    nodes: dict[str, str] = {}
+    links = {}
+    for wire in wires:
+        link = _link_id(wire)
+        links[link] = _wire(link, Words.of(wires, wire, name), nodes)
+    return KeptSheet(
+        key,
+        Words.of(tree, "title", name).text,
+        paper,
+        (corner.number(), corner.number()),
+        scale.number(0.01, 1.0),
+        KeptLayout({box: _box(Words.of(boxes, box, name)) for box in boxes}, links),
+        nodes,
+        {node: _pin(Words.of(pins, node, name)) for node in pins},
+    )
+
+
+def _box(words: Words) -> KeptBox:
+    return KeptBox(words.whole(), words.number(), words.number(), False)
+
+
+def _pin(words: Words) -> KeptPin:
+    return KeptPin(words.side(), words.whole(_MOST_LINES))
+
+
+def _wire(name: str, words: Words, nodes: dict[str, str]) -> KeptLink:
+    sides, ends = [], []
+    for key in link_keys(name):
+        node = words.word()
+        if not key.endswith(">"):
+            nodes[key] = "" if node == "-" else node
+        sides.append(words.side())
+        ends.append(words.number())
+    lanes: dict[int, float] = {}
+    runs: dict[int, tuple[float, ...]] = {}
+    labels = (True, False)
+    while words.left:
+        kind = words.one_of(("lane", "run", "label"))
+        if kind == "label":
+            labels = _ROOM[words.one_of(list(_ROOM))]
+            continue
+        at = words.whole()
+        if kind == "lane":
+            lanes[at] = words.number()
+        else:
+            runs[at] = words.numbers()
+    return KeptLink((sides[0], sides[1]), (ends[0], ends[1]), lanes, runs, labels)
