@@ -24,6 +24,8 @@ HALO_MM = 2.4
 GLOW = "#ffe9a8"
 REACH_MM = 1.7
 """A mark reaches this far along its wire from its middle, and across it."""
+SMALL_MM = 0.95
+"""The same for a mark under the label of a wire that is no longer than its label."""
 
 _RIM = 0.35
 _LINE = 0.45
@@ -35,7 +37,13 @@ def halo(run: tuple[Point, ...], role: str) -> Path:
 
 
 def state_mark(
-    kind: str, x: float, y: float, *, upright: bool = False, back: bool = False
+    kind: str,
+    x: float,
+    y: float,
+    *,
+    upright: bool = False,
+    back: bool = False,
+    size: float = 1.0,
 ) -> Group:
     """Return a mark on a wire.
 
@@ -45,15 +53,20 @@ def state_mark(
         y: of its middle, mm.
         upright: the wire runs up the sheet.
         back: the current runs to the left, or up.
+        size: 1, or less for a small one.
     """
     sign = -1.0 if back else 1.0
 
     def move(point: Point) -> Point:
-        along, across = point[0] * sign, point[1]
+        along, across = point[0] * sign * size, point[1] * size
         return (x - across, y + along) if upright else (x + along, y + across)
 
-    items = tuple(moved(item, move) for item in _SHAPES[kind]())
+    items = tuple(_sized(moved(item, move), size) for item in _SHAPES[kind]())
     return Group(items, cls="state-mark", data=(("kind", kind),))
+
+
+def _sized(item: Item, size: float) -> Item:
+    return replace(item, radius=item.radius * size) if isinstance(item, Circle) else item
 
 
 _HEAD: tuple[Point, ...] = ((-1.5, -1.3), (1.6, 0.0), (-1.5, 1.3))

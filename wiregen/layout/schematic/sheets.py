@@ -408,7 +408,10 @@ def _draw(
     items = (*items, *group_marks(maker.design, items))
     items = (*items, *ring_groups(page.marks, items, frame.listed))
     if maker.state is not None:
-        items = with_state(maker.state, items, mono=maker.mono)
+        area = frame.area
+        room = ((area.x - x) / page.scale, (area.y - y) / page.scale)
+        size = (area.width / page.scale, area.height / page.scale)
+        items = with_state(maker.state, items, Area(*room, *size), mono=maker.mono)
     placed = tuple(scaled(item, page.scale, x, y) for item in items)
     if maker.state is not None:
         placed = (*placed, *state_legend(maker.state, frame.area))

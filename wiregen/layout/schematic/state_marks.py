@@ -31,12 +31,15 @@ _CURRENT_WORDS = "current this way"
 _LAMP_WORDS = "bright lamp: burns, with rays in full"
 
 
-def with_state(state: StateView, items: Sequence[Item], *, mono: bool) -> tuple[Item, ...]:
+def with_state(
+    state: StateView, items: Sequence[Item], area: Area, *, mono: bool
+) -> tuple[Item, ...]:
     """Return a drawn sheet with bands under its wires, marks on them, numbers beside them.
 
     Args:
         state: what the state does.
         items: the drawn sheet.
+        area: marks and numbers stay within it.
         mono: only live wires get a band.
     """
     if not state.found:
@@ -44,7 +47,7 @@ def with_state(state: StateView, items: Sequence[Item], *, mono: bool) -> tuple[
     wires = [i for i in items if isinstance(i, Group) and i.cls.split(" ")[0] == "wire"]
     bands = tuple(halo(run, role) for wire in wires for run, role in _bands(state, wire, mono))
     shown = tuple(_with_lamps(state, item, "") for item in items)
-    room = Room(shown)
+    room = Room(shown, area)
     marks = [mark for wire in wires for mark in _wire_marks(state, wire, room)]
     volts = _volt_words(state, items, room)
     return (Group(bands, "halos"), *shown, Group((*marks, *volts), "state-marks"))
@@ -76,7 +79,8 @@ def _wire_marks(state: StateView, wire: Group, room: Room) -> Iterator[Item]:
     back = now.amps_a != 0 and (now.amps_a > 0) != spot.leg.forward
     upright = not spot.leg.level
     kind = _kind(now)
-    mark = state_mark(kind, spot.x, spot.y, upright=upright, back=back)
+    size = spot.reach / REACH_MM
+    mark = state_mark(kind, spot.x, spot.y, upright=upright, back=back, size=size)
     data = (("wire", name), ("role", now.role), ("amps", f"{now.amps_a:.4g}"))
     number = words(*spot.text, text, NOTE_MM, bold=True, cls="amps") if spot.text else None
     yield replace(mark, data=data, items=(*mark.items, number) if number else mark.items)

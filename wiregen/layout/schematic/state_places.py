@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from wiregen.layout.lint_view import Index, Ink, inks_of, overlap
 from wiregen.sheet.items import Group, Item, Path, Point, Rect, Text, walk
 from wiregen.sheet.metrics import text_width_mm
-from wiregen.sheet.state_shapes import REACH_MM
+from wiregen.sheet.state_shapes import REACH_MM, SMALL_MM
+from wiregen.sheet.zones import Area
 
 _STEP_MM = 1.0
 _CORNER_MM = 0.6
@@ -45,12 +46,13 @@ class Leg:
 
 @dataclass(frozen=True, slots=True)
 class Spot:
-    """Where a mark stands on a wire, and the base line of the number beside it."""
+    """Where a mark stands on a wire, how far it reaches, and the base line of its number."""
 
     leg: Leg
     x: float
     y: float
-    text: Point | None
+    reach: float
+    text: Point | None = None
 
 
 def legs_of(wire: Group) -> tuple[Leg, ...]:
@@ -69,7 +71,8 @@ def legs_of(wire: Group) -> tuple[Leg, ...]:
 class Room:
     """What is printed already, and what was added to it."""
 
-    def __init__(self, items: Sequence[Item]) -> None:
+    def __init__(self, items: Sequence[Item], area: Area) -> None:
+        self.area = area
         self.printed: Index[Ink] = inks_of(items)
         rects = (item for item in walk(tuple(items)) if isinstance(item, Rect))
         self.bodies = Index([
@@ -90,13 +93,17 @@ class Room:
         Returns:
             The spot, without a number where only the mark has room; None where nothing has.
         """
-        spots = sorted(self._spots(wire, legs), key=lambda spot: _away(spot, near))
+        spots = [
+            spot
+            for reach in (REACH_MM, SMALL_MM)
+            for spot in sorted(self._spots(wire, legs, reach), key=lambda s: _away(s, near))
+        ]
         for spot in spots if wide else ():
             for x, y in _beside(spot, wide):
                 text = Ink("", x - _APART_MM, y - _UP_MM, x + wide + _APART_MM, y + _DOWN_MM)
                 if self._free(text):
                     self._add(text, _mark_ink(spot))
-                    return Spot(spot.leg, spot.x, spot.y, (x, y))
+                    return replace(spot, text=(x, y))
         for spot in spots[:1]:
             self._add(_mark_ink(spot))
             return spot
@@ -120,18 +127,21 @@ class Room:
         self._add(Ink("", x, y - _UP_MM, x + wide, y + _DOWN_MM))
         return best[1]
 
-    def _spots(self, wire: str, legs: Sequence[Leg]) -> Iterator[Spot]:
+    def _spots(self, wire: str, legs: Sequence[Leg], reach: float) -> Iterator[Spot]:
         """Yield the places on a wire where a mark covers nothing but the wire itself."""
         for leg in legs:
-            first, last = leg.low + REACH_MM + _CORNER_MM, leg.high - REACH_MM - _CORNER_MM
+            first, last = leg.low + reach + _CORNER_MM, leg.high - reach - _CORNER_MM
             for step in range(int((last - first) / _STEP_MM) + 1 if last >= first else 0):
                 along = first + step * _STEP_MM
                 x, y = (along, leg.at) if leg.level else (leg.at, along)
-                spot = Spot(leg, x, y, None)
+                spot = Spot(leg, x, y, reach)
                 if self._free(_mark_ink(spot), wire):
                     yield spot
 
     def _free(self, ink: Ink, wire: str = "") -> bool:
+        area = self.area
+        if ink.left < area.x or ink.right > area.right or ink.top < area.y:
+            return False
         printed = (other for other in self.printed.near(ink) if not wire or other.name != wire)
         if any(overlap(ink, other) for other in printed):
             return False
@@ -167,7 +177,8 @@ def _away(spot: Spot, near: Point) -> float:
 
 
 def _mark_ink(spot: Spot) -> Ink:
-    return Ink("", spot.x - REACH_MM, spot.y - REACH_MM, spot.x + REACH_MM, spot.y + REACH_MM)
+    by = spot.reach
+    return Ink("", spot.x - by, spot.y - by, spot.x + by, spot.y + by)
 
 
 def _beside(spot: Spot, wide: float) -> Iterator[Point]:
@@ -175,9 +186,9 @@ def _beside(spot: Spot, wide: float) -> Iterator[Point]:
     x, y = spot.x, spot.y
     if spot.leg.level:
         for base in (y - _ABOVE_MM, y + _BELOW_MM):
-            yield x + REACH_MM + _AFTER_MM, base
-            yield x - REACH_MM - _AFTER_MM - wide, base
-        for base in (y - REACH_MM - 0.4, y + REACH_MM + 2.0):
+            yield x + spot.reach + _AFTER_MM, base
+            yield x - spot.reach - _AFTER_MM - wide, base
+        for base in (y - spot.reach - 0.4, y + spot.reach + 2.0):
             yield x - wide / 2, base
     else:
         yield x + _BESIDE_MM, y + 0.8

@@ -12,6 +12,7 @@ from wiregen.compute.states import Point
 from wiregen.compute.study import Study
 from wiregen.compute.wire_roles import Glow, WireRole, glow_of, wire_roles
 from wiregen.layout.schematic.interior import Inner
+from wiregen.model import in_order
 from wiregen.problems import Problem
 
 _LAMPS = ("lamp", "led")
@@ -19,11 +20,12 @@ _CLOSED, _OPEN = "closed contact", "switch"
 _CONTACTS = (_CLOSED, _OPEN, "isolator", "push button")
 _LIFTED_V = 0.05
 """An earth pin that is lifted by more than this shows its voltage."""
-_CAUTIONS = (
+_CAUTION = (
     "Currents and voltages on this sheet are computed estimates for the declared network in this "
     "one state, steady direct current; measure before you rely on them. No voltage here does not "
-    "mean no voltage in another state.",
+    "mean no voltage in another state."
 )
+_MOST = 12
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,6 +42,7 @@ class StateView:
         lamps: pair of pins, or id of a device -> how the lamp there is.
         volts: pin -> the node it is, and its voltage in words.
         findings: that name this state.
+        cautions: sentences in front of the cautions of every sheet.
     """
 
     name: str
@@ -51,11 +54,7 @@ class StateView:
     lamps: Mapping[frozenset[str], Glow]
     volts: Mapping[str, tuple[str, str]]
     findings: tuple[Problem, ...]
-
-    @property
-    def cautions(self) -> tuple[str, ...]:
-        """Sentences in front of the cautions of every sheet."""
-        return _CAUTIONS
+    cautions: tuple[str, ...]
 
     def in_position(self, parts: Sequence[Inner]) -> tuple[Inner, ...]:
         """Return the parts of a box with their contacts as they lie in this state."""
@@ -99,7 +98,17 @@ def state_view(study: Study, state: str, findings: Sequence[Problem]) -> StateVi
         lamps=_lamps(study, point) if point.found else {},
         volts=_volts(study, point) if point.found else {},
         findings=named,
+        cautions=(_CAUTION, *_without(study)),
     )
+
+
+def _without(study: Study) -> tuple[str, ...]:
+    """Return one sentence that names what is not in the numbers for want of facts."""
+    names = in_order({lack.object for lack in study.circuit.lacking})
+    if not names:
+        return ()
+    more = f" and {len(names) - _MOST} more" if len(names) > _MOST else ""
+    return (f"Facts are missing of {', '.join(names[:_MOST])}{more}: see wiregen states.",)
 
 
 def _system(study: Study) -> tuple[str, ...]:
