@@ -74,6 +74,18 @@ def test_a_line_has_its_width_and_its_ends() -> None:
     assert near(rounded.at(9.2, 9.2), WHITE)  # round, not square
 
 
+def test_every_line_has_its_own_pen() -> None:
+    red, blue = Pen("#d2232a", 2), Pen("#0a4fa0", 1)
+    lines = [
+        Path(((5, y), (45, y)), pen) for y, pen in ((4, red), (8, blue), (12, blue), (16, red))
+    ]
+    picture = shown(*lines)
+    assert [near(picture.at(20, y), RED) for y in (4, 8, 12, 16)] == [True, False, False, True]
+    assert [near(picture.at(20, y), BLUE) for y in (4, 8, 12, 16)] == [False, True, True, False]
+    assert near(picture.at(20, 8.8), WHITE)
+    assert near(picture.at(20, 15.2), RED)
+
+
 def test_dashes_begin_at_the_start_and_keep_their_lengths() -> None:
     picture = shown(Path(((10, 10), (40, 10)), Pen("#d2232a", 2, dash=(3, 2))))
     for x in (10.2, 12.8, 15.2, 17.8, 35.2, 37.8):
@@ -115,7 +127,12 @@ def test_rounded_corners_take_away_the_points() -> None:
         assert near(picture.at(x, y), RED)
     pill = shown(Rect(10, 8, 20, 4, Pen(fill="#d2232a"), corner=9))
     assert near(pill.at(10.2, 10), RED)
+    assert near(pill.at(28.2, 8.3), RED)
     assert near(pill.at(10.4, 8.4), WHITE)
+    lined = shown(Rect(10, 4, 20, 12, Pen("#d2232a", 1), corner=4))
+    assert near(lined.at(10, 10), RED)
+    assert near(lined.at(10.3, 4.3), WHITE)
+    assert near(lined.at(11, 4), WHITE)
 
 
 def test_a_circle_is_round() -> None:
