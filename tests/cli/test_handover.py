@@ -168,9 +168,15 @@ def test_a_changed_wire_is_void_until_it_is_measured_again(wiregen, designs, tmp
     done = wiregen("record", "tractor.yaml", "none.csv", "--date", "2026-12-02")
     assert "W31: void, the wire was changed; measured 2026-12-01 when it was: " in done.out
     assert "wiring: 2 good, 0 bad, 1 void, " in done.out
+    said = wiregen("check", "tractor.yaml").out.splitlines()
+    assert said[-1] == (
+        "tractor.measured.yaml: 2 recorded values are void, the wire was changed since; "
+        "measure again: W31, X4:B run"
+    )
     again = wiregen("record", "tractor.yaml", "r.csv", "--date", "2026-12-03")
     assert "void, the wire" not in again.out
     assert "wiring: 3 good, 0 bad, 0 void, " in again.out
+    assert "recorded" not in wiregen("check", "tractor.yaml").out
 
 
 def test_results_that_cannot_be_used_change_nothing(wiregen, designs, tmp_path, everything):

@@ -8,8 +8,9 @@ from pathlib import Path
 import typer
 
 from wiregen.check import Report
-from wiregen.check.render_text import render_text
+from wiregen.check.render_text import plain, render_text
 from wiregen.cli.judged import Judged, judge
+from wiregen.cli.void import void_words
 from wiregen.cli.words import UNUSABLE
 
 
@@ -20,13 +21,16 @@ def check_designs(paths: Sequence[Path], format: str) -> int:
         paths: design files.
         format: `text`, `json`, `github` or `sarif`; all but text go to stdout as one document.
     """
-    judged = [judge(path) for path in dict.fromkeys(paths)]
+    judged = {path: judge(path) for path in paths}
     if format == "text":
-        for one in judged:
+        for path, one in judged.items():
             typer.echo(render_text(one.report, one.sources), nl=False, err=not one.readable)
+            void = void_words(path) if one.readable else ""
+            if void:
+                typer.echo(plain(void))
     else:
-        typer.echo(_as_data(_together(judged), format), nl=False)
-    return max(map(_exit_code, judged), default=0)
+        typer.echo(_as_data(_together(list(judged.values())), format), nl=False)
+    return max(map(_exit_code, judged.values()), default=0)
 
 
 def _exit_code(one: Judged) -> int:

@@ -35,9 +35,9 @@ def volt_checks(design: Design, network: Network, found: Expected) -> tuple[Chec
     for node in read_cavities(design, network):
         plug, cavity = split_node(node)
         words = carried(design, network, plug, cavity)
-        for state in found.volts:
-            volts = found.volts[state].get(node)
-            limits = found.limits[state].get(node)
+        for state in design.states:
+            volts = found.volts.get(state, {}).get(node)
+            limits = found.limits.get(state, {}).get(node)
             checks.append(
                 Check(
                     volts_id(node, state),

@@ -11,9 +11,11 @@ from wiregen.edit import Edit, SetKey
 from wiregen.edit.yaml_text import Value
 from wiregen.layout.tables import Table, columns
 from wiregen.model import Design, in_order
+from wiregen.publish.proving import prove
 from wiregen.publish.proving.checks import Check, expected_words, limit_words
 from wiregen.publish.proving.judge import Judged, judge_results
 from wiregen.publish.proving.results import Result, made_of, read_kept
+from wiregen.publish.volts import Expected
 
 
 def kept_path(path: Path) -> Path:
@@ -46,6 +48,18 @@ def judged_kept(
         Unreadable: the file of results is broken.
     """
     return judge_results(design, network, checks, read_kept(kept_path(path)))
+
+
+def void_results(path: Path, design: Design, network: Network) -> tuple[Result, ...]:
+    """Return what was recorded beside a design and no longer counts: its wires were changed.
+
+    Raises:
+        Unreadable: the file of results is broken.
+    """
+    kept = read_kept(kept_path(path))
+    checks = prove(design, network, Expected()).checks if kept else ()
+    now = {check.id: made_of(design, network, check) for check in checks}
+    return tuple(one for one in kept if one.made_of and one.made_of != now.get(one.test))
 
 
 _LIVE_V = 1.0

@@ -1,0 +1,37 @@
+"""What was recorded beside a design and no longer counts."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from wiregen.problems import Unreadable
+
+_MOST_NAMED = 8
+
+
+def void_words(path: Path) -> str:
+    """Return how many recorded values are void and which, in one line; empty when none are.
+
+    Args:
+        path: a design file that can be read. One with variants says nothing here: what was
+            recorded belongs to one of them.
+    """
+    kept = path.with_name(f"{path.stem}.measured.yaml")
+    if not kept.exists():
+        return ""
+    from wiregen.publish import Document
+    from wiregen.publish.proving.record import void_results
+
+    document = Document(path)
+    if document.design.variants:
+        return ""
+    try:
+        void = [one.test for one in void_results(path, document.design, document.network)]
+    except Unreadable as error:
+        return f"{kept}: {error.problems[0].message}"
+    if not void:
+        return ""
+    more = len(void) - _MOST_NAMED
+    names = ", ".join(void[:_MOST_NAMED]) + (f" and {more} more" if more > 0 else "")
+    values = "1 recorded value is" if len(void) == 1 else f"{len(void)} recorded values are"
+    return f"{kept}: {values} void, the wire was changed since; measure again: {names}"
