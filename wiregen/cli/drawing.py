@@ -94,10 +94,9 @@ def draw_design(path: Path, output: Path | None, wanted: Wanted) -> int:
 
 def _print_lint(drawings: tuple[Drawing, ...]) -> None:
     """Print what a careful reader would find wrong with the sheets."""
-    from wiregen.layout.lint import lint
+    from wiregen.layout.lint_set import lint_set
 
-    for drawing in drawings:
-        found = lint(drawing.sheet)
+    for found in lint_set([drawing.sheet for drawing in drawings]):
         counts = (
             count(found.wires, "wire"),
             count(found.crossings, "crossing"),

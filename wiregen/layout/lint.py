@@ -23,8 +23,9 @@ class Flaw:
 
     Attributes:
         kind: `overlap`, `touch`, `wire through box`, `wire through text`, `line through text`,
-            `text over text`, `box over box`, `loose end`, `slanted`, `narrow gap`, `no label`,
-            `small text`, `outside frame`.
+            `text over text`, `box over box`, `ring over text`, `ring over wire`,
+            `ring over ring`, `loose end`, `slanted`, `narrow gap`, `no label`, `small text`,
+            `outside frame`, `outside page`, `dangling reference`.
         what: the objects, best known first.
         x: place, mm.
         y: place, mm.
@@ -72,6 +73,7 @@ def lint(sheet: Sheet) -> Lint:
         *_through_text(view),
         *_text_over_text(view),
         *_body_over_body(view),
+        *_rings(view),
         *_ends(view),
         *_slanted(view),
         *_labels(view),
@@ -138,7 +140,9 @@ def _through_text(view: View) -> Iterator[Flaw]:
         for stroke in view.strokes.near(label):
             if overlap(stroke.grown(stroke.width / 2), label, 0.05):
                 yield Flaw("wire through text", (stroke.wire, label.text), label.left, label.top)
-        for line in view.lines.near(label):
+        if any(_holds(plate, label) for plate in view.plates.near(label)):
+            continue
+        for line in (*view.lines.near(label), *view.edges.near(label)):
             if overlap(line, label, 0.15):
                 yield Flaw("line through text", (label.text,), label.left, label.top)
 
@@ -154,6 +158,20 @@ def _body_over_body(view: View) -> Iterator[Flaw]:
     for one, other in view.bodies.close_pairs(0.0):
         if overlap(one, other, 0.1) and not (_holds(one, other) or _holds(other, one)):
             yield Flaw("box over box", (one.name, other.name), other.left, other.top)
+
+
+def _rings(view: View) -> Iterator[Flaw]:
+    """Rings of findings that hide a text, a wire or another ring."""
+    for ring in view.rings.items:
+        for label in view.texts.near(ring):
+            if overlap(ring, label, 0.1) and not _holds(ring, label):
+                yield Flaw("ring over text", (ring.name, label.text), ring.left, ring.top)
+        for stroke in view.strokes.near(ring):
+            if overlap(ring, stroke.grown(stroke.width / 2), 0.1):
+                yield Flaw("ring over wire", (ring.name, stroke.wire), ring.left, ring.top)
+    for one, other in view.rings.close_pairs(0.0):
+        if overlap(one, other, 0.1):
+            yield Flaw("ring over ring", (one.name, other.name), other.left, other.top)
 
 
 def _holds(outer: Ink, inner: Ink) -> bool:
@@ -200,7 +218,7 @@ def _small(view: View) -> Iterator[Flaw]:
 
 
 def _outside(view: View) -> Iterator[Flaw]:
-    """Everything that belongs to the drawing lies within the frame."""
+    """Everything that belongs to the drawing lies within the frame, all else on the page."""
     frame = view.frame
     groups: Sequence[Iterable[Ink]] = (
         view.strokes.items,
@@ -211,3 +229,6 @@ def _outside(view: View) -> Iterator[Flaw]:
         for ink in inks:
             if not _holds(frame, ink):
                 yield Flaw("outside frame", (ink.name,), ink.left, ink.top)
+    for label in view.texts.items:
+        if not _holds(view.page, label):
+            yield Flaw("outside page", (label.text,), label.left, label.top)

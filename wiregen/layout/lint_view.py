@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Generic, TypeVar
 
-from wiregen.sheet.items import Group, Item, Path, Point, Rect, Sheet, Text
+from wiregen.sheet.items import Circle, Group, Item, Path, Point, Rect, Sheet, Text
 from wiregen.sheet.metrics import text_width_mm
 from wiregen.sheet.zones import FILING_MARGIN, MARGIN
 
@@ -120,9 +120,13 @@ class View:
         bodies: outlines of plugs, devices, fuses ...
         texts: every text of the sheet.
         lines: ink lines within things, without the wires.
+        edges: lines of frame, tables and legends, and the outlines of rectangles anywhere.
+        rings: the numbered rings of findings.
+        plates: filled discs and pills; a text on one is clear of the lines below it.
         pins: every pin, named by its node, where a wire must reach it.
         stops: where a wire may end otherwise, named by the wire: references and end marks.
         frame: the frame line.
+        page: the paper.
     """
 
     runs: tuple[Run, ...]
@@ -130,9 +134,13 @@ class View:
     bodies: Index[Ink]
     texts: Index[Label]
     lines: Index[Ink]
+    edges: Index[Ink]
+    rings: Index[Ink]
+    plates: Index[Ink]
     pins: Index[Ink]
     stops: Index[Ink]
     frame: Ink
+    page: Ink
 
     def pins_at(self, point: Point) -> frozenset[str]:
         """Return the nodes a wire that ends at this point has reached."""
@@ -152,6 +160,9 @@ class _Collector:
         self.bodies: list[Ink] = []
         self.texts: list[Label] = []
         self.lines: list[Ink] = []
+        self.edges: list[Ink] = []
+        self.rings: list[Ink] = []
+        self.plates: list[Ink] = []
         self.pins: list[Ink] = []
         self.stops: list[Ink] = []
 
@@ -163,12 +174,24 @@ class _Collector:
                     self._group(item, owner, wire, content)
                 case Text() if item.plain.strip():
                     self.texts.append(_label(item, wire, content))
-                case Rect() if item.cls == "body":
-                    self.bodies.append(
-                        Ink(owner, item.x, item.y, item.x + item.width, item.y + item.height)
-                    )
-                case Path() if content and not wire and item.pen.stroke:
-                    self.lines.extend(_lines(item, owner))
+                case Rect():
+                    self._rect(item, owner)
+                case Path() if item.pen.stroke:
+                    (self.lines if content else self.edges).extend(_lines(item, owner))
+                case Circle() if item.pen.fill:
+                    (x, y), radius = item.centre, item.radius
+                    disc = Ink(owner, x - radius, y - radius, x + radius, y + radius)
+                    (self.rings if owner.startswith("finding ") else self.plates).append(disc)
+
+    def _rect(self, rect: Rect, owner: str) -> None:
+        outline = Ink(owner, rect.x, rect.y, rect.x + rect.width, rect.y + rect.height)
+        if rect.cls == "body":
+            self.bodies.append(outline)
+        elif rect.pen.fill and rect.corner >= min(rect.width, rect.height) / 2 - _SAME_MM:
+            self.plates.append(outline)
+        if rect.pen.stroke:
+            half = rect.pen.width / 2
+            self.edges.extend(_grown(edge, half) for edge in _sides(outline))
 
     def _group(self, group: Group, owner: str, wire: str, content: bool) -> None:
         data = dict(group.data)
@@ -184,7 +207,9 @@ class _Collector:
             return
         name = owner
         if kind in CONTENT and group.data:
-            name = group.data[0][1] if kind != "loose-end" else f"loose-end {data['wire']}"
+            name = group.data[0][1]
+            if kind in ("loose-end", "finding"):
+                name = f"{kind} {name}"
         self.visit(group.items, name, wire, content or kind in CONTENT)
 
     def _wire(self, group: Group, data: Mapping[str, str]) -> None:
@@ -234,6 +259,20 @@ def _lines(path: Path, owner: str) -> Iterator[Ink]:
             )
 
 
+def _sides(box: Ink) -> tuple[Ink, ...]:
+    """Return the four sides of a rectangle."""
+    return (
+        replace(box, bottom=box.top),
+        replace(box, top=box.bottom),
+        replace(box, right=box.left),
+        replace(box, left=box.right),
+    )
+
+
+def _grown(ink: Ink, by: float) -> Ink:
+    return Ink(ink.name, ink.left - by, ink.top - by, ink.right + by, ink.bottom + by)
+
+
 def _label(text: Text, wire: str, content: bool) -> Label:
     width = sum(text_width_mm(part, text.size, bold) for part, bold, _ in text.parts)
     shift = {"start": 0.0, "middle": width / 2, "end": width}[text.anchor]
@@ -257,9 +296,13 @@ def view_of(sheet: Sheet) -> View:
         Index(found.bodies),
         Index(found.texts),
         Index(found.lines),
+        Index(found.edges),
+        Index(found.rings),
+        Index(found.plates),
         Index(found.pins),
         Index(found.stops),
         frame,
+        Ink("page", 0.0, 0.0, sheet.width, sheet.height),
     )
 
 
@@ -278,12 +321,7 @@ def inks_of(items: Sequence[Item]) -> Index[Ink]:
     inks += [label for label in found.texts if label.content]
     inks += found.lines
     for box in found.bodies:
-        inks += [
-            replace(box, bottom=box.top),
-            replace(box, top=box.bottom),
-            replace(box, right=box.left),
-            replace(box, left=box.right),
-        ]
+        inks += _sides(box)
     return Index(inks)
 
 
