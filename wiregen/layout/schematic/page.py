@@ -86,7 +86,7 @@ def lay_page(
     )
     before = None
     if keep is not None:
-        now = {key: end.node for key, end in scene.shown.items()}
+        now = {key: end.node for key, end in scene.ends_here.items()}
         before = still_true(keep.layout, keep.nodes, now)
     placement = enlarged(clean(lay_out(graph, before)), 1 / LEAST_SCALE)
     stops = {}

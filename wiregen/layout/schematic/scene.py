@@ -68,7 +68,7 @@ class Scene:
     sides: Mapping[str, Side] = field(default_factory=dict)
 
     @property
-    def shown(self) -> dict[str, WireEnd]:
+    def ends_here(self) -> dict[str, WireEnd]:
         """The wire ends on the sheet by their keys; metal under fuses has ends too."""
         names = (*self.plan.wires, *self.fitted)
         whole = {end.key: end for name in names for end in self.ends.pair(name)}

@@ -304,7 +304,7 @@ def _new_key(title: str, taken: AbstractSet[str]) -> str:
 def keep_page(maker: Maker, page: Page) -> KeptSheet:
     """Return what is kept of a page."""
     scene = page.laid.scene
-    nodes = {key: end.node for key, end in scene.shown.items()}
+    nodes = {key: end.node for key, end in scene.ends_here.items()}
     pins = kept_pins(maker.design, maker.network, page.laid.blocks, scene.at)
     return KeptSheet(
         page.plan.key,
