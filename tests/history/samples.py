@@ -1,7 +1,8 @@
 """Designs of the tests, invented, unless a source stands beside them."""
 
 from wiregen.model import Design
-from wiregen.read import Loaded, load_text
+from wiregen.publish import Document
+from wiregen.read import load_text
 
 BASE = """format: 1
 system: {volts: 12}
@@ -81,8 +82,8 @@ def design(text: str) -> Design:
     return load_text(text).design
 
 
-def loaded(text: str) -> Loaded:
-    return load_text(text)
+def document(text: str) -> Document:
+    return Document("design.yaml", load_text(text))
 
 
 def cluster(places: dict[str, str], *, wires: bool, left_over: str = "") -> str:

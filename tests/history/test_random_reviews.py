@@ -6,7 +6,7 @@ import json
 
 from hypothesis import HealthCheck, given, settings
 
-from tests.history.samples import loaded
+from tests.history.samples import document
 from tests.strategies import design_text, designs
 from wiregen.history.render import render_json, render_markdown, render_text
 from wiregen.history.review import review
@@ -17,7 +17,7 @@ from wiregen.history.review import review
 )
 @given(designs(bad_ends=True), designs(bad_ends=True))
 def test_two_random_designs(one, other):
-    old, new = loaded(design_text(one)), loaded(design_text(other))
+    old, new = document(design_text(one)), document(design_text(other))
     found = review(old, new)
     for render in (render_text, render_markdown, render_json):
         text = render(found, "a", "b")

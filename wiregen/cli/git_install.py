@@ -16,6 +16,7 @@ from wiregen.history.render import render_text
 from wiregen.history.review import review
 from wiregen.history.revisions import RevisionError
 from wiregen.problems import Unreadable
+from wiregen.publish import Document
 from wiregen.read import Loaded, load_text
 from wiregen.read.files import decode
 
@@ -57,7 +58,7 @@ def show_change(path: str, old: Path, new: Path, new_path: str) -> None:
     before, after = _text(old), _text(new)
     typer.echo(f"diff {plain(path)} {plain(new_path)}")
     try:
-        found = review(_read(before, path), _read(after, new_path))
+        found = review(_document(before, path), _document(after, new_path))
     except Unreadable:
         lines = difflib.unified_diff(
             before.splitlines(), after.splitlines(), path, new_path, lineterm=""
@@ -78,6 +79,10 @@ def list_facts(file: Path) -> None:
         return
     for line in facts_lines(loaded.design):
         typer.echo(plain(line))
+
+
+def _document(text: str, path: str) -> Document:
+    return Document(path, _read(text, path))
 
 
 def _read(text: str, path: str) -> Loaded:

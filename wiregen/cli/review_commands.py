@@ -42,13 +42,25 @@ def _diff(
         Layout, typer.Option("--format", help="text, markdown for a pull request, or json")
     ] = Layout.text,
     output: Annotated[
-        Path | None, typer.Option("-o", "--output", metavar="FILE", help="write to this file")
+        Path | None,
+        typer.Option(
+            "-o",
+            "--output",
+            metavar="PATH",
+            help="write to this file; with --draw the folder of the drawings, else out/NAME",
+        ),
     ] = None,
+    draw: Annotated[
+        bool,
+        typer.Option(
+            "--draw", help="also draw every sheet that changes: SVG, PDF and one HTML page"
+        ),
+    ] = False,
 ) -> None:
     """Say what changed between two designs and what follows."""
-    from wiregen.cli.reviewing import print_difference
+    from wiregen.cli.reviewing import Asked, print_difference
 
-    raise typer.Exit(print_difference(old, new, format.value, output))
+    raise typer.Exit(print_difference(old, new, Asked(format.value, output, draw)))
 
 
 def _tidy(

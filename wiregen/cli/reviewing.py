@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from pathlib import Path
 
 import typer
@@ -10,43 +11,89 @@ import typer
 from wiregen.check import Report
 from wiregen.check.render_text import plain
 from wiregen.check.render_text import render_text as findings_text
+from wiregen.cli.drawing import file_name
+from wiregen.cli.progress import waiting
 from wiregen.cli.words import UNUSABLE, complain
 from wiregen.edit import EditError, change_file, tidy_text
 from wiregen.history.render import render_json, render_markdown, render_text
-from wiregen.history.review import review
-from wiregen.history.revisions import RevisionError, read_sides
+from wiregen.history.revisions import (
+    Place,
+    RevisionError,
+    find_sides,
+    read_place,
+    text_beside,
+)
 from wiregen.problems import Unreadable
-from wiregen.publish.files import CannotWrite, write_files
+from wiregen.publish import CannotWrite, Document, write_files
+from wiregen.publish.change import Change, State
+from wiregen.publish.proving.results import kept_in
 from wiregen.read import load
 
 
-def print_difference(old: str, new: str, format: str, output: Path | None) -> int:
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """How a difference is shown.
+
+    Attributes:
+        format: `text`, `markdown` or `json`.
+        output: file to write instead of printing; the folder of the drawings where `draw` is set.
+        draw: also draw every sheet that changes.
+    """
+
+    format: str = "text"
+    output: Path | None = None
+    draw: bool = False
+
+
+def print_difference(old: str, new: str, asked: Asked) -> int:
     """Compare two designs, print the result and return the exit code.
 
     Args:
         old: a file, `REVISION:FILE`, or a revision of the new file.
         new: a file or `REVISION:FILE`.
-        format: `text`, `markdown` or `json`.
-        output: file to write instead of printing.
+        asked: how it is shown.
     """
     try:
-        before, after = read_sides(old, new)
+        before, after = find_sides(old, new)
+        change = Change(_state(before, old), _state(after, new))
     except RevisionError as error:
         return complain(str(error))
     except Unreadable as error:
         typer.echo(findings_text(Report(findings=error.problems), {}), nl=False, err=True)
         return UNUSABLE
-    found = review(before, after)
-    render = {"text": render_text, "markdown": render_markdown, "json": render_json}[format]
+    with waiting("comparing"):
+        found = change.review
+    render = {"text": render_text, "markdown": render_markdown, "json": render_json}[asked.format]
     text = render(found, old, new)
-    if output is None:
-        typer.echo(text, nl=False)
-    else:
-        try:
-            write_files(output.parent, {output.name: text.encode()})
-        except CannotWrite as error:
-            return complain(str(error))
+    try:
+        if asked.output is None or asked.draw:
+            typer.echo(text, nl=False)
+        else:
+            write_files(asked.output.parent, {asked.output.name: text.encode()})
+        if asked.draw:
+            _draw(change, asked.output)
+    except CannotWrite as error:
+        return complain(str(error))
     return 1 if found.difference.changes else 0
+
+
+def _state(place: Place, name: str) -> State:
+    """Read a design with what was measured on it."""
+    loaded = read_place(place)
+    measured = text_beside(place, ".measured.yaml")
+    results = kept_in(measured, f"measured values of {name}") if measured else ()
+    return State(Document(loaded.design.path, loaded), name, results)
+
+
+def _draw(change: Change, folder: Path | None) -> None:
+    """Write the sheets that change as SVG, one PDF, and one page that shows both states."""
+    from wiregen.publish.drawn_change import change_files, own_names
+
+    name = file_name(change.new.document.design.name)
+    files = change_files(change, name)
+    written = write_files(folder or Path("out", name), files, own_names(name))
+    for file in written:
+        typer.echo(plain(str(file)), err=True)
 
 
 def tidy_designs(paths: Sequence[Path], check: bool) -> int:

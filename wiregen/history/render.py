@@ -5,11 +5,12 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from typing import Any
 
 from wiregen.check.render_text import plain
 from wiregen.history.changes import Added, Change, Changed, PinMoved, Removed, Renamed
+from wiregen.history.follow_text import figures_data, follow_blocks, touched_data
 from wiregen.history.plain import Leaf, Path, Ref, leaf_text
 from wiregen.history.review import Refed, Review
 from wiregen.history.words import change_lines, heading, listed_lines
@@ -74,7 +75,11 @@ def render_json(review: Review, old: str, new: str) -> str:
             {"at": r.node, "title": r.title, "before": list(r.before), "after": list(r.after)}
             for r in review.refed
         ],
+        "figures": figures_data(review.figures),
         "faces": list(review.faces),
+        "sheets": touched_data(review.sheets),
+        "tests": touched_data(review.tests),
+        "void": [asdict(one) for one in review.void],
         "steps": [{"part": s.part, "plug": s.where, "do": s.text} for s in review.steps],
     }
     return json.dumps(document, ensure_ascii=False, indent=2) + "\n"
@@ -101,8 +106,8 @@ def _blocks(review: Review) -> Iterator[_Block]:
         yield _Block("nets", _first(nets))
     if review.refed:
         yield _Block("fed by other fuses", _first(_refed_lines(review.refed)))
-    if review.faces:
-        yield _Block("faces that change", (", ".join(review.faces),))
+    for title, lines in follow_blocks(review):
+        yield _Block(title, _first(lines))
     if review.steps:
         steps = ["battery off; mark every wire before it is moved"]
         plugs: dict[str, None] = {}

@@ -4,18 +4,37 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
+from typing import Literal, Protocol
 
-from wiregen.check import Report, check
-from wiregen.connect import Net, Network, connect
+from wiregen.check import Report
+from wiregen.connect import Net, Network
 from wiregen.history.bench import Step, bench_steps
 from wiregen.history.changes import Changed, Difference, PinMoved, difference
+from wiregen.history.figures import NO_FIGURES, Figures, compare_figures
 from wiregen.history.objects import Renamer
 from wiregen.history.plain import wire_ends
 from wiregen.model import Design, in_order, natural_key
 from wiregen.problems import Problem
-from wiregen.read import Loaded
 
 _SAMPLE = 4
+
+Fate = Literal["new", "gone", "changed"]
+
+
+class Side(Protocol):
+    """One of two states of a design, with what was made of it."""
+
+    @property
+    def design(self) -> Design:
+        """Its records."""
+
+    @property
+    def network(self) -> Network:
+        """What hangs together."""
+
+    @property
+    def report(self) -> Report:
+        """Its findings."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,6 +45,38 @@ class Refed:
     title: str
     before: tuple[str, ...]
     after: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Touched:
+    """A sheet or a test that is not as it was.
+
+    Attributes:
+        fate: new, gone or changed.
+        name: of a sheet its number, of a test its id.
+        title: of a sheet; of a test what is measured.
+    """
+
+    fate: Fate
+    name: str
+    title: str
+
+
+@dataclass(frozen=True, slots=True)
+class Voided:
+    """A measured value that counts no more.
+
+    Attributes:
+        test: that gave it.
+        reading: as it was written.
+        date: of the measurement.
+        why: it is void.
+    """
+
+    test: str
+    reading: str
+    date: str
+    why: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,6 +93,10 @@ class Review:
         refed: what hangs on other fuses.
         faces: plugs whose face drawing shows something else, natural order.
         steps: what to do at the bench, in order.
+        figures: currents, drops and fuse loads that changed.
+        sheets: of the drawing that show something else; None when nobody looked.
+        tests: of the loom that are new, gone, or ask for another reading; None likewise.
+        void: measured values that count no more.
     """
 
     difference: Difference
@@ -53,16 +108,20 @@ class Review:
     refed: tuple[Refed, ...]
     faces: tuple[str, ...]
     steps: tuple[Step, ...]
+    figures: Figures = NO_FIGURES
+    sheets: tuple[Touched, ...] | None = None
+    tests: tuple[Touched, ...] | None = None
+    void: tuple[Voided, ...] = ()
 
 
-def review(old: Loaded, new: Loaded) -> Review:
-    """Compare two designs and say what follows."""
+def review(old: Side, new: Side) -> Review:
+    """Compare two designs and say what follows for nets, feeds, currents and the bench."""
     found = difference(old.design, new.design)
     if not found.changes:
         return Review(found, (), (), (), (), (), (), (), ())
     renamer = Renamer(found.old, found.pairs)
-    appeared, altered, gone = compare_findings(check(old), check(new), renamer)
-    before, after = connect(old.design), connect(new.design)
+    appeared, altered, gone = compare_findings(old.report, new.report, renamer)
+    before, after = old.network, new.network
     joined, split = _nets(before, after, (old.design, new.design), renamer)
     return Review(
         difference=found,
@@ -74,6 +133,7 @@ def review(old: Loaded, new: Loaded) -> Review:
         refed=_refed(before, after, new.design, renamer),
         faces=_faces(found, after),
         steps=bench_steps(found),
+        figures=compare_figures((old.design, before), (new.design, after), found.pairs, renamer),
     )
 
 

@@ -9,10 +9,11 @@ import tempfile
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path, PurePosixPath
+from typing import TypeAlias
 
 from wiregen.problems import Unreadable
 from wiregen.read import Loaded, load
-from wiregen.read.files import MAX_BYTES, read_text
+from wiregen.read.files import MAX_BYTES, decode, read_text
 from wiregen.read.yaml_tree import Seq, read_tree, text_of
 
 _MAX_FILES = 100
@@ -44,31 +45,78 @@ class Stored:
         return f"{self.revision}:{self.path}"
 
 
+Place: TypeAlias = str | Stored
+"""Where a design is: a file, or a file in a revision."""
+
+
 def read_sides(old: str, new: str) -> tuple[Loaded, Loaded]:
-    """Read two designs, each a file or `REVISION:FILE`; the old one may be a revision of the new.
+    """Read two designs, see `find_sides`.
 
     Raises:
         RevisionError: there is no such revision or file.
         Unreadable: what is there is no design.
     """
-    return _read_side(old, new), _read_side(new, "")
+    before, after = find_sides(old, new)
+    return read_place(before), read_place(after)
 
 
-def _read_side(name: str, other: str) -> Loaded:
+def find_sides(old: str, new: str) -> tuple[Place, Place]:
+    """Find two designs, each a file or `REVISION:FILE`; the old one may be a revision of the new.
+
+    Raises:
+        RevisionError: there is no such revision or file.
+    """
+    return _find_side(old, new), _find_side(new, "")
+
+
+def _find_side(name: str, other: str) -> Place:
     if os.path.exists(name):
-        return load(name)
+        return name
     revision, colon, path = name.partition(":")
     if colon and revision and path and not (len(revision) == 1 and os.sep == "\\"):
-        return read_stored(stored(revision, path, "."))
+        return stored(revision, path, ".")
     if colon or not other:
-        return load(name)
+        return name
     if not os.path.exists(other):
         raise RevisionError(
             f"there is no file '{name}'; to compare with a revision write REVISION:FILE, "
             f"or a revision and a file that is there"
         )
     folder = os.path.dirname(other) or "."
-    return read_stored(stored(name, os.path.basename(other), folder))
+    return stored(name, os.path.basename(other), folder)
+
+
+def read_place(place: Place) -> Loaded:
+    """Read a design.
+
+    Raises:
+        RevisionError: git cannot give it, or it is too large.
+        Unreadable: it is no design.
+    """
+    return read_stored(place) if isinstance(place, Stored) else load(place)
+
+
+def text_beside(place: Place, ending: str) -> str:
+    """Return the text of a file that belongs to a design, such as `NAME.measured.yaml`.
+
+    Args:
+        place: of the design.
+        ending: of the file's name, in place of `.yaml`.
+
+    Returns:
+        The text as it is at that place; empty where there is no such file.
+
+    Raises:
+        RevisionError: the file is too large.
+        Unreadable: it is no text.
+    """
+    if isinstance(place, Stored):
+        path = str(PurePosixPath(place.path).with_suffix(ending))
+        if not _exists(place.folder, place.commit, path):
+            return ""
+        return decode(_blob(place, path), f"{place.revision}:{path}")
+    beside = Path(place).with_suffix(ending)
+    return read_text(beside, str(beside)) if beside.is_file() else ""
 
 
 def stored(revision: str, path: str, folder: str) -> Stored:
