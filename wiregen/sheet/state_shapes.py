@@ -6,11 +6,12 @@ A mark lies on its wire around (0, 0) of a level wire; `upright` turns it onto a
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import replace
+from itertools import pairwise
 
 from wiregen.sheet import style
-from wiregen.sheet.items import Circle, Group, Item, Path, Pen, Point
+from wiregen.sheet.items import Circle, Group, Item, Path, Pen, Point, Rect
 from wiregen.sheet.moves import moved
 
 LIVE = "#b3123f"
@@ -31,9 +32,17 @@ _RIM = 0.35
 _LINE = 0.45
 
 
-def halo(run: tuple[Point, ...], role: str) -> Path:
-    """Return the pale band under one run of a wire."""
-    return Path(run, Pen(HALOS[role], HALO_MM), cls="halo")
+def halo(run: tuple[Point, ...], role: str) -> Iterator[Rect]:
+    """Yield the pale band under one run of a wire, stroke by stroke."""
+    half = HALO_MM / 2
+    for (ax, ay), (bx, by) in pairwise(run):
+        x, y = min(ax, bx), min(ay, by)
+        level = abs(ay - by) < abs(ax - bx)
+        left, top = (0.0, half) if level else (half, 0.0)
+        wide, high = abs(bx - ax) + 2 * left, abs(by - ay) + 2 * top
+        yield Rect(x - left, y - top, wide, high, Pen(fill=HALOS[role]), cls="halo")
+    for x, y in run[1:-1]:
+        yield Rect(x - half, y - half, 2 * half, 2 * half, Pen(fill=HALOS[role]), cls="halo")
 
 
 def state_mark(

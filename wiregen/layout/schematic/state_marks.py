@@ -45,7 +45,12 @@ def with_state(
     if not state.found:
         return tuple(items)
     wires = [i for i in items if isinstance(i, Group) and i.cls.split(" ")[0] == "wire"]
-    bands = tuple(halo(run, role) for wire in wires for run, role in _bands(state, wire, mono))
+    bands = tuple(
+        band
+        for wire in wires
+        for run, role in _bands(state, wire, mono)
+        for band in halo(run, role)
+    )
     shown = tuple(_with_lamps(state, item, "") for item in items)
     room = Room(shown, area)
     marks = [mark for wire in wires for mark in _wire_marks(state, wire, room)]

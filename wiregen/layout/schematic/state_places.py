@@ -140,7 +140,9 @@ class Room:
 
     def _free(self, ink: Ink, wire: str = "") -> bool:
         area = self.area
-        if ink.left < area.x or ink.right > area.right or ink.top < area.y:
+        if ink.left < area.x or ink.right > area.right:
+            return False
+        if ink.top < area.y or ink.bottom > area.bottom:
             return False
         printed = (other for other in self.printed.near(ink) if not wire or other.name != wire)
         if any(overlap(ink, other) for other in printed):
