@@ -17,6 +17,7 @@ from wiregen.layout.tables import Table
 from wiregen.model import Design
 from wiregen.publish.cautions import cautions_table
 from wiregen.publish.document import Document
+from wiregen.publish.guide import colour_table, guide_table, look_table
 from wiregen.publish.pack_facts import (
     KINDS,
     accepted_table,
@@ -33,6 +34,7 @@ from wiregen.publish.proving.record import (
     judged_kept,
     proven_pins,
     record_table,
+    undone_table,
 )
 from wiregen.publish.sources import sources_table
 from wiregen.publish.tables import Cutting, all_tables
@@ -42,8 +44,18 @@ from wiregen.sheet.items import Sheet
 
 Reader = Literal["", "bench", "customer"]
 
-_BENCH = ("wires", "cut", "reels", "contacts", "crimps", "splices", "parts")
-_CUSTOMER = ("fuses", "earths", "lamps", "lost", "fates", "splices", "wires")
+_BENCH = ("parts", "reels", "cut", "contacts", "crimps", "splices", "wires", "plugs")
+_CUSTOMER = (
+    "finder",
+    "fuses",
+    "earths",
+    "lamps",
+    "plugs",
+    "splices",
+    "wires",
+    "lost",
+    "fates",
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,12 +64,14 @@ class Part:
 
     Attributes:
         heads: place in the part -> chapter that begins there.
-        titles: of each page, for the contents.
+        titles: of each page.
+        listed: of each page, what of it stands in the contents.
         sheets: makes them, given how many pages come before and the count of all.
     """
 
     heads: Mapping[int, str]
     titles: tuple[str, ...]
+    listed: tuple[tuple[str, ...], ...]
     sheets: Callable[[int, int], Sequence[Sheet]]
 
 
@@ -137,7 +151,7 @@ class Pack:
     def _numbered(self) -> list[tuple[Sheet, str]]:
         """Every page with the title of the chapter that begins on it."""
         parts = [part for part in self._parts() if part.titles]
-        entries = sum(len(part.heads) + len(part.titles) for part in parts)
+        entries = sum(len(part.heads) + sum(map(len, part.listed)) for part in parts)
         front = 1 + contents_count(self._design, entries)
         count = front + sum(len(part.titles) for part in parts)
         pages: list[tuple[Sheet, str]] = []
@@ -150,7 +164,7 @@ class Pack:
                 head = part.heads.get(place, "")
                 if head:
                     listed.append(Entry(head, number, chapter=True))
-                listed.append(Entry(title, number))
+                listed += [Entry(words, number) for words in part.listed[place]]
                 pages.append((replace(sheet, title=title), head))
         cover = cover_sheet(
             self._design,
@@ -164,6 +178,9 @@ class Pack:
     def _parts(self) -> Iterator[Part]:
         about = [
             cautions_table(),
+            guide_table(),
+            look_table(self._reader),
+            colour_table(self._design),
             revisions_table(self._design),
             findings_table(self._document.report),
             accepted_table(self._document.report),
@@ -182,7 +199,7 @@ class Pack:
             forms = [*(slim(table) for table in self.test_sheet), deviations_table()]
             yield self._of_tables("Test sheet", forms)
         if self._reader != "bench":
-            record = [record_table(self.judged), self.tables["pins"]]
+            record = [record_table(self.judged), undone_table(self.judged), self.tables["pins"]]
             yield self._of_tables("As-built record", record)
             sources = sources_table(self._design, self._document.network, self._cutting)
             yield self._of_tables("Defaults and sources", [sources])
@@ -201,10 +218,10 @@ def _of_pages(title: str, pages: Sequence[TablePage]) -> Part:
         return [page.sheet(number, count) for number, page in enumerate(pages, start=before + 1)]
 
     titles = tuple(", ".join(page.begins) or page.heading for page in pages)
-    return Part({0: title}, titles, sheets)
+    return Part({0: title}, titles, tuple(page.begins for page in pages), sheets)
 
 
 def _drawings(planned: PlannedSet) -> Part:
     faces = planned.maps + len(planned.pages)
     heads = {0: "Schematic", faces: "Connector faces"} if faces else {0: "Connector faces"}
-    return Part(heads, planned.titles, planned.sheets)
+    return Part(heads, planned.titles, tuple((title,) for title in planned.titles), planned.sheets)

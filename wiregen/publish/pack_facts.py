@@ -11,8 +11,9 @@ from wiregen.layout.front import Fact
 from wiregen.layout.tables import Table, columns
 from wiregen.model import Design
 from wiregen.publish.document import Document
-from wiregen.publish.proving.judge import Judged
+from wiregen.publish.proving.judge import Judged, counted
 
+_MOST_NAMED = 8
 KINDS: Mapping[Literal["", "bench", "customer"], str] = {
     "": "Build and as-built pack",
     "bench": "Build pack for the bench",
@@ -64,12 +65,22 @@ def _proof_facts(judged: Sequence[Judged], pins: Table) -> tuple[Fact, ...]:
     measured = standing.get("measured", 0)
     open_pins = len(pins.rows) - measured
     lines = [f"{measured} of {len(pins.rows)} pins measured"]
-    lines += [f"{number} {word}" for word, number in standing.items() if word != "measured"]
-    verdicts = Counter(one.verdict for one in judged)
-    words = ", ".join(f"{verdicts[word]} {word}" for word in ("good", "bad", "void", "not done"))
+    lines += [
+        f"{number} {'pin' if number == 1 else 'pins'}: {word}"
+        for word, number in standing.items()
+        if word != "measured"
+    ]
+    tests = [f"{title}: {words}" for title, words in counted(judged).items()]
+    void = [one.check.id for one in judged if one.verdict == "void"]
+    if void:
+        more = f" and {len(void) - _MOST_NAMED} more" if len(void) > _MOST_NAMED else ""
+        tests.append(
+            f"void, changed since they were measured: {', '.join(void[:_MOST_NAMED])}{more}"
+        )
+    proven = all(one.verdict == "good" for one in judged)
     return (
         Fact("Pins", tuple(lines), warn=open_pins > 0),
-        Fact("Tests", (words,) if judged else (), warn=verdicts["good"] < len(judged)),
+        Fact("Tests", tuple(tests), warn=not proven),
     )
 
 

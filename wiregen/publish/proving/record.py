@@ -144,10 +144,12 @@ def deviations_table(rows: int = 10) -> Table:
 
 
 def record_table(judged: Iterable[Judged]) -> Table:
-    """Return the as-built record: every test with its reading and what came of it."""
+    """Return the as-built record: every test that was made, its reading and what came of it."""
     rows = []
     for one in judged:
-        result = one.result or Result("")
+        result = one.result
+        if result is None:
+            continue
         rows.append(
             (
                 one.check.id,
@@ -182,3 +184,31 @@ def record_table(judged: Iterable[Judged]) -> Table:
         tuple(rows),
         ("A reading counts only as long as its wires are as they were when it was taken.",),
     )
+
+
+def undone_table(judged: Iterable[Judged]) -> Table:
+    """Return the tests that were not made, a row for each kind."""
+    names: dict[str, list[str]] = {}
+    for one in judged:
+        if one.verdict == "not done":
+            names.setdefault(_KINDS[one.check.kind], []).append(one.check.id)
+    rows = tuple((kind, str(len(found)), _some(found)) for kind, found in names.items())
+    return Table("undone", "Tests not made", columns("*Tests", "#Count", "Which"), rows)
+
+
+_KINDS: Mapping[str, str] = {
+    "continuity": "continuity",
+    "isolation": "isolation",
+    "diode": "diodes, coils and buses",
+    "coil": "diodes, coils and buses",
+    "bus": "diodes, coils and buses",
+    "step": "steps of the first power-up",
+    "amps": "steps of the first power-up",
+    "volts": "volts at the cavities",
+}
+_MOST_LISTED = 60
+
+
+def _some(names: list[str]) -> str:
+    more = len(names) - _MOST_LISTED
+    return ", ".join(names[:_MOST_LISTED]) + (f" and {more} more" if more > 0 else "")

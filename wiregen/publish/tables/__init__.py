@@ -9,11 +9,13 @@ from wiregen.layout.tables import Table
 from wiregen.model import Design
 from wiregen.publish.tables.crimps import contact_table, crimp_table
 from wiregen.publish.tables.cutting import Cutting, cut_table, reel_table
+from wiregen.publish.tables.finder import finder_table
 from wiregen.publish.tables.fuses import earth_table, fuse_table
 from wiregen.publish.tables.joints import splice_table
 from wiregen.publish.tables.known import pins_table
 from wiregen.publish.tables.labels import label_table
 from wiregen.publish.tables.parts import parts_table
+from wiregen.publish.tables.plugs import plug_table
 from wiregen.publish.tables.units import lamp_table, lost_table
 from wiregen.publish.tables.wires import fate_table, wire_table
 
@@ -29,8 +31,10 @@ TABLES: tuple[Maker, ...] = (
     crimp_table,
     splice_table,
     parts_table,
+    finder_table,
     fuse_table,
     earth_table,
+    plug_table,
     lamp_table,
     lost_table,
     fate_table,

@@ -1,0 +1,86 @@
+"""How the pages of a pack are read, and the colours it uses, for the front of it."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+
+from wiregen.layout.tables import Table, columns
+from wiregen.model import Design
+
+_READING: tuple[tuple[str, str], ...] = (
+    (
+        "X1:3",
+        "Cavity 3 of plug X1, named as moulded. The other ends of wires are written alike: S1:15 "
+        "is terminal 15 of S1, F1:in and F1:out are the two sides of fuse F1.",
+    ),
+    (
+        "Two views of a plug",
+        "Wire side and mating side are mirror images of each other. Each face says in words which "
+        "it is; look for the key or the latch, and count from there. Colour is a clue only.",
+    ),
+    (
+        "BU/WH",
+        "Letters of IEC 60757, base colour first, tracer behind: blue with a white tracer.",
+    ),
+    (
+        "Lines",
+        "Strong: wires of a new loom. Thin: wires that were there before. Dot: a splice. Each "
+        "wire has its number, its size in mm² and its colour beside it.",
+    ),
+    (
+        "Sheet and number",
+        "Where a wire leaves a sheet the number of the page it goes on stands beside it. In the "
+        "file, that number, a wire in a table and a wire's number on a drawing lead there.",
+    ),
+    (
+        "Drawn state",
+        "Switches and relays are drawn in the state the title block names.",
+    ),
+    (
+        "Measured",
+        "A pin counts as measured with its date; any other is known from the source beside it.",
+    ),
+)
+_LOOK: tuple[tuple[str, str, str], ...] = (
+    ("", "A lamp, a motor or a gauge is dead", "When something does not work"),
+    ("", "A fuse has blown: what hangs on it, which size", "Fuse chart"),
+    ("", "Several things fail together", "Earth points, Splices"),
+    ("", "Where a plug is and what it pushes into", "Plugs, then its face"),
+    ("", "What a warning lamp needs to light", "Lamps and gauges of the units"),
+    ("", "An end of an old wire that leads nowhere", "What became of the old wires"),
+    ("customer", "What was measured, by whom and when", "As-built record"),
+    ("customer", "How sure a pin is", "Where each pin is known from"),
+    ("bench", "What to buy and to cut", "Parts list, Wire to buy, Cut list"),
+    ("bench", "What to measure, and the first power-up", "Test sheet"),
+)
+
+
+def guide_table() -> Table:
+    """Return how marks and names are read."""
+    return Table("guide", "How to read these pages", columns("*What", "How it is meant"), _READING)
+
+
+def look_table(reader: str) -> Table:
+    """Return where to look for what.
+
+    Args:
+        reader: `bench`, `customer`, or empty for a pack that has everything.
+    """
+    other = {"bench": "customer", "customer": "bench"}.get(reader, "none")
+    rows = tuple((ask, where) for only, ask, where in _LOOK if only != other)
+    return Table("look", "Where to look", columns("*You want to know", "Look at"), rows)
+
+
+def colour_table(design: Design) -> Table:
+    """Return the colours of the wires in words, with how many wires have each."""
+    counts = Counter(_colours(design))
+    names = {wire.colour.iec: wire.colour.name for wire in design.wires.values() if wire.colour}
+    rows = tuple((iec, names[iec], str(counts[iec])) for iec in sorted(counts))
+    return Table("colours", "Colours used", columns("~Code", "In words", "#Wires"), rows)
+
+
+def _colours(design: Design) -> Iterator[str]:
+    for wire in design.wires.values():
+        if wire.colour is not None:
+            yield wire.colour.iec

@@ -1,0 +1,76 @@
+"""When something does not work: fuses, switches, plugs and earth of every load, in one line."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+
+from wiregen.connect import Network, split_node
+from wiregen.connect.legs import part_words
+from wiregen.connect.trace import Tracer, Way
+from wiregen.layout.tables import Table, columns
+from wiregen.model import Design
+from wiregen.publish.tables.cutting import Cutting
+
+_LOADS = ("lamp", "led", "gauge", "horn", "motor", "solenoid", "coil", "heater", "load", "socket")
+
+
+def finder_table(design: Design, network: Network, cutting: Cutting) -> Table:
+    """Return each load with what its current passes, from the battery to earth."""
+    tracer = Tracer(network)
+    rows = []
+    for link in network.links:
+        if link.kind != "load" or _kind(design, link.id) not in _LOADS:
+            continue
+        up = next(iter(tracer.trace(link.nodes[0]).up), None)
+        down = next(iter(tracer.trace(link.nodes[-1]).down), None)
+        ways = [way for way in (up, down) if way is not None]
+        rows.append(
+            (
+                part_words(design, link.id),
+                _from_source(up, "fuse"),
+                _from_source(up, "contact"),
+                ", ".join(_plugs(network, ways)),
+                _earths(design, down),
+                next(iter(network.wires_at(link.nodes[0])), ""),
+            )
+        )
+    return Table(
+        "finder",
+        "When something does not work",
+        columns("*Load", "Fuses", "Switched by", "Plugs on the way", "Earth", "@Fed by"),
+        tuple(rows),
+        (
+            "Look at the fuses first, then read volts at the plugs from left to right, then at "
+            "the earth. Two loads that fail together share what stands in both rows.",
+        ),
+    )
+
+
+def _kind(design: Design, load: str) -> str:
+    owner, _, inner = load.partition(".")
+    device = design.devices[owner]
+    return device.inside.get(inner, device).kind
+
+
+def _from_source(way: Way | None, kind: str) -> str:
+    """Return the fuses or contacts of a way to the supply, the one next to the battery first."""
+    hops = reversed(way.hops) if way else ()
+    return ", ".join(dict.fromkeys(hop.id for hop in hops if hop.kind == kind))
+
+
+def _plugs(network: Network, ways: list[Way]) -> list[str]:
+    """Return the mated plugs passed, as pairs, from the battery on."""
+    found: dict[str, None] = {}
+    for way in ways:
+        nodes = way.nodes if way.to == "earth" else way.nodes[::-1]
+        for here, there in pairwise(nodes):
+            owner, other = split_node(here)[0], split_node(there)[0]
+            if owner != other and network.mate(owner) == other:
+                found[f"{here}/{other}"] = None
+    return list(found)
+
+
+def _earths(design: Design, way: Way | None) -> str:
+    """Return the earth point a load returns to, the first on its way; its housing where it is."""
+    nodes = way.nodes if way else ()
+    return next((split_node(n)[0] for n in nodes if split_node(n)[0] in design.earths), "")
