@@ -63,6 +63,14 @@ class FootFinding:
 
 
 @dataclass(frozen=True, slots=True)
+class Legend:
+    """One line of the legend: a title, then marks drawn around (0, 0) with what they mean."""
+
+    title: str
+    entries: tuple[tuple[Item, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Block:
     """Items laid out below y = 0 and the height they take, mm."""
 
@@ -168,6 +176,32 @@ def colours_block(colours: tuple[str, ...], width: float, mono: bool) -> Block:
     if len(parts) > 1 and left + text_width_mm(note, _LEGEND) < width:
         items.append(_text(note, left, top + 2.2, _LEGEND, style.SECONDARY))
     return Block(tuple(items), top + HEIGHT)
+
+
+def legends_block(legends: tuple[Legend, ...], width: float) -> Block:
+    """Return the marks of the legends with their words; a legend that fits beside one does so."""
+    items: list[Item] = []
+    left, top = 0.0, 0.0
+    for number, legend in enumerate(legends):
+        if number and left + 8.0 + _legend_width(legend) <= width:
+            left += 8.0
+        elif number:
+            left, top = 0.0, top + 4.2
+        items.append(_text(legend.title, left, top + 2.2, style.TEXT_WIRE, style.INK, bold=True))
+        left += LABEL
+        for place, (mark, said) in enumerate(legend.entries):
+            words = fit(said, width - LABEL - 4.0, _LEGEND)
+            room = 3.6 + text_width_mm(words, _LEGEND)
+            if place and left + room > width:
+                left, top = LABEL, top + 4.2
+            items.append(shifted(mark, left + 1.2, top + HEIGHT / 2))
+            items.append(_text(words, left + 3.6, top + 2.2, _LEGEND, style.INK))
+            left += room + 4.0
+    return Block(tuple(items), top + HEIGHT)
+
+
+def _legend_width(legend: Legend) -> float:
+    return LABEL + sum(7.6 + text_width_mm(said, _LEGEND) for _, said in legend.entries)
 
 
 def _entry(part: str) -> str:

@@ -13,10 +13,12 @@ from wiregen.sheet.foot import (
     REVISIONS_WIDTH,
     Block,
     FootFinding,
+    Legend,
     cautions_block,
     colours_block,
     findings_block,
     foot_rule,
+    legends_block,
     revisions_block,
 )
 from wiregen.sheet.grey import without_hue
@@ -57,6 +59,7 @@ __all__ = [
     "Area",
     "FootFinding",
     "Frame",
+    "Legend",
     "Paper",
     "Revision",
     "TitleBlock",
@@ -112,6 +115,7 @@ def framed(
     colours: tuple[str, ...] = (),
     fates: tuple[style.Fate, ...] = (),
     findings: tuple[FootFinding, ...] = (),
+    legends: tuple[Legend, ...] = (),
     cautions: tuple[str, ...] = CAUTIONS,
     mono: bool = False,
 ) -> Frame:
@@ -126,6 +130,7 @@ def framed(
             `""` stands for wires without a colour.
         fates: which of new, existing and removed occur here, for their legend.
         findings: findings marked on this sheet.
+        legends: of the marks that occur here.
         cautions: sentences printed small in the foot.
         mono: ink patterns in place of colours.
     """
@@ -136,7 +141,8 @@ def framed(
     if findings:
         room = inside.height * FINDINGS_SHARE
         listing, listed = findings_block(findings, inside.width, room)
-    foot_items, foot_top = _foot(block, inside, colours, listing, cautions, mono=mono)
+    foot = _Foot(colours, listing, legends, cautions, mono)
+    foot_items, foot_top = _foot(block, inside, foot)
     legend_width = _legend_width(fates)
     beside = legend_width < inside.width / 2
     head_width = inside.width - (legend_width if beside else 0)
@@ -191,32 +197,37 @@ def _fate_legend(fates: tuple[style.Fate, ...], x: float, y: float, mono: bool) 
         x += 18.0
 
 
-def _foot(
-    block: TitleBlock,
-    inside: Area,
-    colours: tuple[str, ...],
-    listing: Block | None,
-    cautions: tuple[str, ...],
-    *,
-    mono: bool,
-) -> tuple[tuple[Item, ...], float]:
+@dataclass(frozen=True, slots=True)
+class _Foot:
+    """What stands in the foot, from the top."""
+
+    colours: tuple[str, ...]
+    listing: Block | None
+    legends: tuple[Legend, ...]
+    cautions: tuple[str, ...]
+    mono: bool
+
+
+def _foot(block: TitleBlock, inside: Area, foot: _Foot) -> tuple[tuple[Item, ...], float]:
     """Foot of the sheet and where it starts; the revision table stands at its right if it can."""
     bottom = inside.bottom - 3.0
     table = revisions_block(block.revisions)
     beside = bool(block.revisions) and inside.width >= 220
     width = inside.width - (REVISIONS_WIDTH + 8 if beside else 0)
     blocks: list[Block] = []
-    if listing:
-        blocks.append(listing)
-    if colours:
-        blocks.append(colours_block(colours, width, mono))
-    if cautions:
-        blocks.append(cautions_block(cautions, width))
+    if foot.listing:
+        blocks.append(foot.listing)
+    if foot.colours:
+        blocks.append(colours_block(foot.colours, width, foot.mono))
+    if foot.legends:
+        blocks.append(legends_block(foot.legends, width))
+    if foot.cautions:
+        blocks.append(cautions_block(foot.cautions, width))
     if block.revisions and not beside:
         blocks.append(table)
     height = sum(part.height for part in blocks) + GAP * len(blocks)
     if beside:
-        above = blocks[0].height + GAP if listing else 0.0
+        above = blocks[0].height + GAP if foot.listing else 0.0
         height = max(height, table.height + GAP + above)
     top = bottom - height
     items: list[Item] = [foot_rule(inside, top)] if height else []

@@ -8,6 +8,9 @@ from dataclasses import dataclass
 from wiregen.sheet import style
 from wiregen.sheet.items import Anchor, Group, Item, Path, Pen, Point, Text
 
+VARIANT = "◇"
+"""Marks what only some variants of a machine have."""
+
 
 @dataclass(frozen=True, slots=True)
 class LabelSpot:
@@ -31,6 +34,7 @@ def wire_group(
     fate: style.Fate = "new",
     title: str = "",
     mono: bool = False,
+    only: str = "",
 ) -> Group:
     """Return the group of one wire as readers of the SVG know it.
 
@@ -45,6 +49,7 @@ def wire_group(
         fate: `new` is strong, `existing` thin, `removed` dashed.
         title: tooltip; the label and both ends when empty.
         mono: ink patterns in place of colours.
+        only: the mark of its variants, from `variant_words`.
 
     Returns:
         A group of class `wire` with id `wire-W12`.
@@ -53,7 +58,7 @@ def wire_group(
     items: list[Item] = []
     for run in runs:
         items.extend(_strands(run, colour, fate, mono))
-    items.extend(wire_label(wire, colour, size, spot) for spot in labels)
+    items.extend(wire_label(wire, colour, size, spot, only) for spot in labels)
     return Group(
         tuple(items),
         cls="wire" if fate == "new" else f"wire {fate}",
@@ -74,14 +79,25 @@ def label_words(colour: str, size: str) -> tuple[str, str]:
     return size or "size?", colour or "no colour"
 
 
-def wire_label(wire: str, colour: str, size: str, spot: LabelSpot) -> Text:
-    """Return the label of a wire: its number bold, size and colour grey."""
+def variant_words(only: tuple[str, ...]) -> str:
+    """Return the mark of what belongs to some variants only, empty for all.
+
+    Example:
+        >>> variant_words(("late", "automatic")), variant_words(())
+        ('◇late, automatic', '')
+    """
+    return VARIANT + ", ".join(only) if only else ""
+
+
+def wire_label(wire: str, colour: str, size: str, spot: LabelSpot, only: str = "") -> Text:
+    """Return the label of a wire: its number bold, size and colour grey, then its variants."""
     return Text(
         spot.x,
         spot.y,
         (
             (wire, True, style.INK),
             (" " + " ".join(label_words(colour, size)), False, style.SECONDARY),
+            *(((f" {only}", False, style.INK),) if only else ()),
         ),
         style.TEXT_WIRE,
         anchor=spot.anchor,

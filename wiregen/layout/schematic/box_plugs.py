@@ -7,10 +7,12 @@ from dataclasses import dataclass
 
 from wiregen.layout.schematic.block import NOTE_MM, Part, Port, Side, body, line, words
 from wiregen.layout.schematic.interior import Rows
-from wiregen.layout.schematic.plugs import CONTACT_MM, PAIR_GAP_MM, contact_mark
+from wiregen.layout.schematic.pin_marks import standing, standing_mark
+from wiregen.layout.schematic.plugs import CONTACT_MM, PAIR_GAP_MM, STANDING_MM, contact_mark
 from wiregen.layout.schematic.scene import Scene
 from wiregen.layout.schematic.slots import Slot
 from wiregen.layout.schematic.small import stud
+from wiregen.layout.schematic.variants import marked
 from wiregen.sheet import style
 from wiregen.sheet.items import Anchor, Item, Path, Pen, Rect
 from wiregen.sheet.metrics import fit
@@ -135,7 +137,12 @@ def _own_plug(frame: BoxFrame, edge: Edge, plug_id: str, slots: Sequence[Slot]) 
     edge_x = frame.left if edge.side == "W" else frame.right
     ports: list[Port] = []
     for slot in slots:
-        items.append(contact_mark(plug.contacts, edge_x, middle_of(frame, slot), edge.side))
+        y = middle_of(frame, slot)
+        items.append(contact_mark(plug.contacts, edge_x, y, edge.side))
+        known = standing(plug.pins.get(slot.name))
+        if known:
+            inward = rule - STANDING_MM if edge.side == "W" else rule + STANDING_MM
+            items.append(standing_mark(known, inward, y))
         found = slot_ports(frame, edge, slot, slot.node)
         keys = [p.key if not slot.mate else "" for p in found]
         ports.extend(
@@ -154,7 +161,8 @@ def _loom_half(frame: BoxFrame, edge: Edge, slots: Sequence[Slot]) -> Part:
     new = frame.scene.is_new(mate.loom)
     middle = x + HALF_MM / 2
     items: list[Item] = [body(x, top, HALF_MM, bottom - top, new=new, tint=new)]
-    name = fit(mate.id, HALF_MM + 6.0, 3.0, bold=True)
+    only = marked(frame.scene.design, mate.only)
+    name = fit(f"{mate.id} {only}".strip(), HALF_MM + 6.0, 3.0, bold=True)
     items.append(words(middle, top - 1.0, name, 3.0, bold=True, anchor="middle"))
     ports: list[Port] = []
     for slot in slots:
@@ -163,5 +171,9 @@ def _loom_half(frame: BoxFrame, edge: Edge, slots: Sequence[Slot]) -> Part:
         base = y + style.TEXT_PIN_NUMBER * 0.365
         items.append(words(middle, base, cavity, style.TEXT_PIN_NUMBER, bold=True, anchor="middle"))
         items.append(contact_mark(mate.contacts, inner, y, facing))
+        known = standing(mate.pins.get(slot.name))
+        if known:
+            outer = x + STANDING_MM if edge.side == "W" else x + HALF_MM - STANDING_MM
+            items.append(standing_mark(known, outer, y))
         ports.extend(slot_ports(frame, edge, slot, f"{mate.id}:{slot.name}"))
     return Part("plug", (("plug", mate.id),), tuple(items), tuple(ports), mate.title)

@@ -39,6 +39,7 @@ from wiregen.layout.schematic.plugs import CONTACT_MM, PAIR_GAP_MM
 from wiregen.layout.schematic.scene import Scene
 from wiregen.layout.schematic.slots import Slot, find_slots
 from wiregen.layout.schematic.small import earth_items
+from wiregen.layout.schematic.variants import marked, variant_note
 from wiregen.model import Device
 from wiregen.sheet import style
 from wiregen.sheet.items import Anchor, Item
@@ -50,13 +51,15 @@ _EDGE_MM = 3.5
 _STRIP_MM = 8.0
 _TEXT_MM = 34.0
 _CASE_MM = 12.0
+_NAME_MM = 5.8
+"""Beside the name of a pin: its distance from the edge, and the mark of its standing."""
 
 
 def device_block(scene: Scene, device: Device) -> Block:
     """Return the box of a device with its plugs and what is inside drawn inside."""
     terminals = _terminal_names(scene, device)
     here = _wired(scene, device)
-    everything = _at_own_pins(scene, inner_parts(device, terminals))
+    everything = _at_own_pins(scene, inner_parts(device, terminals, scene.design))
     inners = reached(everything, here, _wired_elsewhere(scene, everything, here))
     whole = len(inners) == len(everything)
     slots = find_slots(scene, device, inners)
@@ -131,7 +134,7 @@ def _edge(side: Side, slots: list[Slot]) -> Edge:
     mated = any(slot.mate for slot in slots)
     plugged = any(slot.plug for slot in slots)
     names = [text_width_mm(slot.name, style.TEXT_PIN_NUMBER, bold=True) for slot in slots]
-    strip = max(_STRIP_MM if plugged else 0.0, min(max(names, default=0.0), 12.0) + 4.0)
+    strip = max(_STRIP_MM if plugged else 0.0, min(max(names, default=0.0), 12.0) + _NAME_MM)
     return Edge(
         side,
         tuple(slots),
@@ -169,11 +172,13 @@ def _interior_mm(device: Device, found: Columns, both: bool) -> float:
 def _heading(
     scene: Scene, device: Device, slots: Sequence[Slot], room_mm: float, *, whole: bool
 ) -> Head:
-    notes = ["" if whole else "in part", facts(device), device.where]
+    design = scene.design
+    only = variant_note(design, device.id)
+    notes = [only, "" if whole else "in part", facts(device), device.where]
     plugs = list(dict.fromkeys(slot.plug for slot in slots if slot.plug))
     for plug_id in plugs:
-        plug = scene.design.plugs[plug_id]
-        says = [plug_id, plug.contacts]
+        plug = design.plugs[plug_id]
+        says = [plug_id, plug.contacts, marked(design, plug.only)]
         if not scene.network.loom_half(plug_id):
             says.append("mating half not recorded")
         notes.append(" · ".join(text for text in says if text))
@@ -283,7 +288,7 @@ class _Drawing:
         else:
             x, text_x = self.right - 2.6, self.right - edge.strip - 1.5
         anchor: Anchor = "start" if edge.side == "W" else "end"
-        number = fit(slot.name, edge.strip - 3.0, style.TEXT_PIN_NUMBER, bold=True)
+        number = fit(slot.name, edge.strip - _NAME_MM + 1.0, style.TEXT_PIN_NUMBER, bold=True)
         items: list[Item] = [
             words(x, base, number, style.TEXT_PIN_NUMBER, bold=True, anchor=anchor)
         ]
@@ -294,5 +299,5 @@ class _Drawing:
     def _words_end(self, edge: Edge, slot: Slot) -> float:
         text = text_width_mm(fit(slot.text, _TEXT_MM, style.TEXT_PIN), style.TEXT_PIN)
         number = text_width_mm(slot.name, style.TEXT_PIN_NUMBER, bold=True)
-        used = edge.strip + 2.5 + text if text else 3.6 + min(number, edge.strip - 3.0)
+        used = edge.strip + 2.5 + text if text else 3.6 + min(number, edge.strip - _NAME_MM + 1.0)
         return self.left + used if edge.side == "W" else self.right - used

@@ -25,6 +25,7 @@ from wiregen.layout.schematic.small import (
     reference_block,
     splice_block,
 )
+from wiregen.layout.schematic.variants import variant_note
 from wiregen.model import Design, Device
 from wiregen.model.order import in_order
 from wiregen.sheet import style
@@ -153,7 +154,8 @@ def _device(scene: Scene, device: Device) -> Block:
 
 def _bare_symbol(scene: Scene, device: Device, names: tuple[str, ...], nodes: list[str]) -> Block:
     kind = symbol_kind(device.kind)
-    notes = (device.title, facts(device), _closed_words(device))
+    only = variant_note(scene.design, device.id)
+    notes = (device.title, facts(device), _closed_words(device), only)
     order = [f"{device.id}:{name}" for name in names]
     if len(nodes) == 1:
         return _one_ended(scene, device, order, nodes[0], notes)

@@ -9,6 +9,7 @@ from wiregen.layout.schematic.heads import head, up_to_grid
 from wiregen.layout.schematic.scene import Scene
 from wiregen.layout.schematic.sides import pull
 from wiregen.layout.schematic.small import stud
+from wiregen.layout.schematic.variants import variant_note
 from wiregen.model import Box, Fuse
 from wiregen.sheet import style
 from wiregen.sheet.items import Item, Pen, Rect
@@ -47,7 +48,12 @@ def fuse_block(scene: Scene, fuse: Fuse) -> Block:
         "fuse",
         west=output if turned else feed,
         east=feed if turned else output,
-        notes=(rating_text(fuse), fuse.title, f"on {fed}" if fed and not drawn else ""),
+        notes=(
+            rating_text(fuse),
+            fuse.title,
+            f"on {fed}" if fed and not drawn else "",
+            variant_note(scene.design, fuse.id),
+        ),
     )
 
 
@@ -59,11 +65,11 @@ def box_block(scene: Scene, box: Box) -> Block:
         for bar, fuses in box.bars.items()
     ]
     groups = [group for group in groups if group[1] or group[2]]
-    names = [scene.design.fuses[f].title for _, _, fuses in groups for f in fuses
-             if f in scene.design.fuses]  # fmt: skip
+    names = [_fuse_title(scene, f) for _, _, fuses in groups for f in fuses]
     title_mm = min(max((text_width_mm(n, NOTE_MM) for n in names), default=0), _TITLE_MM)
     width = _FUSE_X + 15.0 + 13.0 + title_mm + 4.0
-    title = head(box.id, box.title, (box.where or scene.loom_title(box.loom),), width)
+    notes = (box.where or scene.loom_title(box.loom), variant_note(scene.design, box.id))
+    title = head(box.id, box.title, (" · ".join(note for note in notes if note),), width)
     y = up_to_grid(title.height + _EDGE_MM + 2.0, step)
     top = y - _EDGE_MM - 2.0
     box_items: list[Item] = [shifted(item, 0.0, top) for item in title.items]
@@ -104,6 +110,14 @@ def _bar(name: str, first: float, last: float) -> list[Item]:
     ]
 
 
+def _fuse_title(scene: Scene, fuse_id: str) -> str:
+    """Return the title of a fuse and its variants."""
+    fuse = scene.design.fuses.get(fuse_id)
+    if fuse is None:
+        return "not in the design"
+    return f"{fuse.title} {variant_note(scene.design, fuse_id)}".strip()
+
+
 def _fuse_row(scene: Scene, fuse_id: str, y: float, width: float) -> Part:
     """One fuse between its bar and the right edge, with number, rating and what it feeds."""
     fuse = scene.design.fuses.get(fuse_id)
@@ -112,7 +126,7 @@ def _fuse_row(scene: Scene, fuse_id: str, y: float, width: float) -> Part:
     drawn = placed(shape, _BAR_X + 1.0, y, at=shape.anchors[0][0])
     right = _BAR_X + 16.0
     base = y - 0.9
-    title = fit(fuse.title if fuse else "not in the design", _TITLE_MM, NOTE_MM)
+    title = fit(_fuse_title(scene, fuse_id), _TITLE_MM, NOTE_MM)
     name = fit(fuse_id, 12.0, style.TEXT_PIN, bold=True)
     name_mm = text_width_mm(name, style.TEXT_PIN, bold=True)
     rating = rating_text(fuse) if fuse else ""

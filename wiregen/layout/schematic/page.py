@@ -14,7 +14,8 @@ from wiregen.layout.schematic.ends import WireEnd
 from wiregen.layout.schematic.keeping import DECIMALS, link_id, rounded, still_true
 from wiregen.layout.schematic.scene import Scene
 from wiregen.layout.schematic.small import reference_part, splice_part
-from wiregen.model import Wire
+from wiregen.layout.schematic.variants import marked
+from wiregen.model import Design, Wire
 from wiregen.sheet import style
 from wiregen.sheet.items import Group, Item, Point
 from wiregen.sheet.metrics import text_width_mm
@@ -150,7 +151,7 @@ def _box(scene: Scene, block: Block) -> Box:
 
 
 def _link(scene: Scene, wire_id: str, home: Mapping[str, str], a: str, b: str) -> Link:
-    width = label_width(scene.design.wires[wire_id]) + _LABEL_FREE_MM
+    width = label_width(scene.design, wire_id) + _LABEL_FREE_MM
     if wire_id in scene.grouped:
         width += _MARK_MM
     return Link(link_id(a, b), (home[a], a), (home[b], b), width * LEAST_SCALE)
@@ -166,9 +167,11 @@ def size_text(wire: Wire) -> str:
     return wire.size.text if wire.size else ""
 
 
-def label_width(wire: Wire) -> float:
+def label_width(design: Design, wire_id: str) -> float:
     """Return the printed width of a wire's label, mm."""
-    grey = " " + " ".join(label_words(colour_text(wire), size_text(wire)))
+    wire = design.wires[wire_id]
+    words = (*label_words(colour_text(wire), size_text(wire)), marked(design, wire.only))
+    grey = " " + " ".join(word for word in words if word)
     bold = text_width_mm(wire.id, style.TEXT_WIRE, bold=True)
     return bold + text_width_mm(grey, style.TEXT_WIRE)
 
@@ -237,7 +240,7 @@ def _wire(laid: Laid, wire_id: str, keys: Keys, corner: Point, *, mono: bool) ->
     run = _route(laid, keys, corner)
     if keys[0] == f"{wire_id}:1":
         run = run[::-1]
-    spots = _spots(laid, keys, run, corner, label_width(wire))
+    spots = _spots(laid, keys, run, corner, label_width(design, wire_id))
     ends = [wire.start, wire.end]
     return wire_group(
         wire_id,
@@ -249,6 +252,7 @@ def _wire(laid: Laid, wire_id: str, keys: Keys, corner: Point, *, mono: bool) ->
         labels=spots,
         fate=design.status_of(wire),  # type: ignore[arg-type]
         mono=mono,
+        only=marked(design, wire.only),
     )
 
 

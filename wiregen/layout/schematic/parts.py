@@ -7,7 +7,8 @@ from itertools import pairwise
 
 from wiregen.connect import node_name, node_of
 from wiregen.layout.schematic.interior import Inner
-from wiregen.model import Device
+from wiregen.layout.schematic.variants import marked
+from wiregen.model import Design, Device
 from wiregen.sheet.symbols import KINDS
 
 CONTACT_KINDS = ("switch", "isolator", "relay", "flasher")
@@ -37,7 +38,7 @@ def facts(device: Device) -> str:
     return ""
 
 
-def inner_parts(device: Device, terminals: Sequence[str]) -> tuple[Inner, ...]:
+def inner_parts(device: Device, terminals: Sequence[str], design: Design) -> tuple[Inner, ...]:
     """Return what lies between the terminals of a device, and between the pins of a unit."""
     parts: list[Inner] = []
     if device.coil is not None:
@@ -47,7 +48,7 @@ def inner_parts(device: Device, terminals: Sequence[str]) -> tuple[Inner, ...]:
         first, second = (node_name(device.id, name) for name in terminals)
         parts.append(Inner(symbol_kind(device.kind), first, second))
     for part in device.inside.values():
-        parts.extend(_inside(device, part))
+        parts.extend(_inside(device, part, marked(design, part.only)))
     return tuple(parts)
 
 
@@ -103,7 +104,7 @@ def _closed_in(
     return at_rest, closed
 
 
-def _inside(unit: Device, part: Device) -> list[Inner]:
+def _inside(unit: Device, part: Device, only: str) -> list[Inner]:
     """A part inside a unit, or the link lines of a join."""
     if part.kind == "join":
         nodes = [node_of(end) for end in part.join]
@@ -115,5 +116,5 @@ def _inside(unit: Device, part: Device) -> list[Inner]:
         return []
     title = part.title if part.title and len(part.title) <= 18 else ""
     closed = f"closes in {', '.join(part.closed_in)}" if part.closed_in else ""
-    note = title or closed or facts(part)
+    note = f"{title or closed or facts(part)} {only}".strip()
     return [Inner(symbol_kind(part.kind), ends[0], ends[1], name=part.id, note=note)]

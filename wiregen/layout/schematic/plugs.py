@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from wiregen.layout.schematic.block import Block, Part, Port, Side, body, line, words
 from wiregen.layout.schematic.ends import WireEnd
 from wiregen.layout.schematic.heads import Head, head, up_to_grid
+from wiregen.layout.schematic.pin_marks import standing, standing_mark
 from wiregen.layout.schematic.scene import Scene
 from wiregen.layout.schematic.sides import majority, wire_edge
+from wiregen.layout.schematic.variants import marked, variant_note
 from wiregen.layout.schematic.wishes import wished_edge
-from wiregen.model import Plug
+from wiregen.model import Design, Plug
 from wiregen.model.order import in_order
 from wiregen.sheet import style
 from wiregen.sheet.items import Arc, Item, Pen, Rect
@@ -21,6 +23,8 @@ from wiregen.sheet.moves import shifted
 CONTACT_MM = 2.2
 """How far a contact stands out of its half."""
 PAIR_GAP_MM = 3.6
+STANDING_MM = 1.7
+"""From the edge of a half to the mark of a pin's standing."""
 _NUMBER_MM = 9.0
 _TEXT_MM = 38.0
 _EDGE_MM = 3.5
@@ -76,12 +80,12 @@ class Half:
     contacts_at: str
 
 
-def pin_text(plug: Plug | None, cavity: str) -> str:
-    """Return what a pin carries, or the circuit it belongs to."""
+def pin_text(design: Design, plug: Plug | None, cavity: str) -> str:
+    """Return what a pin carries, or the circuit it belongs to, and its variants."""
     pin = plug.pins.get(cavity) if plug else None
     if pin is None:
         return ""
-    return pin.carries or pin.circuit
+    return f"{pin.carries or pin.circuit} {marked(design, pin.only)}".strip()
 
 
 def pair_block(scene: Scene, block_id: str) -> Block:
@@ -110,7 +114,7 @@ def _alone(scene: Scene, plug_id: str, cavities: Sequence[str]) -> Block:
     wires = (end for group in ends.values() for end in group)
     wire_side = wire_edge(scene, (plug_id,), wires, "E")
     plug = scene.design.plugs[plug_id]
-    texts = {cavity: pin_text(plug, cavity) for cavity in cavities}
+    texts = {cavity: pin_text(scene.design, plug, cavity) for cavity in cavities}
     width = _half_width(texts)
     title = half_head(scene, plug_id, max(width, 40.0), title=True)
     width = max(width, min(title.width, 48.0))
@@ -131,7 +135,7 @@ def _mated(scene: Scene, block_id: str, halves: list[str], cavities: Sequence[st
     """Two halves pushed together; each half keeps its wires on its own outer edge."""
     left, right = _left_first(scene, halves, cavities)
     design = scene.design
-    texts = [{c: pin_text(design.plugs[p], c) for c in cavities} for p in (left, right)]
+    texts = [{c: pin_text(design, design.plugs[p], c) for c in cavities} for p in (left, right)]
     if texts[0] == texts[1]:
         texts[1 if any(_ends(scene, right, cavities).values()) else 0] = {}
     widths = [_half_width(text) for text in texts]
@@ -188,7 +192,7 @@ def _left_first(scene: Scene, halves: list[str], cavities: Sequence[str]) -> tup
 def half_head(scene: Scene, plug_id: str, room_mm: float, title: bool) -> Head:
     """Return the heading of a plug half: id, title, and loom, contacts and face sheet in grey."""
     plug = scene.design.plugs[plug_id]
-    notes = [scene.loom_title(plug.loom), plug.contacts]
+    notes = [scene.loom_title(plug.loom), plug.contacts, variant_note(scene.design, plug_id)]
     note = " · ".join(text for text in notes if text)
     return head(plug_id, plug.title if title else "", (note,), room_mm, face=plug_id)
 
@@ -232,7 +236,7 @@ def half_part(scene: Scene, half: Half, rows: tuple[Row, ...], title: Head, wire
     items.append(body(half.x, top, half.width, height, new=new, tint=new))
     ports: list[Port] = []
     for row in rows:
-        marks = list(row_marks(half, plug.contacts, row))
+        marks = list(row_marks(half, plug, row))
         ends = row.left if wires_at == "W" else row.right
         x = half.x if wires_at == "W" else half.x + half.width
         ports.extend(
@@ -265,8 +269,8 @@ def row_ports(
     return ports
 
 
-def row_marks(half: Half, contacts: str, row: Row) -> Iterable[Item]:
-    """Number, words and contact of one row."""
+def row_marks(half: Half, plug: Plug, row: Row) -> Iterator[Item]:
+    """Number, words, contact and standing of one row."""
     right = half.x + half.width
     base = row.middle + style.TEXT_PIN_NUMBER * 0.365
     text = fit(half.texts.get(row.cavity, ""), half.width - _NUMBER_MM - 3.0, style.TEXT_PIN)
@@ -280,9 +284,14 @@ def row_marks(half: Half, contacts: str, row: Row) -> Iterable[Item]:
         yield words(half.x + 3.0, base, number, 2.7, bold=True)
         yield words(half.x + _NUMBER_MM, base, text, style.TEXT_PIN)
     if half.contacts_at == "E":
-        yield contact_mark(contacts, right, row.middle, "E")
+        yield contact_mark(plug.contacts, right, row.middle, "E")
     elif half.contacts_at == "W":
-        yield contact_mark(contacts, half.x, row.middle, "W")
+        yield contact_mark(plug.contacts, half.x, row.middle, "W")
+    known = standing(plug.pins.get(row.cavity))
+    if known:
+        far = half.number_at if text else half.contacts_at
+        x = half.x + STANDING_MM if far == "E" else right - STANDING_MM
+        yield standing_mark(known, x, row.middle)
 
 
 def contact_mark(contacts: str, x: float, y: float, side: Side) -> Item:

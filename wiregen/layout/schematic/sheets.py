@@ -18,6 +18,7 @@ from wiregen.layout.schematic.ends import Ends, find_ends
 from wiregen.layout.schematic.flow import Flow, find_flow
 from wiregen.layout.schematic.heads import with_faces
 from wiregen.layout.schematic.keeping import kept_pins
+from wiregen.layout.schematic.legend import legends_of
 from wiregen.layout.schematic.marks import Marks, find_marks, ring_groups
 from wiregen.layout.schematic.page import LEAST_SCALE, Laid, colour_text, draw_page, lay_page
 from wiregen.layout.schematic.scale import scaled
@@ -162,6 +163,7 @@ class Maker:
             colours=tuple(in_order({colour_text(wire) for wire in wires})),
             fates=tuple(fate for fate in FATES if fate in fates),
             findings=marks.foot,
+            legends=legends_of(self.design, self.network, self.ends, plan),
             cautions=CAUTIONS if self.state is None else (*self.state.cautions, *CAUTIONS),
             mono=self.mono,
         )

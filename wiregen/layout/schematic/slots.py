@@ -84,7 +84,8 @@ def _plug_pins(scene: Scene, device: Device, inners: Sequence[Inner]) -> list[Sl
             ends = scene.at.get(node_name(plug.id, cavity), ())
             if mate:
                 ends += scene.at.get(node_name(mate, cavity), ())
-            text = pin_text(plug, cavity) or (pin_text(design.plugs[mate], cavity) if mate else "")
+            other = design.plugs.get(mate)
+            text = pin_text(design, plug, cavity) or pin_text(design, other, cavity)
             slots.append(Slot(node_name(plug.id, cavity), plug.id, mate, text, ends))
     return slots
 

@@ -18,6 +18,7 @@ from wiregen.layout.schematic.block import (
 )
 from wiregen.layout.schematic.ends import WireEnd
 from wiregen.layout.schematic.scene import Scene
+from wiregen.layout.schematic.variants import variant_note
 from wiregen.model import Earth
 from wiregen.sheet import style
 from wiregen.sheet.items import Anchor, Circle, Item, Pen, Rect
@@ -64,7 +65,9 @@ def splice_part(scene: Scene, splice_id: str, ports: Sequence[Port]) -> Part:
         corner=radius,
         cls="body",
     )
-    name = words(x, top - 2.2, splice_id, style.TEXT_PIN, bold=True, anchor="middle")
+    only = variant_note(scene.design, splice_id)
+    says = f"{splice_id} {only}".strip()
+    name = words(x, top - 2.2, says, style.TEXT_PIN, bold=True, anchor="middle")
     return Part("splice", (("splice", splice_id),), (capsule, name), tuple(ports), record.title)
 
 
@@ -110,12 +113,14 @@ def earth_items(
 def earth_block(scene: Scene, end: WireEnd, side: Side) -> Block:
     """Return the earth symbol that one wire ends on."""
     earth = scene.design.earths.get(end.owner)
+    only = variant_note(scene.design, end.owner)
+    note = f"{earth.title} {only}".strip() if earth and only else ""
     stem = 4.2
-    items, right = earth_items(earth, end.owner, stem, 0.0)
+    items, right = earth_items(earth, end.owner, stem, 0.0, note=note)
     width = stem + right
     x = 0.0
     if side == "E":
-        items, right = earth_items(earth, end.owner, 3.8, 0.0)
+        items, right = earth_items(earth, end.owner, 3.8, 0.0, note=note)
         width = 3.8 + right
         x = width
     lead = line((x, 0.0), (stem if side == "W" else 3.8, 0.0))
