@@ -13,7 +13,8 @@ from wiregen.edit import tidy_text
 from wiregen.history.changes import difference
 from wiregen.read import load_text
 
-DEMOS = sorted((Path(__file__).parents[2] / "designs").glob("*.yaml"))
+FOLDER = Path(__file__).parents[2] / "designs"
+DEMOS = sorted(path for path in FOLDER.glob("*.yaml") if "." not in path.stem)
 
 
 def remarks(text: str) -> list[str]:

@@ -10,7 +10,8 @@ from wiregen.model import Design
 from wiregen.problems import Unreadable
 from wiregen.read import Loaded, load, load_text
 
-DESIGNS = sorted((Path(__file__).parents[2] / "designs").glob("*.yaml"))
+FOLDER = Path(__file__).parents[2] / "designs"
+DESIGNS = sorted(path for path in FOLDER.glob("*.yaml") if "." not in path.stem)
 
 
 def read(body: str) -> Loaded:

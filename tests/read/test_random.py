@@ -21,7 +21,8 @@ from wiregen.read.include import FileTree
 from wiregen.read.schema import quick_check, validator
 from wiregen.read.yaml_tree import Map, Seq, read_tree
 
-DEMOS = sorted((Path(__file__).parents[2] / "designs").glob("*.yaml"))
+FOLDER = Path(__file__).parents[2] / "designs"
+DEMOS = sorted(path for path in FOLDER.glob("*.yaml") if "." not in path.stem)
 SOURCES = [path.read_bytes() for path in DEMOS]
 SETTINGS = settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 PIECES = (

@@ -10,6 +10,7 @@ import typer
 from wiregen.check import Report
 from wiregen.check.render_text import plain, render_text
 from wiregen.cli.judged import Judged, judge
+from wiregen.cli.several import designs_among
 from wiregen.cli.void import void_words
 from wiregen.cli.words import UNUSABLE
 
@@ -21,7 +22,7 @@ def check_designs(paths: Sequence[Path], format: str) -> int:
         paths: design files.
         format: `text`, `json`, `github` or `sarif`; all but text go to stdout as one document.
     """
-    judged = {path: judge(path) for path in paths}
+    judged = {path: judge(path) for path in designs_among(paths)}
     if format == "text":
         for path, one in judged.items():
             typer.echo(render_text(one.report, one.sources), nl=False, err=not one.readable)

@@ -13,6 +13,7 @@ from wiregen.check.render_text import render_text
 from wiregen.cli.words import UNUSABLE
 from wiregen.problems import Unreadable
 from wiregen.read import load
+from wiregen.read.companions import companion_words
 from wiregen.read.files import read_text
 
 
@@ -46,6 +47,8 @@ def unreadable(error: Unreadable, path: Path) -> Judged:
 
 
 def _text_of(path: Path) -> dict[str, str]:
+    if companion_words(path):
+        return {}
     try:
         return {str(path): read_text(path, str(path))}
     except Unreadable:

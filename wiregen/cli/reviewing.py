@@ -13,6 +13,7 @@ from wiregen.check.render_text import plain
 from wiregen.check.render_text import render_text as findings_text
 from wiregen.cli.drawing import file_name
 from wiregen.cli.progress import waiting
+from wiregen.cli.several import designs_among
 from wiregen.cli.words import UNUSABLE, complain
 from wiregen.edit import EditError, change_file, tidy_text
 from wiregen.history.render import render_json, render_markdown, render_text
@@ -103,10 +104,11 @@ def tidy_designs(paths: Sequence[Path], check: bool) -> int:
         paths: design files; nothing is written unless every one can be read.
         check: only say which would change.
     """
+    designs = designs_among(paths)
     try:
-        for path in paths:
+        for path in designs:
             load(path)
-        changed = [path for path in paths if _tidy(path, check)]
+        changed = [path for path in designs if _tidy(path, check)]
     except Unreadable as error:
         typer.echo(findings_text(Report(findings=error.problems), {}), nl=False, err=True)
         return UNUSABLE

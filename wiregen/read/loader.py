@@ -9,9 +9,12 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from wiregen.model import Design
-from wiregen.problems import Problem
+from wiregen.problems import Problem, Unreadable
 from wiregen.read.build import build
+from wiregen.read.codes import FILE
+from wiregen.read.companions import companion_words
 from wiregen.read.include import read_files
+from wiregen.source import Span
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,6 +42,9 @@ def load(path: str | Path) -> Loaded:
     Raises:
         Unreadable: the file, its YAML, a key, a word or a quantity cannot be read (FMT codes).
     """
+    beside = companion_words(path)
+    if beside:
+        raise Unreadable([Problem(FILE, "error", beside, Span(str(path)))])
     with _no_garbage_runs():
         design, findings = build(read_files(path))
     return Loaded(design, findings)
