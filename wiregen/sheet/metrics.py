@@ -50,7 +50,7 @@ def printable(text: str) -> str:
         if char.isspace():
             if not (out and out[-1] == " "):
                 out.append(" ")
-        elif ord(char) in known and char != "\u00ad":
+        elif char in known and char != "\u00ad":
             out.append(char)
         elif unicodedata.category(char) not in ("Cf", "Mn", "Me"):
             out.append(MISSING)
@@ -64,8 +64,12 @@ def text_width_mm(text: str, size_mm: float, bold: bool = False) -> float:
         >>> round(text_width_mm("W12", 2.3, bold=True), 2)
         5.16
     """
-    table = _advances()[1 if bold else 0]
-    return sum(table[ord(char)] for char in printable(text)) * size_mm
+    return _width_mm(printable(text), size_mm, bold)
+
+
+def _width_mm(text: str, size_mm: float, bold: bool) -> float:
+    """The width of a text that is printable as it is."""
+    return sum(map(_advances()[1 if bold else 0].__getitem__, text)) * size_mm
 
 
 def fit(text: str, width_mm: float, size_mm: float, bold: bool = False) -> str:
@@ -76,13 +80,13 @@ def fit(text: str, width_mm: float, size_mm: float, bold: bool = False) -> str:
         'Instrum…'
     """
     text = printable(text)
-    if text_width_mm(text, size_mm, bold) <= width_mm:
+    if _width_mm(text, size_mm, bold) <= width_mm:
         return text
     table = _advances()[1 if bold else 0]
-    room = width_mm / size_mm - table[ord(ELLIPSIS)]
+    room = width_mm / size_mm - table[ELLIPSIS]
     kept = 0
     for char in text:
-        room -= table[ord(char)]
+        room -= table[char]
         if room < 0:
             break
         kept += 1
@@ -115,10 +119,14 @@ def wrap(
     Returns:
         The lines; one empty line for an empty text.
     """
+    words = printable(text).split()
+    whole = " ".join(words)
+    if _width_mm(whole, size_mm, bold) <= width_mm:
+        return (whole,)
     lines = [""]
-    for word in printable(text).split():
+    for word in words:
         longer = f"{lines[-1]} {word}" if lines[-1] else word
-        if text_width_mm(longer, size_mm, bold) <= width_mm:
+        if _width_mm(longer, size_mm, bold) <= width_mm:
             lines[-1] = longer
             continue
         pieces = _pieces(word, width_mm, size_mm, bold)
@@ -138,21 +146,25 @@ def _pieces(word: str, width_mm: float, size_mm: float, bold: bool) -> list[str]
     pieces, room = [""], width_mm / size_mm
     left = room
     for char in word:
-        left -= table[ord(char)]
+        left -= table[char]
         if left < 0 and pieces[-1]:
             pieces.append("")
-            left = room - table[ord(char)]
+            left = room - table[char]
         pieces[-1] += char
     return pieces
 
 
 @cache
-def _advances() -> tuple[Mapping[int, float], Mapping[int, float]]:
-    """Load advance widths by code point, as shares of the font size: regular and bold."""
+def _advances() -> tuple[Mapping[str, float], Mapping[str, float]]:
+    """Load advance widths by character, as shares of the font size: regular and bold."""
     table = json.loads(files("wiregen.sheet").joinpath("advances.json").read_text("utf-8"))
     unit = table["units_per_em"]
     regular, bold = (
-        {first + i: width / unit for first, widths in table[face] for i, width in enumerate(widths)}
+        {
+            chr(code): width / unit
+            for first, widths in table[face]
+            for code, width in enumerate(widths, start=first)
+        }
         for face in ("regular", "bold")
     )
     return regular, bold
