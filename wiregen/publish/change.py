@@ -13,6 +13,7 @@ from wiregen.model import in_order
 from wiregen.publish.document import Document, by_subject
 from wiregen.publish.proving import prove
 from wiregen.publish.proving.results import Result, made_of
+from wiregen.publish.volts import Expected
 
 if TYPE_CHECKING:
     from wiregen.layout.drawing_set import PlannedSet
@@ -137,11 +138,11 @@ class Change:
         """Return the tests of the loom that are new, gone or ask for another reading."""
         renames = self._renames
         before: dict[str, object] = {}
-        for check, made in _checks(self.old.document):
+        for check, made in _wiring(self.old.document):
             known = _with_new_ids(check.id, renames)
             before.setdefault(known, (_asked(check, renames), _with_new_ids(made, renames)))
         after: dict[str, tuple[object, str]] = {}
-        for check, made in _checks(self.new.document):
+        for check, made in _wiring(self.new.document):
             words = " - ".join(filter(None, (check.start, check.end)))
             after.setdefault(check.id, ((_asked(check, {}), made), words))
         found = []
@@ -187,8 +188,13 @@ def _checks(document: Document) -> Iterator[tuple[Check, str]]:
     """Yield the tests of a design, or of each of its variants, with what their wires are."""
     names = tuple(document.design.variants)
     for part in map(document.of_variant, names) if names else (document,):
-        for check in prove(part.design, part.network).checks:
+        for check in prove(part.design, part.network, Expected()).checks:
             yield check, made_of(part.design, part.network, check)
+
+
+def _wiring(document: Document) -> Iterator[tuple[Check, str]]:
+    """Yield those of the tests that are made on the loom without power."""
+    return ((check, made) for check, made in _checks(document) if check.is_wiring)
 
 
 def _made(document: Document) -> dict[str, set[str]]:
