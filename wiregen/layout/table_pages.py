@@ -18,6 +18,8 @@ _GAP = 7.0
 _HEADING = 5.4
 _NOTE_LINE = 3.1
 _LEAST_ROWS = 3
+_KEPT_WHOLE = 0.5
+"""A table that takes up to this share of a page is not parted."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,10 +115,11 @@ class _Writer:
         """Add a table below the last one, or on a new page."""
         area = self._area
         measured = measure(table, area.width, mono=self._mono)
-        said = table.notes if table.rows else (*table.notes, "None in this design.")
+        said = table.notes if table.rows else (*table.notes, table.nothing)
         notes = [line for note in said for line in wrap(note, area.width, style.TEXT_SMALL)]
         notes_mm = len(notes) * _NOTE_LINE + (1.5 if notes else 0.0)
-        first = sum(measured.heights[:_LEAST_ROWS])
+        whole = sum(measured.heights)
+        first = whole if whole <= _KEPT_WHOLE * area.height else sum(measured.heights[:_LEAST_ROWS])
         need = _HEADING + notes_mm + measured.head_mm + first
         if self._items and self._y + _GAP + need > area.bottom:
             self._close()

@@ -70,8 +70,7 @@ def _widths(table: Table, width: float, sample: float) -> tuple[float, ...]:
     for place, column in enumerate(table.columns):
         extra = 2 * _PAD + 0.2 + (sample if column.kind == "colour" else 0.0)
         bold = column.kind in ("name", "wire")
-        words = max(column.title.split() or [""], key=len)
-        widest = text_width_mm(words, _TEXT, True) + 2 * _PAD + 0.2
+        widest = _head_width(column.title)
         texts = {row[place] for row in table.rows}
         widest = max([widest, *(text_width_mm(text, _TEXT, bold) + extra for text in texts)])
         wished.append(max(min(widest, _MOST), column.least_mm))
@@ -84,6 +83,15 @@ def _widths(table: Table, width: float, sample: float) -> tuple[float, ...]:
     ]
     share = max(0.0, (width - sum(narrow)) / (total - sum(narrow)))
     return tuple(low + (wide - low) * share for low, wide in zip(narrow, wished, strict=True))
+
+
+def _head_width(title: str) -> float:
+    """Return the width in which a heading takes two lines at most."""
+    words = max(title.split() or [""], key=len)
+    widest = text_width_mm(words, _TEXT, True) + 2 * _PAD + 0.2
+    while len(wrap(title, widest - 2 * _PAD, _TEXT, True)) > 2:
+        widest += 2.0
+    return widest
 
 
 def _widened(columns: Sequence[Column], wished: Sequence[float], spare: float) -> tuple[float, ...]:

@@ -35,6 +35,7 @@ class Table:
         columns: from left to right.
         rows: cells as text, as many as there are columns; numbers with a decimal point.
         notes: sentences printed below the heading.
+        nothing: what is said where there are no rows.
     """
 
     name: str
@@ -42,6 +43,7 @@ class Table:
     columns: tuple[Column, ...]
     rows: tuple[tuple[str, ...], ...]
     notes: tuple[str, ...] = ()
+    nothing: str = "None in this design."
 
 
 def columns(*titles: str) -> tuple[Column, ...]:

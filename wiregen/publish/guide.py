@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-from collections import Counter
-from collections.abc import Iterator
-
 from wiregen.layout.tables import Table, columns
 from wiregen.model import Design
 
@@ -30,8 +27,8 @@ _READING: tuple[tuple[str, str], ...] = (
     ),
     (
         "Sheet and number",
-        "Where a wire leaves a sheet the number of the page it goes on stands beside it. In the "
-        "file, that number, a wire in a table and a wire's number on a drawing lead there.",
+        "Where a wire leaves a sheet, the page it goes on to stands beside it. On a screen that "
+        "number, a wire in a table and a wire's number on a drawing lead there when pressed.",
     ),
     (
         "Drawn state",
@@ -73,14 +70,8 @@ def look_table(reader: str) -> Table:
 
 
 def colour_table(design: Design) -> Table:
-    """Return the colours of the wires in words, with how many wires have each."""
-    counts = Counter(_colours(design))
-    names = {wire.colour.iec: wire.colour.name for wire in design.wires.values() if wire.colour}
-    rows = tuple((iec, names[iec], str(counts[iec])) for iec in sorted(counts))
-    return Table("colours", "Colours used", columns("~Code", "In words", "#Wires"), rows)
-
-
-def _colours(design: Design) -> Iterator[str]:
-    for wire in design.wires.values():
-        if wire.colour is not None:
-            yield wire.colour.iec
+    """Return the letters of the colours the wires have, base and tracers, in words."""
+    colours = [wire.colour for wire in design.wires.values() if wire.colour is not None]
+    names = {tint.iec: tint.name for c in colours for tint in (c.base, *c.tracers)}
+    rows = tuple((iec, names[iec]) for iec in sorted(names))
+    return Table("colours", "Letters of the colours", columns("~Letters", "In words"), rows)

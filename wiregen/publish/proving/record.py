@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -183,17 +184,26 @@ def record_table(judged: Iterable[Judged]) -> Table:
         ),
         tuple(rows),
         ("A reading counts only as long as its wires are as they were when it was taken.",),
+        "Nothing was recorded.",
     )
 
 
 def undone_table(judged: Iterable[Judged]) -> Table:
     """Return the tests that were not made, a row for each kind."""
-    names: dict[str, list[str]] = {}
-    for one in judged:
-        if one.verdict == "not done":
-            names.setdefault(_KINDS[one.check.kind], []).append(one.check.id)
-    rows = tuple((kind, str(len(found)), _some(found)) for kind, found in names.items())
-    return Table("undone", "Tests not made", columns("*Tests", "#Count", "Which"), rows)
+    names: dict[str, dict[str, None]] = {}
+    counts: Counter[str] = Counter()
+    for check in (one.check for one in judged if one.verdict == "not done"):
+        kind = "volts at the cavities" if check.state else _KINDS[check.kind]
+        counts[kind] += 1
+        names.setdefault(kind, {})[check.start if check.state else check.id] = None
+    rows = tuple((kind, str(counts[kind]), _some(list(found))) for kind, found in names.items())
+    return Table(
+        "undone",
+        "Tests not made",
+        columns("*Tests", "#Count", "Which"),
+        rows,
+        nothing="Every test was made.",
+    )
 
 
 _KINDS: Mapping[str, str] = {
@@ -204,7 +214,7 @@ _KINDS: Mapping[str, str] = {
     "bus": "diodes, coils and buses",
     "step": "steps of the first power-up",
     "amps": "steps of the first power-up",
-    "volts": "volts at the cavities",
+    "volts": "steps of the first power-up",
 }
 _MOST_LISTED = 60
 

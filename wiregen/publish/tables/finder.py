@@ -6,12 +6,25 @@ from itertools import pairwise
 
 from wiregen.connect import Network, split_node
 from wiregen.connect.legs import part_words
+from wiregen.connect.network import Link
 from wiregen.connect.trace import Tracer, Way
 from wiregen.layout.tables import Table, columns
 from wiregen.model import Design
 from wiregen.publish.tables.cutting import Cutting
 
-_LOADS = ("lamp", "led", "gauge", "horn", "motor", "solenoid", "coil", "heater", "load", "socket")
+_LOADS = (
+    "lamp",
+    "led",
+    "gauge",
+    "horn",
+    "motor",
+    "solenoid",
+    "coil",
+    "heater",
+    "load",
+    "socket",
+    "relay",
+)
 
 
 def finder_table(design: Design, network: Network, cutting: Cutting) -> Table:
@@ -19,21 +32,11 @@ def finder_table(design: Design, network: Network, cutting: Cutting) -> Table:
     tracer = Tracer(network)
     rows = []
     for link in network.links:
-        if link.kind != "load" or _kind(design, link.id) not in _LOADS:
-            continue
-        up = next(iter(tracer.trace(link.nodes[0]).up), None)
-        down = next(iter(tracer.trace(link.nodes[-1]).down), None)
-        ways = [way for way in (up, down) if way is not None]
-        rows.append(
-            (
-                part_words(design, link.id),
-                _from_source(up, "fuse"),
-                _from_source(up, "contact"),
-                ", ".join(_plugs(network, ways)),
-                _earths(design, down),
-                next(iter(network.wires_at(link.nodes[0])), ""),
-            )
-        )
+        if link.kind == "load" and _kind(design, link.id) in _LOADS:
+            down = next(iter(tracer.trace(link.nodes[-1]).down), None)
+            for node in link.nodes[:-1]:
+                up = next(iter(tracer.trace(node).up), None)
+                rows.append(_row(design, network, (link, node), (up, down)))
     return Table(
         "finder",
         "When something does not work",
@@ -43,6 +46,29 @@ def finder_table(design: Design, network: Network, cutting: Cutting) -> Table:
             "Look at the fuses first, then read volts at the plugs from left to right, then at "
             "the earth. Two loads that fail together share what stands in both rows.",
         ),
+    )
+
+
+def _row(
+    design: Design,
+    network: Network,
+    at: tuple[Link, str],
+    ways: tuple[Way | None, Way | None],
+) -> tuple[str, ...]:
+    """Return the row of a load at one of its terminals, its ways to supply and to earth."""
+    (link, node), (up, down) = at, ways
+    words = part_words(design, link.id)
+    if _kind(design, link.id) == "relay":
+        words = f"coil of {words}"
+    elif len(link.nodes) > 2:
+        words = f"{words}, at {split_node(node)[1]}"
+    return (
+        words,
+        _from_source(up, "fuse"),
+        _from_source(up, "contact"),
+        ", ".join(_plugs(network, [way for way in (up, down) if way is not None])),
+        _earth(design, down),
+        next(iter(network.wires_at(node)), ""),
     )
 
 
@@ -70,7 +96,7 @@ def _plugs(network: Network, ways: list[Way]) -> list[str]:
     return list(found)
 
 
-def _earths(design: Design, way: Way | None) -> str:
+def _earth(design: Design, way: Way | None) -> str:
     """Return the earth point a load returns to, the first on its way; its housing where it is."""
     nodes = way.nodes if way else ()
     return next((split_node(n)[0] for n in nodes if split_node(n)[0] in design.earths), "")

@@ -36,7 +36,7 @@ def fuse_table(design: Design, network: Network, cutting: Cutting) -> Table:
                 _colour(fuse),
                 place_words(design, fuse),
                 live_words(tracer, fuse.id),
-                ", ".join(dict.fromkeys([*feeds, *found.fuses])),
+                ", ".join(dict.fromkeys([*feeds, *found.fuses])) or _charged(design, network, fuse),
                 f"{sized[0].id} {size_words(sized[0].size)}" if sized else "",
             )
         )
@@ -84,6 +84,19 @@ def live_words(tracer: Tracer, fuse: str) -> str:
         words = [f"{hop.id} {', '.join(hop.when)}".rstrip() for hop in contacts]
         said.append("; ".join(words) or "always")
     return "always" if "always" in said else " or ".join(dict.fromkeys(said))
+
+
+def _charged(design: Design, network: Network, fuse: Fuse) -> str:
+    """Return the machine that feeds back through a fuse that feeds nothing itself."""
+    here = {network.net_index[node] for node in (f"{fuse.id}:in", f"{fuse.id}:out")}
+    names = [
+        f"charged by {_part_name(design, link.id)}"
+        for link in network.links
+        if link.kind == "source"
+        and design.devices[link.id].kind == "alternator"
+        and here & {network.net_index[node] for node in link.nodes}
+    ]
+    return ", ".join(dict.fromkeys(names))
 
 
 def _part_name(design: Design, part: str) -> str:
