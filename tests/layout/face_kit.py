@@ -212,6 +212,10 @@ class Opening:
         return (left + right) / 2, (top + bottom) / 2, (right - left) / 2
 
 
+def _is_slot(item: Item) -> bool:
+    return isinstance(item, Path) and item.closed and len(item.points) == 4
+
+
 def openings(sheet: Sheet) -> Iterator[list[Opening]]:
     """Yield the openings of each picture, from left to right."""
     for face in sheet.items:
@@ -219,10 +223,9 @@ def openings(sheet: Sheet) -> Iterator[list[Opening]]:
             found = []
             for cavity in face.items:
                 if isinstance(cavity, Group) and cavity.cls == "cavity":
-                    shape = next(i for i in cavity.items if isinstance(i, Path) and i.closed)
-                    xs, ys = [p[0] for p in shape.points], [p[1] for p in shape.points]
-                    box = (min(xs), min(ys), max(xs), max(ys))
-                    found.append(Opening(dict(cavity.data)["pin"], box, len(xs) > 4))
+                    shape = next(i for i in cavity.items if isinstance(i, Circle) or _is_slot(i))
+                    box = next(box for _, box in _boxes((shape,)))
+                    found.append(Opening(dict(cavity.data)["pin"], box, isinstance(shape, Circle)))
             yield sorted(found, key=lambda opening: opening.box)
 
 

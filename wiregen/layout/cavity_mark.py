@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 
 from wiregen.layout.cavity_facts import CavityFacts
 from wiregen.sheet import style
-from wiregen.sheet.items import Group, Item, Path, Pen, Point, Rect, Text
+from wiregen.sheet.items import Circle, Group, Item, Path, Pen, Point, Rect, Text
 from wiregen.sheet.metrics import shrink, text_width_mm
 
 SMALLEST_TEXT = 1.8
@@ -80,32 +80,29 @@ def _opening(facts: CavityFacts, spot: Spot, mono: bool) -> Iterator[Item]:
     if facts.state == "used":
         yield from _fill(facts, spot, mono)
         return
-    outline = _outline(spot)
-    pen = _UNUSED[facts.state]
-    yield Path(outline, pen, closed=True)
+    yield _opened(spot, _UNUSED[facts.state])
     if facts.state == "blocked":
         reach = spot.radius * math.sqrt(0.5)
         bar = ((spot.x - reach, spot.y - reach), (spot.x + reach, spot.y + reach))
         yield Path(bar, Pen(style.SECONDARY, 0.4))
     if facts.state == "reserved":
         inner = replace(spot, radius=spot.radius * 0.8)
-        yield Path(_outline(inner), Pen(style.SECONDARY, 0.25), closed=True)
+        yield _opened(inner, Pen(style.SECONDARY, 0.25))
 
 
 def _fill(facts: CavityFacts, spot: Spot, mono: bool) -> Iterator[Item]:
     """Colours of the wires in the contact, each a sector when there are several."""
-    outline = _outline(spot)
     fills = [_paints(code, mono) for code in facts.colours] or [(style.PAPER,)]
     if len(fills) == 1:
         base, *tracers = fills[0]
-        yield Path(outline, Pen(fill=base), closed=True)
+        yield _opened(spot, Pen(fill=base))
         for paint, (low, high) in zip(tracers, _bands(len(tracers)), strict=True):
-            band = _between(outline, spot, low * spot.radius, high * spot.radius)
+            band = _between(_outline(spot), spot, low * spot.radius, high * spot.radius)
             if band:
                 yield Path(band, Pen(fill=paint), closed=True, cls="tracer")
     else:
-        yield from _sectors(outline, spot, fills)
-    yield Path(outline, Pen(style.INK, 0.45), closed=True)
+        yield from _sectors(_outline(spot), spot, fills)
+    yield _opened(spot, Pen(style.INK, 0.45))
 
 
 def _paints(code: str, mono: bool) -> tuple[str, ...]:
@@ -120,6 +117,13 @@ def _bands(count: int) -> tuple[tuple[float, float], ...]:
         return ((-_BAND, _BAND),)[:count]
     step = 1.5 / count
     return tuple((-0.75 + step * (n + 0.12), -0.75 + step * (n + 0.88)) for n in range(count))
+
+
+def _opened(spot: Spot, pen: Pen) -> Item:
+    """The opening: round, or a slot for a blade."""
+    if spot.blade_angle_deg is None:
+        return Circle((spot.x, spot.y), spot.radius, pen)
+    return Path(_outline(spot), pen, closed=True)
 
 
 def _outline(spot: Spot) -> tuple[Point, ...]:

@@ -27,9 +27,10 @@ def moved(item: Item, move: Move, turn: int = 0, mirror: bool = False) -> Item:
     """
     match item:
         case Path():
-            return replace(item, points=tuple(map(move, item.points)))
+            points = tuple(map(move, item.points))
+            return Path(points, item.pen, item.closed, item.cls, item.data)
         case Circle():
-            return replace(item, centre=move(item.centre))
+            return Circle(move(item.centre), item.radius, item.pen, item.cls, item.data)
         case Arc():
             start, end = (180 - item.start, 180 - item.end) if mirror else (item.start, item.end)
             return replace(item, centre=move(item.centre), start=start + turn, end=end + turn)
@@ -44,7 +45,7 @@ def moved(item: Item, move: Move, turn: int = 0, mirror: bool = False) -> Item:
             return replace(item, x=x, y=y + rise)
         case Group():
             inner = tuple(moved(part, move, turn, mirror) for part in item.items)
-            return replace(item, items=inner)
+            return Group(inner, item.cls, item.id, item.data, item.title)
 
 
 def bounds(
