@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from itertools import pairwise
 
 from wiregen.connect import Network, split_node
 from wiregen.connect.legs import part_words
 from wiregen.connect.network import Link
-from wiregen.connect.trace import Tracer, Way
+from wiregen.connect.trace import Trace, Tracer, Way
 from wiregen.layout.tables import Table, columns
 from wiregen.model import Design
 from wiregen.publish.tables.cutting import Cutting
@@ -29,24 +30,43 @@ _LOADS = (
 
 def finder_table(design: Design, network: Network, cutting: Cutting) -> Table:
     """Return each load with what its current passes, from the battery to earth."""
-    tracer = Tracer(network)
-    rows = []
-    for link in network.links:
-        if link.kind == "load" and _kind(design, link.id) in _LOADS:
-            down = next(iter(tracer.trace(link.nodes[-1]).down), None)
-            for node in link.nodes[:-1]:
-                up = next(iter(tracer.trace(node).up), None)
-                rows.append(_row(design, network, (link, node), (up, down)))
+    ways = _Ways(Tracer(network), {})
+    rows = tuple(
+        _row(design, network, (link, node), (ways.up(node), ways.down(link.nodes[-1])))
+        for link in network.links
+        if link.kind == "load" and _kind(design, link.id) in _LOADS
+        for node in link.nodes[:-1]
+    )
     return Table(
         "finder",
         "When something does not work",
         columns("*Load", "Fuses", "Switched by", "Plugs on the way", "Earth", "@Fed by"),
-        tuple(rows),
+        rows,
         (
             "Look at the fuses first, then read volts at the plugs from left to right, then at "
             "the earth. Two loads that fail together share what stands in both rows.",
         ),
     )
+
+
+@dataclass(frozen=True, slots=True)
+class _Ways:
+    """The first way up and down of a node, each node traced once."""
+
+    tracer: Tracer
+    traces: dict[str, Trace]
+
+    def up(self, node: str) -> Way | None:
+        feeds = self.tracer.feeds(node)
+        return next(iter(feeds or self._trace(node).up), None)
+
+    def down(self, node: str) -> Way | None:
+        return next(iter(self._trace(node).down), None)
+
+    def _trace(self, node: str) -> Trace:
+        if node not in self.traces:
+            self.traces[node] = self.tracer.trace(node)
+        return self.traces[node]
 
 
 def _row(
