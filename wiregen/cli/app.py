@@ -156,11 +156,20 @@ def states(
         bool,
         typer.Option("--lost", help="what is lost with each earth, fuse, plug and new wire"),
     ] = False,
+    shorts: Annotated[
+        bool,
+        typer.Option(
+            "--shorts", help="a short to earth at each wire: its current, the fuse, how fast"
+        ),
+    ] = False,
 ) -> None:
     """Compute every operating state: volts, amps, drops, dead pins."""
-    from wiregen.cli.states import print_states
+    from wiregen.cli.states import Table, print_states
 
-    raise typer.Exit(print_states(design, format.value, variant, lost))
+    if lost and shorts:
+        raise typer.BadParameter("--lost and --shorts are two tables: ask for one at a time")
+    wanted: Table = "lost" if lost else "shorts" if shorts else "states"
+    raise typer.Exit(print_states(design, format.value, variant, wanted))
 
 
 @app.command()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Literal
 
 import typer
 
@@ -16,15 +17,18 @@ from wiregen.model import Design
 from wiregen.problems import Unreadable, did_you_mean
 from wiregen.read import load
 
+Table = Literal["states", "lost", "shorts"]
 
-def print_states(path: Path, format: str, variant: str | None, lost: bool = False) -> int:
+
+def print_states(path: Path, format: str, variant: str | None, wanted: Table) -> int:
     """Solve every state of a design, print it and return the exit code.
 
     Args:
         path: of the design file.
         format: `text` or `json`.
         variant: of a design that has variants.
-        lost: print what is lost with each earth, fuse, plug and new wire instead.
+        wanted: the states; or what is lost with each earth, fuse, plug and new wire; or what a
+            short to earth does.
     """
     design = chosen_design(path, variant)
     if isinstance(design, int):
@@ -35,25 +39,27 @@ def print_states(path: Path, format: str, variant: str | None, lost: bool = Fals
     if format == "json":
         import json
 
-        typer.echo(json.dumps(_data(study, lost), indent=2, ensure_ascii=False))
+        typer.echo(json.dumps(_data(study, wanted), indent=2, ensure_ascii=False))
     else:
-        for line in _text(study, lost).splitlines():
+        for line in _text(study, wanted).splitlines():
             typer.echo(plain(line))
     return 0 if all(point.found for point in study.points.values()) else 1
 
 
-def _data(study: Study, lost: bool) -> dict[str, object]:
+def _data(study: Study, wanted: Table) -> dict[str, object]:
     from wiregen.compute.render_lost import lost_data
+    from wiregen.compute.render_shorts import shorts_data
     from wiregen.compute.render_states import states_data
 
-    return lost_data(study) if lost else states_data(study)
+    return {"states": states_data, "lost": lost_data, "shorts": shorts_data}[wanted](study)
 
 
-def _text(study: Study, lost: bool) -> str:
+def _text(study: Study, wanted: Table) -> str:
     from wiregen.compute.render_lost import lost_text
+    from wiregen.compute.render_shorts import shorts_text
     from wiregen.compute.render_states import states_text
 
-    return lost_text(study) if lost else states_text(study)
+    return {"states": states_text, "lost": lost_text, "shorts": shorts_text}[wanted](study)
 
 
 def chosen_design(path: Path, variant: str | None) -> Design | int:

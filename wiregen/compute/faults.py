@@ -57,15 +57,13 @@ def short_currents(circuit: Circuit, corner: Corner) -> Mapping[str, float]:
         circuit: from `build`.
         corner: how strong everything is taken.
     """
-    unknown = {lack.object for lack in circuit.lacking} | {a.object for a in circuit.assumed}
+    unknown = unknown_to(circuit)
     sources = [
         e
         for e in circuit.elements
         if e.law == "source" and e.part == "source" and not e.by and e.id not in unknown
     ]
-    ambient = circuit.design.system.ambient_c
-    known_c = 20.0 if ambient is None else ambient
-    scale = at_temperature(1, corner.copper_c) / (1 + COPPER_PER_KELVIN * (known_c - 20))
+    scale = copper_scale(circuit, corner)
     near = _neighbours(circuit, scale, unknown)
     found: dict[str, float] = {}
     for source in sources:
@@ -81,8 +79,21 @@ def short_currents(circuit: Circuit, corner: Corner) -> Mapping[str, float]:
     return found
 
 
+def unknown_to(circuit: Circuit) -> frozenset[str]:
+    """Return the wires and sources whose resistance is not known or was taken."""
+    lacking = (lack.object for lack in circuit.lacking)
+    return frozenset((*lacking, *(taken.object for taken in circuit.assumed)))
+
+
+def copper_scale(circuit: Circuit, corner: Corner) -> float:
+    """Return resistance of copper in a corner over its resistance in the network."""
+    ambient = circuit.design.system.ambient_c
+    known_c = 20.0 if ambient is None else ambient
+    return at_temperature(1, corner.copper_c) / (1 + COPPER_PER_KELVIN * (known_c - 20))
+
+
 def _neighbours(
-    circuit: Circuit, scale: float, unknown: set[str]
+    circuit: Circuit, scale: float, unknown: frozenset[str]
 ) -> dict[str, list[tuple[str, float]]]:
     at = circuit.at
     near: dict[str, list[tuple[str, float]]] = {}

@@ -157,6 +157,30 @@ def seconds_to(
     return time_s
 
 
+def reached_c(wire: Heated, amps_a: float, time_s: float | None) -> float:
+    """Return the copper temperature a current brings a wire to at most, in degC.
+
+    Args:
+        wire: with its surroundings, where it starts.
+        amps_a: current.
+        time_s: for how long; None for ever.
+
+    Returns:
+        The lower of two bounds: no heat leaves the copper, or the current lasts for ever. At most
+        1000 degC.
+
+    Source:
+        IEC 60949 form, from memory; see `adiabatic_a2s`.
+    """
+    if time_s is None:
+        return temperature_c(wire, amps_a)
+    grown = amps_a**2 * time_s / (226 * wire.area_mm2) ** 2
+    if grown > 3:
+        return temperature_c(wire, amps_a)
+    kept = (wire.ambient_c + 234.5) * math.exp(grown) - 234.5
+    return kept if kept < wire.ambient_c + 30 else min(kept, temperature_c(wire, amps_a))
+
+
 def adiabatic_a2s(area_mm2: float, start_c: float, end_c: float) -> float:
     """Return the current squared times time that heats copper when no heat leaves it, in A2s.
 
