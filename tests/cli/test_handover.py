@@ -28,7 +28,34 @@ def test_trace_as_data(wiregen, designs):
     found = json.loads(done.out)
     (down,) = found["to_earth"]
     assert [leg["id"] for leg in down["legs"] if leg["kind"] == "wire"] == ["W48", "W49", "W3"]
-    assert {way["end"] for way in found["to_supply"]} == {"G1:plus"}
+    returns = {(way["end"], way["reaches"]) for way in found["to_supply"]}
+    assert returns == {("X3:J", "load"), ("X3:D", "load")}  # lighting and the panel itself
+
+
+def test_trace_of_an_earth_lists_what_returns_there(wiregen, designs):
+    """Each load is named with where it is fed; its fuses belong to the trace of that pin."""
+    done = wiregen("trace", designs / "tractor.yaml", "EP1")
+    lines = done.out.splitlines()
+    assert lines[2] == "To earth G1:minus"
+    assert "Return of B3 Oil pressure switch" in lines
+    assert "  fed at B3:1" in lines
+    assert not any("fuse F13" in line for line in lines)
+
+
+def test_a_part_beside_another_is_traced_in_its_own_right(wiregen, designs):
+    """A3 as a whole and the solenoid inside it lie between the same two pins."""
+    lines = wiregen("trace", designs / "tractor.yaml", "X2:7").out.splitlines()
+    assert not any(
+        line.startswith("  as above") and not following.strip()
+        for line, following in zip(lines, lines[1:], strict=False)
+    )
+
+
+def test_trace_of_a_cavity_without_a_wire_says_so(wiregen, designs):
+    done = wiregen("trace", designs / "tractor.yaml", "X2:6")
+    assert done.code == 2
+    assert "X2:6 is without a wire: there is nothing to trace" in done.err
+    assert "X1:6 is empty: " in wiregen("trace", designs / "tractor.yaml", "X1:6").err
 
 
 def test_trace_behind_a_fuse(wiregen, designs):

@@ -14,8 +14,9 @@ from wiregen.check.render_text import plain
 from wiregen.cli.drawing import file_name
 from wiregen.cli.opening import open_document
 from wiregen.cli.words import complain
+from wiregen.connect import split_node
 from wiregen.connect.behind import behind_fuse, unplug_order
-from wiregen.connect.trace import Trace, between, trace
+from wiregen.connect.trace import Trace, between, to_first_loads, trace
 from wiregen.problems import did_you_mean
 from wiregen.publish import CannotWrite, Document, write_files
 from wiregen.publish import trace_text as text
@@ -51,15 +52,30 @@ def trace_design(
         return _behind(document, fuse, format)
     for pin in named:
         if pin not in document.network.net_index:
-            hint = did_you_mean(pin, document.network.net_index)
-            return complain(f"{path}: there is no pin '{pin}' to trace{hint}")
+            return complain(f"{path}: {_untraced(document, pin)}")
     if len(named) == 2:
         return _between(document, named[0], named[1], format)
     return _pin(document, named[0], format, output)
 
 
+def _untraced(document: Document, pin: str) -> str:
+    """Return why a pin cannot be traced: its cavity is there and holds nothing, or it is not."""
+    from wiregen.model.faces import face_layouts
+
+    plug, cavity = split_node(pin)
+    layout = face_layouts(document.design).get(plug)
+    if layout is not None and cavity in layout.cavities:
+        written = document.design.plugs[plug].pins.get(cavity)
+        state = written.state if written and written.state != "used" else "without a wire"
+        return f"{pin} is {state}: there is nothing to trace"
+    return f"there is no pin '{pin}' to trace{did_you_mean(pin, document.network.net_index)}"
+
+
 def _pin(document: Document, pin: str, format: str, output: Path | None) -> int:
     found = trace(document.network, pin)
+    net = document.network.net_of(pin)
+    if net is not None and net.kind == "earth":
+        found = to_first_loads(found)
     volts = state_volts(document.design, document.network)
     args = (document.design, document.network, found, volts)
     if output is not None:

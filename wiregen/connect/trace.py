@@ -12,7 +12,7 @@ from typing import Literal
 from wiregen.connect.network import Network
 
 HopKind = Literal["wire", "joint", "fuse", "contact", "load", "diode"]
-Target = Literal["supply", "earth", "pin", ""]
+Target = Literal["supply", "earth", "pin", "load", ""]
 _LOAD, _PART, _STEP = 10**12, 10**6, 1
 _COST: Mapping[HopKind, int] = {
     "wire": _STEP,
@@ -51,7 +51,7 @@ class Way:
     Attributes:
         start: the pin it begins at.
         hops: its steps.
-        to: what it ends at; empty when it leads nowhere.
+        to: what it ends at; `load` is the far side of the first load; empty when it leads nowhere.
     """
 
     start: str
@@ -88,6 +88,20 @@ class Trace:
     node: str
     up: tuple[Way, ...]
     down: tuple[Way, ...]
+
+
+def to_first_loads(found: Trace) -> Trace:
+    """Return a trace whose ways up end behind their first load: what returns at an earth.
+
+    Args:
+        found: of a pin on earth; the full ways of a stud name every load with all of its feed.
+    """
+    ways: dict[tuple[Hop, ...], Way] = {}
+    for way in found.up:
+        first = next((n for n, hop in enumerate(way.hops) if hop.kind == "load"), None)
+        hops = way.hops if first is None else way.hops[: first + 1]
+        ways.setdefault(hops, Way(way.start, hops, way.to if first is None else "load"))
+    return Trace(found.node, tuple(ways.values()), found.down)
 
 
 _Maps = dict[str, tuple[int, Hop | None]]

@@ -104,6 +104,18 @@ def pole_piece(design: Design, node: str, words: str, *, top: bool) -> Piece:
     return Piece(node, tuple(items), _POLE)
 
 
+def pin_piece(node: str, words: str, *, top: bool) -> Piece:
+    """Return the pin asked for where a chain begins or ends at it, and why it does."""
+    width = text_width_mm(node, style.TEXT_PIN, True) + 4.0
+    y = 0.6 if top else 3.4
+    box = Rect(-width / 2, y, width, _HALF, Pen(fill=style.INK), corner=1.0, cls="body")
+    at = ((node, True, style.PAPER),)
+    name = Text(0.0, y + 3.7, at, style.TEXT_PIN, anchor="middle")
+    line = _line(y + _HALF, _POLE) if top else _line(0.0, y)
+    said = Text(width / 2 + 2.0, y + 3.7, ((words, False, style.SECONDARY),), _NOTE)
+    return Piece(node, (Group((box, name), cls="pin", data=(("pin", node),)), line, said), _POLE)
+
+
 def reference_piece(node: str, above: bool) -> Piece:
     """Return the mark where a chain goes on elsewhere on the sheet."""
     height = 8.0

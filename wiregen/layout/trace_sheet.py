@@ -9,7 +9,7 @@ from wiregen.connect import Network
 from wiregen.connect.legs import Leg, legs_of, part_words
 from wiregen.connect.trace import Trace, Way
 from wiregen.layout.title import title_block
-from wiregen.layout.trace_pieces import Piece, Pieces, pole_piece, reference_piece
+from wiregen.layout.trace_pieces import Piece, Pieces, pin_piece, pole_piece, reference_piece
 from wiregen.model import Design
 from wiregen.sheet import style
 from wiregen.sheet.frame import A1, A2, A3, A4_PORTRAIT, Area, Paper, framed
@@ -83,7 +83,8 @@ def _colours(design: Design, network: Network, found: Trace) -> Iterator[str]:
 def _strands(make: Pieces, found: Trace) -> tuple[_Strand, ...]:
     """Return the way through the pin first, then what the other ways add to it."""
     drawn = {found.node}
-    up, down = found.up[:1], found.down[:1]
+    returns = any(way.to == "load" for way in found.up)
+    up, down = () if returns else found.up[:1], found.down[:1]
     legs: list[Leg] = []
     for way in up:
         legs += [_turned(leg) for leg in reversed(legs_of(make.design, make.network, way))]
@@ -91,15 +92,30 @@ def _strands(make: Pieces, found: Trace) -> tuple[_Strand, ...]:
     for way in down:
         legs += legs_of(make.design, make.network, way)
         drawn.update(way.nodes)
-    top = up[0].end if up else found.node
-    bottom = down[0].end if down else found.node
-    supply, earth = any(way.to for way in up), any(way.to for way in down)
-    head = pole_piece(make.design, top, "" if supply else "no supply known", top=True)
-    foot = pole_piece(make.design, bottom, "" if earth else "no earth known", top=False)
-    strands = [_Strand("", (head, *make.chain(legs), foot))]
-    strands += [_branch(make, way, drawn, upwards=True) for way in found.up[1:]]
+    head, foot = _ends(make.design, found, (up, down), returns=returns)
+    strands = [_Strand("", (head, *make.chain(legs), *foot))]
+    strands += [_branch(make, way, drawn, upwards=True) for way in found.up[len(up) :]]
     strands += [_branch(make, way, drawn, upwards=False) for way in found.down[1:]]
     return tuple(strand for strand in strands if strand.pieces)
+
+
+def _ends(
+    design: Design, found: Trace, ways: tuple[Sequence[Way], Sequence[Way]], *, returns: bool
+) -> tuple[Piece, tuple[Piece, ...]]:
+    """Return what the chain through the pin begins and ends with: a pole, or the pin itself."""
+    up, down = ways
+    supply = "" if returns else "no supply known"
+    if not up and not down:
+        said = ", ".join(words for words in (supply, "no earth known") if words)
+        return pin_piece(found.node, said, top=True), ()
+    head = pin_piece(found.node, supply, top=True)
+    if up:
+        said = "" if any(way.to for way in up) else "no supply known"
+        head = pole_piece(design, up[0].end, said, top=True)
+    if not down:
+        return head, (pin_piece(found.node, "no earth known", top=False),)
+    said = "" if any(way.to for way in found.down) else "no earth known"
+    return head, (pole_piece(design, down[0].end, said, top=False),)
 
 
 def _turned(leg: Leg) -> Leg:
@@ -119,10 +135,12 @@ def _branch(make: Pieces, way: Way, drawn: set[str], *, upwards: bool) -> _Stran
     leaves, ends = legs[0].start, legs[-1].end
     through = ", ".join(part_words(make.design, load) for load in dict.fromkeys(way.loads))
     heading = f"Through {through}" if through else f"Also fed by {way.end}"
+    if way.to == "load":
+        heading = f"Return of {through}"
     if not way.to:
         heading += ", which leads nowhere"
     far = reference_piece(ends, upwards)
-    if ends == way.end:
+    if ends == way.end and way.to != "load":
         far = pole_piece(make.design, ends, "", top=upwards)
     near = reference_piece(leaves, not upwards)
     if upwards:

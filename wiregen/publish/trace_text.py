@@ -38,10 +38,10 @@ def trace_lines(
         volts: expected volts, where they are known.
     """
     lines = [node_words(design, found.node)]
-    for heading, ways, nothing in (
-        ("To supply", found.up, "no supply is known for this pin"),
-        ("To earth", found.down, "no way to earth is known for this pin"),
-    ):
+    up = ("To supply", found.up, "no supply is known for this pin")
+    down = ("To earth", found.down, "no way to earth is known for this pin")
+    returns = any(way.to == "load" for way in found.up)
+    for heading, ways, nothing in (down, up) if returns else (up, down):
         lines.append("")
         if not ways:
             lines.append(f"{heading}: {nothing}")
@@ -93,6 +93,8 @@ def way_lines(design: Design, network: Network, way: Way, shared: int) -> list[s
     lines += [f"  {_ends(leg):{width}}  {_leg_words(leg)}" for leg in legs]
     if not way.to:
         lines.append(f"  leads nowhere: nothing goes on from {way.end}")
+    if way.to == "load":
+        lines.append(f"  fed at {way.end}")
     total, without = metal_ohm(legs_of(design, network, way))
     if without:
         lines.append(f"  wires: {ohm_words(total)}, without {', '.join(without)}: not given")
@@ -103,6 +105,8 @@ def way_lines(design: Design, network: Network, way: Way, shared: int) -> list[s
 
 def _heading(design: Design, heading: str, way: Way) -> str:
     through = ", ".join(part_words(design, load) for load in dict.fromkeys(way.loads))
+    if way.to == "load":
+        return f"Return of {through}"
     end = f" {way.end}" if way.to else ""
     return f"{heading}{end}" + (f", through {through}" if through else "")
 
@@ -112,7 +116,7 @@ def _shared(earlier: Sequence[Way], way: Way) -> int:
     most = 0
     for other in earlier:
         same = 0
-        for one, two in zip(other.nodes[1:], way.nodes[1:], strict=False):
+        for one, two in zip(other.hops, way.hops, strict=False):
             if one != two:
                 break
             same += 1
@@ -180,7 +184,12 @@ def volt_words(at: Mapping[str, float], node: str) -> str:
 
 def pin_volts(found: Trace, volts: Volts) -> list[str]:
     """Return the volts of the traced pin as short phrases, one a state."""
-    return [f"{state} {volt_words(at, found.node)} V" for state, at in volts.items()]
+    if volts and not any(found.node in at for at in volts.values()):
+        return ["floats in every state"]
+    return [
+        f"{state} {volt_words(at, found.node)} V" if found.node in at else f"{state} floats"
+        for state, at in volts.items()
+    ]
 
 
 def trace_data(
