@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import sys
+from itertools import pairwise
 
 
 def test_trace_prints_both_ways(wiregen, designs):
@@ -47,7 +48,7 @@ def test_a_part_beside_another_is_traced_in_its_own_right(wiregen, designs):
     lines = wiregen("trace", designs / "tractor.yaml", "X2:7").out.splitlines()
     assert not any(
         line.startswith("  as above") and not following.strip()
-        for line, following in zip(lines, lines[1:], strict=False)
+        for line, following in pairwise(lines)
     )
 
 

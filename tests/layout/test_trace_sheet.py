@@ -79,3 +79,33 @@ def test_ids_are_unique(tractor):
     svg = to_svg(trace_sheet(design, network, trace(network, "EP2")))
     ids = re.findall(r'\bid="([^"]+)"', svg)
     assert len(ids) == len(set(ids)) > 20
+
+
+def spread(folder: Path, lamps: int) -> str:
+    """Return the drawn trace of a splice that feeds so many lamps."""
+    numbers = range(1, lamps + 1)
+    lines = [
+        'format: 1\nsplices: {J1: {}}\nearths: {EP1: {}}\nfuses: {F1: {fitted_on: "G1:plus"}}',
+        "devices:\n  G1: {kind: battery, volts: 12}",
+        *(f"  P{n}: {{kind: lamp, watts: 5, volts: 12, terminals: [1, 2]}}" for n in numbers),
+        "wires:\n  W900: {from: F1:out, to: J1}\n  W901: {from: G1:minus, to: EP1}",
+        *(f"  W{n}: {{from: J1, to: P{n}:1}}" for n in numbers),
+        *(f"  W{n + 200}: {{from: P{n}:2, to: EP1}}" for n in numbers),
+    ]
+    path = folder / "spread.yaml"
+    path.write_text("\n".join(lines) + "\n", "utf-8")
+    design = load(path).design
+    network = connect(design)
+    return to_svg(trace_sheet(design, network, trace(network, "J1")))
+
+
+def test_a_splice_of_thirty_legs_is_drawn_whole(tmp_path):
+    svg = spread(tmp_path, 29)
+    assert len(set(re.findall(r'data-wire="(W\d+)"', svg))) == 2 * 29 + 2
+    assert "found no room" not in svg
+
+
+def test_what_finds_no_room_on_the_largest_paper_is_told(tmp_path):
+    svg = spread(tmp_path, 120)
+    assert len(set(re.findall(r'data-wire="(W\d+)"', svg))) < 2 * 120 + 2
+    assert re.search(r"\d+ pieces found no room: see the printed trace", svg)

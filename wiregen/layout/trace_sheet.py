@@ -12,7 +12,7 @@ from wiregen.layout.title import title_block
 from wiregen.layout.trace_pieces import Piece, Pieces, pin_piece, pole_piece, reference_piece
 from wiregen.model import Design
 from wiregen.sheet import style
-from wiregen.sheet.frame import A1, A2, A3, A4_PORTRAIT, Area, Paper, framed
+from wiregen.sheet.frame import A1, A2, A3, A4_PORTRAIT, Area, Frame, Paper, framed
 from wiregen.sheet.items import Group, Item, Sheet, Text
 from wiregen.sheet.metrics import wrap
 from wiregen.sheet.moves import shifted
@@ -56,8 +56,9 @@ def trace_sheet(
     block = title_block(design)
     notes = (*said, "ohm at 20 °C of each wire; fuses, switches and loads not counted")
     colours = tuple(dict.fromkeys(_colours(design, network, found)))
-    for paper, columns in _PAPERS:
-        frame = framed(
+
+    def on(paper: Paper, notes: tuple[str, ...]) -> Frame:
+        return framed(
             paper,
             block,
             heading=f"Trace of {found.node}",
@@ -65,9 +66,14 @@ def trace_sheet(
             colours=colours,
             mono=mono,
         )
+
+    for paper, columns in _PAPERS:
+        frame = on(paper, notes)
         items, left = _flow(strands, frame.area, columns)
         if not left:
             break
+    if left:
+        frame = on(paper, (f"{left} pieces found no room: see the printed trace", *notes))
     name = f"trace-{found.node.replace(':', '-')}"
     return frame.sheet(name, f"Trace of {found.node}", items)
 
