@@ -127,7 +127,9 @@ def test_parts_list_counts(tables):
     assert parts["splice", "of 3 wires, 3.00 mm² in sum"] == "1"
     assert parts["fuse", "blade 10 A"] == "1"
     assert parts["covering", "tube 10"] == "0.40"
-    assert ("ring terminal", "for 1.5") not in parts  # W4 is an old wire
+    assert parts["terminal", "for 0.75 mm²"] == "1"  # W2 at the fuse
+    assert parts["terminal", "for 1.5 mm²"] == "1"  # W3 at the lamp
+    assert ("ring terminal", "for 1.5 mm²") not in parts  # W4 is an old wire
 
 
 def test_fates_lost_pins_and_earths(tables):
@@ -147,6 +149,34 @@ def test_fuse_chart(tables, tractor):
     assert row(chart, "F13")["Live"] == "S1 run, heat, start"
     assert row(chart, "F10")["Feeds"].endswith("F13, F14, F15, F16")
     assert row(chart, "F17")["Fuse colour"] == "brown"
+
+
+def test_fault_finder_names_what_the_current_passes(tables, tractor):
+    """By hand from the files: battery, fuses, switches and plugs in order, then the earth."""
+    found = row(tables["finder"], "P1 Left lamp, 21 W")
+    assert (found["Fuses"], found["Switched by"], found["Earth"]) == ("F1", "", "EP1")
+    assert found["Fed by"] == "W3"
+    horn = row(tractor["finder"], "H1 Horn, 4 A")
+    assert (horn["Fuses"], horn["Switched by"]) == ("F1, F10, F16", "S1, S6")
+    tail = row(tractor["finder"], "P14 Left tail light, 5 W")
+    assert (tail["Fuses"], tail["Switched by"], tail["Earth"]) == ("F1, F17", "S4", "EP2")
+    assert tail["Plugs on the way"] == "X10:3/X11, X11:6/X10"
+    coil = row(tractor["finder"], "coil of K4 Work-light relay")
+    assert (coil["Fuses"], coil["Switched by"]) == ("F1, F10, F16", "S1, S5")
+    starter = row(tractor["finder"], "M1 Starter, 220 A, at 50")
+    assert starter["Switched by"] == "S1, S2, K1"
+
+
+def test_plugs_with_their_place_and_mate(tables, tractor):
+    found = row(tables["plugs"], "X1")
+    assert (found["Cavities"], found["Wired"], found["Seal"]) == ("6", "3", "sealed")
+    panel = row(tractor["plugs"], "X3")
+    assert (panel["Mates with"], panel["Loom"]) == ("X4", "built into A1")
+    assert panel["Where"] == "behind the instrument panel"
+
+
+def test_the_fuse_of_a_machine_names_what_charges_through_it(tractor):
+    assert row(tractor["fuses"], "F2")["Feeds"] == "charged by Alternator"
 
 
 def test_lamp_list_of_the_panel(tractor):

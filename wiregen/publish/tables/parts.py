@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Iterator
 
 from wiregen.connect import Network, split_node
+from wiregen.connect.legs import size_words
 from wiregen.layout.tables import Table, columns
 from wiregen.model import Design, natural_key
 from wiregen.model.faces import cavity_contact
@@ -68,7 +69,7 @@ def _end_parts(design: Design, network: Network) -> Iterator[tuple[Part, str, in
     for wire in design.wires.values():
         if not is_built(design, wire):
             continue
-        size = wire.size.label if wire.size else "size?"
+        size = size_words(wire.size) or "size?"
         for node in network.ends_of[wire.id]:
             owner = split_node(node)[0]
             if owner in design.earths:
