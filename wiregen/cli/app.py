@@ -111,7 +111,8 @@ def draw(
         ),
     ] = None,
     variant: Annotated[
-        str | None, typer.Option(metavar="NAME", help="with --state, of a design with variants")
+        str | None,
+        typer.Option(metavar="NAME", help="only this variant, of a design that has variants"),
     ] = None,
     png: Annotated[bool, typer.Option("--png", help="also write each sheet as PNG")] = False,
     mono: Annotated[bool, typer.Option("--mono", help="for a black-and-white printer")] = False,

@@ -42,10 +42,10 @@ class Wanted:
 
     @property
     def state_part(self) -> tuple[str, ...]:
-        """The operating state that is wanted, as a piece of a file name; or nothing."""
-        if self.state is None:
-            return ()
-        return (_piece(name for name in (self.variant, "state", self.state) if name),)
+        """The variant and operating state that are wanted, as a piece of a file name."""
+        state = ("state", self.state) if self.state is not None else ()
+        names = [name for name in (self.variant, *state) if name]
+        return (_piece(names),) if names else ()
 
 
 def _piece(names: Iterable[str]) -> str:
@@ -130,8 +130,6 @@ def _unknown(document: Document, wanted: Wanted) -> str:
     if wanted.state is not None and design.variants and wanted.variant is None:
         names = ", ".join(design.variants)
         return f"{design.path} has variants; choose one with --variant: {names}"
-    if wanted.variant is not None and wanted.state is None:
-        return "--variant goes with --state: sheets of all at rest show every variant"
     return ""
 
 
@@ -175,4 +173,6 @@ def file_name(name: str) -> str:
 
 def _own_names(name: str) -> tuple[str, ...]:
     """Patterns of the sheets an earlier run may have left."""
-    return (rf"{re.escape(name)}-(?:face-[\w.~-]+|sheet-\d+|overview)\.(?:svg|png)",)
+    return (
+        rf"{re.escape(name)}-(?:face-[\w.~-]+|sheet-\d+|overview|contents(?:-\d+)?)\.(?:svg|png)",
+    )

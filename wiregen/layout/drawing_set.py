@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from wiregen.check import Report
 from wiregen.connect import Network
+from wiregen.layout.contents import MANY_SHEETS, Listing, contents_count, contents_sheets
 from wiregen.layout.faces import FacePage, face_pages
 from wiregen.layout.kept import KeptDrawing
 from wiregen.layout.overview import overview_sheet
@@ -28,6 +29,7 @@ class Options:
         mono: for printing without colours.
         dot: let Graphviz's `dot` choose the columns of the overview, where it is installed.
         state: the schematic alone, in one operating state.
+        contents: put contents behind the overview of a set with many sheets.
     """
 
     plug: str | None = None
@@ -36,6 +38,7 @@ class Options:
     mono: bool = False
     dot: bool = False
     state: StateView | None = None
+    contents: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,6 +51,7 @@ class PlannedSet:
         maker: that draws them.
         faces: pages of the connector faces.
         options: what was asked for.
+        contents: number of pages of the contents.
     """
 
     design: Design
@@ -57,6 +61,7 @@ class PlannedSet:
     maker: Maker
     faces: Sequence[FacePage]
     options: Options
+    contents: int = 0
 
     @property
     def kept(self) -> KeptDrawing:
@@ -66,13 +71,19 @@ class PlannedSet:
     @property
     def count(self) -> int:
         """How many sheets there are."""
-        return self.maps + len(self.pages) + len(self.faces)
+        return self.maps + self.contents + len(self.pages) + len(self.faces)
 
     @property
     def titles(self) -> tuple[str, ...]:
         """The title of each sheet."""
         pages = (page.plan.title for page in self.pages)
-        return (*("Overview",) * self.maps, *pages, *(face.title for face in self.faces))
+        front = ("Overview",) * self.maps + ("Contents",) * self.contents
+        return (*front, *pages, *(face.title for face in self.faces))
+
+    @property
+    def listing(self) -> Listing:
+        """What contents are made from."""
+        return Listing(self.design, self.maps, self.pages, self.faces, self.options.mono)
 
     def sheets(self, before: int = 0, count: int = 0) -> tuple[Sheet, ...]:
         """Return the sheets, with references between them.
@@ -82,10 +93,12 @@ class PlannedSet:
             count: of all its pages; 0 when these are all.
         """
         whole = count or before + self.count
-        first = before + self.maps + 1
+        first = before + self.maps + self.contents + 1
         first_face = first + len(self.pages)
         numbers = _face_numbers(self.faces, first_face - 1)
         sheets = list(draw_pages(self.pages, self.maker, first, whole, numbers))
+        if self.contents:
+            sheets[:0] = contents_sheets(self.listing, self.contents, whole)
         if self.maps:
             shown = _shown_on(self.pages, first)
             number_of = (before + 1, whole)
@@ -150,7 +163,10 @@ def plan_set(
     if asked.state is None:
         faces = face_pages(design, network, report, plugs=plugs, mono=asked.mono, drawn=drawn)
     maps = 1 if wires is None and len(pages) > 1 and asked.state is None else 0
-    return PlannedSet(design, network, maps, pages, maker, faces, asked)
+    planned = PlannedSet(design, network, maps, pages, maker, faces, asked)
+    if asked.contents and planned.count > MANY_SHEETS:
+        return replace(planned, contents=contents_count(planned.listing))
+    return planned
 
 
 def _face_numbers(faces: Sequence[FacePage], before: int) -> dict[str, int]:

@@ -83,16 +83,23 @@ class Document:
         'Wiper motor plug'
     """
 
-    def __init__(self, path: str | Path, loaded: Loaded | None = None, variant: str = "") -> None:
+    def __init__(
+        self,
+        path: str | Path,
+        loaded: Loaded | None = None,
+        variant: str = "",
+        whole: Document | None = None,
+    ) -> None:
         self.loaded: Loaded = loaded or load(path)
         self.variant = variant
+        self._whole = whole
 
     def of_variant(self, variant: str) -> Document:
         """Return the design as one variant has it."""
         from wiregen.check.variants import in_variant
 
         reduced = replace(self.loaded, design=in_variant(self.design, variant))
-        return Document(self.design.path, reduced, variant)
+        return Document(self.design.path, reduced, variant, self)
 
     @property
     def design(self) -> Design:
@@ -113,10 +120,14 @@ class Document:
 
     @cached_property
     def report(self) -> Report:
-        """Findings, accepted findings, and what could not be checked."""
+        """Findings, accepted findings, and what could not be checked; those of a variant only."""
         from wiregen.check import check
 
-        return check(self.loaded)
+        if self._whole is None:
+            return check(self.loaded)
+        found = self._whole.report
+        mine = (p for p in found.findings if not p.variant or self.variant in p.variant.split(", "))
+        return replace(found, findings=tuple(mine))
 
     @property
     def findings(self) -> tuple[Problem, ...]:
@@ -154,7 +165,15 @@ class Document:
         from wiregen.layout.drawing_set import Options
 
         view = self._state_view(state) if state is not None else None
-        options = Options(plug=plug, circuit=circuit, loom=loom, mono=mono, dot=dot, state=view)
+        options = Options(
+            plug=plug,
+            circuit=circuit,
+            loom=loom,
+            mono=mono,
+            dot=dot,
+            state=view,
+            contents=True,
+        )
         return drawn(self.plan(options))
 
     def plan(self, options: Options | None = None, fresh: bool = False) -> PlannedSet:
@@ -167,7 +186,20 @@ class Document:
         from wiregen.layout.drawing_set import plan_set
 
         keep = None if fresh else self.kept
-        return plan_set(self.design, self.network, by_subject(self.report), options, keep)
+        design = self._drawn_design
+        return plan_set(design, self.network, by_subject(self.report), options, keep)
+
+    @property
+    def _drawn_design(self) -> Design:
+        """The design as the sheets show it: proven pins are measured, one variant has no marks."""
+        from wiregen.publish.proving.proven import proven_design
+
+        design = proven_design(self.design, self.network)
+        if not self.variant:
+            return design
+        block = design.title_block
+        title = f"{block.title or design.name} · variant {self.variant}"
+        return replace(design, variants={}, title_block=replace(block, title=title))
 
     @cached_property
     def kept(self) -> KeptDrawing | None:

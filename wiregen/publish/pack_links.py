@@ -67,6 +67,10 @@ def _text_links(text: Text, drawn: Mapping[str, int], listed: Mapping[str, int])
     wire = dict(text.data).get("leads-to", "")
     if wire in drawn:
         yield _over(text, drawn[wire])
+    if text.cls == "drawn-on":
+        page = _number(dict(text.data).get("sheet", ""))
+        if page:
+            yield _over(text, page)
     if text.cls == "wire-label" and text.parts[0][0] in listed:
         yield _over(text, listed[text.parts[0][0]])
 

@@ -1,0 +1,162 @@
+"""The index of a drawing set: object, title, sheets, in columns (mm)."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from wiregen.sheet import style
+from wiregen.sheet.frame import Area
+from wiregen.sheet.items import Item, Path, Pen, Rect, Text
+from wiregen.sheet.metrics import fit, text_width_mm
+
+_COLUMN = 84.0
+_BETWEEN = 8.0
+_LINE = 4.2
+_HEAD = 6.4
+_TEXT = style.TEXT_WIRE
+_A_LINE = 4
+"""So many numbers, or runs of numbers, stand on one line."""
+
+
+@dataclass(frozen=True, slots=True)
+class IndexEntry:
+    """One object: id, title, the schematic sheets that show it, and its face sheet."""
+
+    id: str
+    title: str
+    sheets: tuple[int, ...]
+    face: int | None = None
+
+    @property
+    def lines(self) -> tuple[str, ...]:
+        """Its sheets as printed, line by line.
+
+        Example:
+            >>> IndexEntry("X1", "", (3, 4, 5, 9), 12).lines
+            ('3–5, 9 · face 12',)
+        """
+        runs = list(_runs(self.sheets))
+        lines = [", ".join(runs[at : at + _A_LINE]) for at in range(0, len(runs), _A_LINE)]
+        if self.face is not None:
+            face = f"face {self.face}"
+            if lines and len(runs) % _A_LINE:
+                lines[-1] = f"{lines[-1]} · {face}"
+            else:
+                lines.append(face)
+        return tuple(lines)
+
+
+@dataclass(frozen=True, slots=True)
+class IndexGroup:
+    """Objects of one kind under a heading."""
+
+    title: str
+    entries: tuple[IndexEntry, ...]
+
+
+def _runs(numbers: Sequence[int]) -> Iterator[str]:
+    """Yield `3–5` for three numbers or more that follow each other, else the number."""
+    begin = 0
+    while begin < len(numbers):
+        end = begin
+        while end + 1 < len(numbers) and numbers[end + 1] == numbers[end] + 1:
+            end += 1
+        if end - begin >= 2:
+            yield f"{numbers[begin]}–{numbers[end]}"
+            begin = end + 1
+        else:
+            yield str(numbers[begin])
+            begin += 1
+
+
+def index_columns(
+    groups: Sequence[IndexGroup], area: Area
+) -> tuple[tuple[Item, ...], tuple[IndexGroup, ...]]:
+    """Draw as much of an index as an area holds, and return what is left of it.
+
+    Args:
+        groups: at least one.
+        area: mm.
+    """
+    count = max(1, int((area.width + _BETWEEN) // (_COLUMN + _BETWEEN)))
+    width = (area.width - _BETWEEN * (count - 1)) / count
+    level = _level(groups, count, area.height)
+    items: list[Item] = []
+    left = list(groups)
+    for column in range(count):
+        x = area.x + column * (width + _BETWEEN)
+        drawn, left = _column(left, Area(x, area.y, width, level))
+        items += drawn
+        if not left:
+            break
+    return tuple(items), tuple(left)
+
+
+def _level(groups: Sequence[IndexGroup], count: int, room: float) -> float:
+    """Return the least height at which the columns hold the index, `room` if none does, mm."""
+    lines = sum(len(entry.lines) for group in groups for entry in group.entries)
+    level = max((lines * _LINE + len(groups) * _HEAD) / count, _HEAD + _LINE)
+    while level < room:
+        left = list(groups)
+        for _ in range(count):
+            _, left = _column(left, Area(0.0, 0.0, _COLUMN, level))
+        if not left:
+            return level
+        level += _LINE
+    return room
+
+
+def _column(groups: list[IndexGroup], area: Area) -> tuple[list[Item], list[IndexGroup]]:
+    """Fill one column; a heading never stands without an entry below it."""
+    items: list[Item] = []
+    y = area.y
+    left = list(groups)
+    while left:
+        group = left[0]
+        first = len(group.entries[0].lines) * _LINE
+        if y + _HEAD + first > area.bottom + 0.01 and items:
+            break
+        y += _HEAD
+        words = ((group.title, True, style.INK),)
+        items.append(Text(area.x, y - 2.0, words, style.TEXT_PIN_NUMBER))
+        rule = ((area.x, y - 0.9), (area.right, y - 0.9))
+        items.append(Path(rule, Pen(style.INK, style.LINE_TABLE)))
+        done = 0
+        for entry in group.entries:
+            high = len(entry.lines) * _LINE
+            if y + high > area.bottom + 0.01 and done:
+                break
+            items += _entry(entry, area.x, y, area.width)
+            y += high
+            done += 1
+        if done < len(group.entries):
+            left[0] = replace(group, entries=group.entries[done:])
+            break
+        left.pop(0)
+    return items, left
+
+
+def _entry(entry: IndexEntry, x: float, y: float, width: float) -> Iterator[Item]:
+    base = y + 3.0
+    name = fit(entry.id, width / 3, _TEXT, bold=True)
+    at = x + max(11.0, text_width_mm(name, _TEXT, bold=True) + 2.0)
+    first = entry.lines[0]
+    end = x + width - text_width_mm(first, _TEXT)
+    title = fit(entry.title, max(0.0, end - at - 3.0), _TEXT) if entry.title else ""
+    yield Text(x, base, ((name, True, style.INK),), _TEXT)
+    if title:
+        yield Text(at, base, ((title, False, style.INK),), _TEXT)
+        at += text_width_mm(title, _TEXT)
+    if end - at > 4.0:
+        dots = Pen(style.HAIRLINE, 0.3, dash=(0.3, 1.2))
+        yield Path(((at + 1.2, base - 0.2), (end - 1.2, base - 0.2)), dots)
+    for number, line in enumerate(entry.lines):
+        words = ((line, False, style.INK),)
+        data = (("object", entry.id), ("sheets", line)) if not number else ()
+        yield Text(
+            x + width, base + number * _LINE, words, _TEXT, anchor="end", cls="found", data=data
+        )
+    pages = (*entry.sheets, *((entry.face,) if entry.face else ()))
+    link = (("page", str(pages[0])),)
+    yield Rect(x, y, width, len(entry.lines) * _LINE, Pen(), cls="link", data=link)
