@@ -9,7 +9,9 @@ import pytest
 from tests.history.samples import BASE, document
 from wiregen.layout.drawn_diff import DrawnDiff, drawn_diff
 from wiregen.layout.drawn_marks import EDGES, FADED_LINE, INKS
+from wiregen.layout.drawn_renames import kept_renamed
 from wiregen.sheet.items import Group, Item, Path, Pen, Rect, Sheet, Text, walk
+from wiregen.sheet.moves import shifted
 
 INK = Pen("#14181d", 0.5)
 
@@ -191,3 +193,24 @@ def test_the_title_block_says_both_revisions():
     found = drawn_diff(sheets(old)["sheet-01"], sheets(new)["sheet-01"])
     assert "B → C" in texts(found, "value")
     assert not re.search("→", " ".join(texts(found, "field")))
+
+
+def test_old_places_follow_the_drawing_when_all_of_it_moved_on_the_page():
+    old = page(plug("X1", 10, "1"), plug("X2", 90, "1"), wire("W1", "RD", HIGH))
+    moved = tuple(shifted(item, 0.0, 12.0) for item in (plug("X1", 10, "1"), plug("X2", 90, "1")))
+    found = drawn_diff(old, page(*moved))
+    (run,) = (item for item in of_class(found, "run") if isinstance(item, Path))
+    assert run.points == tuple((x, y + 12.0) for x, y in HIGH)
+
+
+def test_a_kept_drawing_with_new_ids_keeps_every_place():
+    kept = document(BASE).plan().kept
+    renames = {"X1": "X7", "W4": "W14", "P1": "P11"}
+    found = kept_renamed(kept, renames)
+    new = re.sub(r"\b(X1|W4|P1)\b", lambda word: renames[word[0]], BASE)
+    from_new = document(new).plan().kept
+    for one, other in zip(found.sheets, from_new.sheets, strict=True):
+        assert set(one.layout.boxes) == set(other.layout.boxes)
+        assert set(one.layout.links) == set(other.layout.links)
+        assert dict(one.nodes) == dict(other.nodes)
+    assert kept_renamed(kept, {}) == kept

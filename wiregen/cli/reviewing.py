@@ -24,9 +24,11 @@ from wiregen.history.revisions import (
     read_place,
     text_beside,
 )
+from wiregen.layout.kept import KeptDrawing
 from wiregen.problems import Unreadable
 from wiregen.publish import CannotWrite, Document, write_files
 from wiregen.publish.change import Change, State
+from wiregen.publish.layout_file import ENDING, of_this_design, parse_layout
 from wiregen.publish.proving.results import kept_in
 from wiregen.read import load
 
@@ -83,7 +85,18 @@ def _state(place: Place, name: str) -> State:
     loaded = read_place(place)
     measured = text_beside(place, ".measured.yaml")
     results = kept_in(measured, f"measured values of {name}") if measured else ()
-    return State(Document(loaded.design.path, loaded), name, results)
+    document = Document(loaded.design.path, loaded)
+    return State(document, name, results, _kept(place, document))
+
+
+def _kept(place: Place, document: Document) -> KeptDrawing | None:
+    """Return where everything stood on the drawings; None where that is not kept."""
+    try:
+        text = text_beside(place, ENDING)
+        kept = parse_layout(text) if text else None
+    except Unreadable:
+        return None
+    return of_this_design(document.design, kept, "")[0]
 
 
 def _draw(change: Change, folder: Path | None) -> None:

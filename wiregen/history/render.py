@@ -106,8 +106,8 @@ def _blocks(review: Review) -> Iterator[_Block]:
         yield _Block("nets", _first(nets))
     if review.refed:
         yield _Block("fed by other fuses", _first(_refed_lines(review.refed)))
-    for title, lines in follow_blocks(review):
-        yield _Block(title, _first(lines))
+    for title, follow in follow_blocks(review):
+        yield _Block(title, _first(follow))
     if review.steps:
         steps = ["battery off; mark every wire before it is moved"]
         plugs: dict[str, None] = {}

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections import Counter
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import TypeAlias
 
@@ -35,6 +36,7 @@ from wiregen.layout.drawn_pairs import (
 from wiregen.sheet import style
 from wiregen.sheet.items import Group, Item, Path, Point, Rect, Sheet, Text, walk
 from wiregen.sheet.metrics import fit
+from wiregen.sheet.moves import shifted
 
 _PAGE = ("zone", "frame", "heading", "plug-reference", "plug-title")
 """Classes of what belongs to the page itself and stays in ink."""
@@ -42,6 +44,7 @@ _HEADS = ("heading", "plug-reference", "plug-title")
 _BOXED = ("plug", "device", "fuse", "splice", "earth", "place", "cavity", "pin-row", "finding-row")
 _SMALL = ("wire", "cavity", "pin-row")
 """Things that stand out as a whole where only a text of theirs says something else."""
+_ON_PAGE = ("plug", "device", "fuse", "splice", "place", "face")
 _QUIET = ("finding-row", "finding")
 _Box: TypeAlias = tuple[float, float, float, float]
 
@@ -93,13 +96,13 @@ def drawn_diff(
     assert page is not None
     if old is None or new is None:
         return _whole(page, "added" if old is None else "removed", names)
-    job = _Job(renames or {})
     own, inner = things(new.items)
     before, gone_from = things(old.items)
+    job = _Job(renames or {}, _shift(gone_from, inner, renames or {}))
     furniture = [item for item in own if _is_page(item)]
     job.compare(gone_from, inner)
     job.faded += [item for item in own if not _is_page(item)]
-    job.heads(before, own)
+    job.heads(before, own, min((extent(t.group.items)[1] for t in inner), default=0.0))
     items = (
         *job.without_tagged(_both_titles(before, furniture)),
         *map(faded, job.without_tagged(job.faded)),
@@ -135,6 +138,7 @@ class _Job:
     """What is gathered while two sheets are compared, back to front."""
 
     renames: Renames
+    shift: Point
     faded: list[Item] = field(default_factory=list)
     ghosts: list[Item] = field(default_factory=list)
     under: list[Item] = field(default_factory=list)
@@ -164,7 +168,9 @@ class _Job:
         if lit:
             self.emphasise(new, "changed")
             if new.sort == "wire" and ends_of(old, self.renames) != ends_of(new, {}):
-                self.ghosts += _ghosts(tuple(i for i in old.own if not isinstance(i, Text)))
+                self.ghost(tuple(i for i in old.own if not isinstance(i, Text)))
+                if not found:
+                    self.texts((), new.texts, "changed")
         bare = replace(new.group, items=new.own)
         (self.strong if lit else self.faded).append(bare)
         self.compare(old.inner, new.inner)
@@ -177,11 +183,11 @@ class _Job:
         runs = _runs(thing.group)
         if runs:
             self.texts(thing.texts, ())
-        self.ghosts += _ghosts(tuple(self.without_tagged((thing.group,))))
+        self.ghost(tuple(self.without_tagged((thing.group,))))
         if runs:
-            self.over.append(sign(sign_on(runs), "removed"))
+            self.over.append(sign(self.placed(sign_on(runs)), "removed"))
         elif thing.sort in _BOXED:
-            self.over.append(sign(_corner_of(_box_of(thing)), "removed"))
+            self.over.append(sign(self.placed(_corner_of(_box_of(thing))), "removed"))
 
     def came(self, thing: Thing) -> None:
         """Draw a thing that was not there."""
@@ -204,24 +210,33 @@ class _Job:
             by = 0.0 if thing.sort == "pin-row" else 0.9
             self.under.append(tinted(box, kind, by))
             self.over.append(outline(box, kind, by))
-            if thing.sort != "pin-row":
+            if thing.sort == "finding-row":
+                self.over.append(sign((box[0] - 1.5, (box[1] + box[3]) / 2), kind))
+            elif thing.sort != "pin-row":
                 self.over.append(sign(_corner_of(box), kind))
 
-    def texts(self, old: Sequence[Text], new: Sequence[Text]) -> bool:
+    def ghost(self, items: tuple[Item, ...]) -> None:
+        """Draw items as they stood, moved with the drawing as a whole."""
+        seen = (item for item in map(ghost, items) if item is not None)
+        self.ghosts += (shifted(item, *self.shift) for item in seen)
+
+    def placed(self, point: Point) -> Point:
+        """Return where a point of the old sheet is on the new one."""
+        return point[0] + self.shift[0], point[1] + self.shift[1]
+
+    def texts(self, old: Sequence[Text], new: Sequence[Text], came_as: Kind = "added") -> bool:
         """Note the texts of a thing that say something else; tell whether there are any."""
         pairs, gone, came = pair_texts(old, new)
         self.tags += [Tag("changed", one, other) for one, other in pairs]
-        self.tags += [Tag("removed", text, None) for text in gone]
-        self.tags += [Tag("added", None, text) for text in came]
+        self.tags += [Tag("removed", _at(text, self.placed), None) for text in gone]
+        self.tags += [Tag(came_as, None, text) for text in came]
         self.tagged.update(id(text) for _, text in pairs)
         self.tagged.update(id(text) for text in (*came, *gone))
         return bool(pairs or gone or came)
 
-    def heads(self, old: Sequence[Item], new: Sequence[Item]) -> None:
-        """Compare the headings of two sheets."""
-        before = [item for item in old if isinstance(item, Text) and item.cls in _HEADS]
-        after = [item for item in new if isinstance(item, Text) and item.cls in _HEADS]
-        if self.texts(before, after):
+    def heads(self, old: Sequence[Item], new: Sequence[Item], top: float) -> None:
+        """Compare the headings of two sheets: what is said above the drawing."""
+        if self.texts(_headings(old, top), _headings(new, top)):
             self.marks.append(Mark("changed", ("sheet", "heading")))
 
     def without_tagged(self, items: Iterable[Item]) -> Iterator[Item]:
@@ -239,8 +254,27 @@ def _is_page(item: Item) -> bool:
     return getattr(item, "cls", "") in _PAGE
 
 
-def _ghosts(items: tuple[Item, ...]) -> Iterator[Item]:
-    return (item for item in map(ghost, items) if item is not None)
+def _headings(items: Iterable[Item], top: float) -> list[Text]:
+    return [
+        item
+        for item in items
+        if isinstance(item, Text) and (item.cls in _HEADS or (not item.cls and item.y < top))
+    ]
+
+
+def _at(text: Text, placed: Callable[[Point], Point]) -> Text:
+    x, y = placed((text.x, text.y))
+    return replace(text, x=x, y=y)
+
+
+def _shift(old: Sequence[Thing], new: Sequence[Thing], renames: Renames) -> Point:
+    """Return how far the drawing as a whole moved on its page: as most of its boxes did."""
+    moves: Counter[Point] = Counter()
+    for one, other in pair_things(old, new, renames)[0]:
+        if other.sort in _ON_PAGE:
+            before, after = _box_of(one), _box_of(other)
+            moves[round(after[0] - before[0], 2), round(after[1] - before[1], 2)] += 1
+    return max(moves, key=lambda move: (moves[move], move), default=(0.0, 0.0))
 
 
 def _runs(group: Group) -> list[tuple[Point, ...]]:

@@ -176,7 +176,7 @@ def _card(tag: Tag) -> _Card:
     if tag.before is not None:
         lines.append((tag.before.plain.strip(), False, "removed"))
     if tag.after is not None:
-        lines.append((tag.after.plain.strip(), True, "added" if tag.before is None else tag.kind))
+        lines.append((tag.after.plain.strip(), True, tag.kind))
     width = max(text_width_mm(w, size, bold=bold) for w, bold, _ in lines) + 2 * _PAD + 0.6
     height = len(lines) * size * _LINE + 2 * _PAD
     left = {"start": 0.0, "middle": width / 2, "end": width}[text.anchor]

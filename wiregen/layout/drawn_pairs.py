@@ -39,7 +39,7 @@ _IDS = ("wire", "from", "to", "plug", "device", "fuse", "splice", "earth", "plac
 _PLACES = frozenset({"x", "y", "sheet", "zone", "number"})
 """Data that say where something stands, not what it is."""
 _ELSEWHERE = re.compile(r"\bsheet \d+(?: [A-Z]\d+)?")
-_WORD = re.compile(r"[\w.-]+")
+_ID = re.compile(r"[\w.]+")
 _NEAR_MM = 14.0
 _LINES = 3
 
@@ -91,14 +91,14 @@ def key_of(thing: Thing, renames: Renames) -> Key:
     names = tuple(data.get(name, "") for name in _KNOWN_BY[thing.sort])
     more = ("mate",) if "mate" in thing.group.cls.split() else ()
     rows = thing.texts if thing.sort == "finding-row" else ()
-    said = (_WORD.sub(lambda w: renames.get(w[0], w[0]), words_of(text)) for text in rows)
-    return (thing.sort, *names, *more, *said)
+    said = " ".join(with_new_ids(words_of(text), renames) for text in rows)
+    return (thing.sort, *names, *more, *([said] if rows else []))
 
 
 def facts_of(thing: Thing, renames: Renames) -> tuple[tuple[str, str], ...]:
     """Return the data of a group but where it stands, with the ids of the new sheet."""
     return tuple(
-        (name, _with_new_ids(value, renames) if name in _IDS else value)
+        (name, with_new_ids(value, renames) if name in _IDS else value)
         for name, value in thing.group.data
         if name not in _PLACES
     )
@@ -123,11 +123,14 @@ def _runs_of(texts: Sequence[Text]) -> dict[str, range]:
     }
 
 
-def _with_new_ids(value: str, renames: Renames) -> str:
-    if not renames:
-        return value
-    parts = (part.partition(":") for part in value.split(" "))
-    return " ".join(f"{renames.get(owner, owner)}{colon}{point}" for owner, colon, point in parts)
+def with_new_ids(words: str, renames: Renames) -> str:
+    """Return a text with every id in it replaced.
+
+    Example:
+        >>> with_new_ids("earth W5:1", {"W5": "W7", "W": "X"})
+        'earth W7:1'
+    """
+    return _ID.sub(lambda found: renames.get(found[0], found[0]), words) if renames else words
 
 
 def pair_things(
@@ -213,7 +216,7 @@ def _said(thing: Thing, renames: Renames) -> tuple[object, ...]:
     cls = frozenset(thing.group.cls.split())
     facts = facts_of(thing, renames)
     if thing.sort != "wire":
-        return cls, facts, _elsewhere(thing.group.title)
+        return cls, facts, with_new_ids(_elsewhere(thing.group.title), renames)
     return cls, ends_of(thing, renames), *(f for f in facts if f[0] not in ("from", "to"))
 
 

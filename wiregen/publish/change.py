@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import TYPE_CHECKING
 
 from wiregen.history.review import Fate, Review, Touched, Voided, review
+from wiregen.layout.drawn_pairs import with_new_ids
+from wiregen.layout.drawn_renames import kept_renamed
 from wiregen.model import in_order
 from wiregen.publish.document import Document, by_subject
 from wiregen.publish.proving import prove
@@ -18,12 +19,12 @@ from wiregen.publish.volts import Expected
 if TYPE_CHECKING:
     from wiregen.layout.drawing_set import PlannedSet
     from wiregen.layout.drawn_diff import DrawnDiff
+    from wiregen.layout.kept import KeptDrawing
     from wiregen.publish.proving.checks import Check
     from wiregen.sheet.items import Sheet
 
 MOST_WIRES = 1_500
 """The sheets of a larger design are not laid out to see which of them change."""
-_ID = re.compile(r"[\w.]+")
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,11 +35,13 @@ class State:
         document: the design.
         name: what it is called: the file, or revision and file.
         results: of tests, kept beside it.
+        kept: where everything stands on its drawings, kept beside it.
     """
 
     document: Document
     name: str
     results: tuple[Result, ...] = ()
+    kept: KeptDrawing | None = None
 
     @property
     def title(self) -> str:
@@ -55,11 +58,13 @@ class ChangedSheet:
         before: the sheet as it was; None when it is new.
         after: the sheet as it is; None when it is gone.
         drawn: both in one, with marks.
+        plug: of a face; empty for any other sheet.
     """
 
     before: Sheet | None
     after: Sheet | None
     drawn: DrawnDiff
+    plug: str = ""
 
     @property
     def page(self) -> Sheet:
@@ -82,9 +87,12 @@ class Change:
         found = self.bare
         if not found.difference.changes:
             return found
-        return replace(
-            found, sheets=self._touched_sheets(), tests=self._touched_tests(), void=self._void()
-        )
+        found = replace(found, tests=self._touched_tests(), void=self._void())
+        wires = (len(state.document.design.wires) for state in (self.old, self.new))
+        if max(wires) > MOST_WIRES:
+            return found
+        faces = tuple(in_order({sheet.plug for sheet in self.sheets if sheet.plug}))
+        return replace(found, sheets=self._touched_sheets(), faces=faces)
 
     @cached_property
     def bare(self) -> Review:
@@ -97,23 +105,19 @@ class Change:
         from wiregen.layout.drawn_diff import drawn_diff
 
         renames = self._renames
-        before, after = self._sheets_of(self.old, renames), self._sheets_of(self.new, {})
+        planned = _planned(self.old, self.old.kept)
+        before = dict(zip(_keys(planned, renames), planned.sheets(), strict=True))
+        planned = _planned(self.new, kept_renamed(planned.kept, renames))
+        after = dict(zip(_keys(planned, {}), planned.sheets(), strict=True))
         names = (self.old.title, self.new.title)
         found = []
         for key in dict.fromkeys((*after, *before)):
             one, other = before.get(key), after.get(key)
             drawn = drawn_diff(one, other, names, renames)
             if drawn.marks:
-                found.append(ChangedSheet(one, other, drawn))
+                plug = key[1] if key[0] == "face" else ""
+                found.append(ChangedSheet(one, other, drawn, plug))
         return tuple(found)
-
-    def _sheets_of(self, state: State, renames: Mapping[str, str]) -> dict[tuple[str, ...], Sheet]:
-        """Return what a sheet is known by in both states -> the sheet."""
-        from wiregen.layout.drawing_set import plan_set
-
-        document = state.document
-        planned = plan_set(document.design, document.network, by_subject(document.report))
-        return dict(zip(_keys(planned, renames), planned.sheets(), strict=True))
 
     @cached_property
     def _renames(self) -> dict[str, str]:
@@ -122,10 +126,7 @@ class Change:
         shared = (pair for pair in pairs.items() if pair[0][0] not in ("circuits", "states"))
         return {one[1]: other[1] for one, other in shared if one != other}
 
-    def _touched_sheets(self) -> tuple[Touched, ...] | None:
-        wires = (len(state.document.design.wires) for state in (self.old, self.new))
-        if max(wires) > MOST_WIRES:
-            return None
+    def _touched_sheets(self) -> tuple[Touched, ...]:
         found = []
         for sheet in self.sheets:
             fate: Fate = (
@@ -139,8 +140,8 @@ class Change:
         renames = self._renames
         before: dict[str, object] = {}
         for check, made in _wiring(self.old.document):
-            known = _with_new_ids(check.id, renames)
-            before.setdefault(known, (_asked(check, renames), _with_new_ids(made, renames)))
+            known = with_new_ids(check.id, renames)
+            before.setdefault(known, (_asked(check, renames), with_new_ids(made, renames)))
         after: dict[str, tuple[object, str]] = {}
         for check, made in _wiring(self.new.document):
             words = " - ".join(filter(None, (check.start, check.end)))
@@ -172,12 +173,21 @@ class Change:
         return tuple(found)
 
 
+def _planned(state: State, keep: KeptDrawing | None) -> PlannedSet:
+    """Lay out a state, everything where it stood before as far as it can."""
+    from wiregen.layout.drawing_set import plan_set
+
+    document = state.document
+    report = by_subject(document.report)
+    return plan_set(document.design, document.network, report, keep=keep)
+
+
 def _keys(planned: PlannedSet, renames: Mapping[str, str]) -> Iterator[tuple[str, ...]]:
     """Yield what each sheet of a set is known by, with the ids of the new design."""
     for number in range(planned.maps):
         yield "overview", str(number)
     for page in planned.pages:
-        yield "schematic", page.plan.title
+        yield "schematic", page.plan.key
     seen: dict[str, int] = {}
     for face in planned.faces:
         seen[face.plug] = seen.get(face.plug, 0) + 1
@@ -209,14 +219,8 @@ def _asked(check: Check, renames: Mapping[str, str]) -> tuple[object, ...]:
     """Return what a test asks for, with the ids of the new design."""
 
     def named(items: Iterable[str]) -> tuple[str, ...]:
-        return tuple(in_order(_with_new_ids(item, renames) for item in items))
+        return tuple(in_order(with_new_ids(item, renames) for item in items))
 
     ends = named((check.start, check.end))
     numbers = (check.expect, check.low, check.high)
     return (check.kind, ends, named(check.via), named(check.apart), *numbers, check.colour)
-
-
-def _with_new_ids(words: str, renames: Mapping[str, str]) -> str:
-    if not renames:
-        return words
-    return _ID.sub(lambda found: renames.get(found[0], found[0]), words)
