@@ -70,6 +70,8 @@ def _change_words(figure: Figure) -> str:
 
 
 def _sheet_lines(review: Review) -> Iterator[str]:
+    if review.sheets is None and review.difference.changes:
+        yield "sheets and tests not looked at"
     for sheet in review.sheets or ():
         if not sheet.name.startswith("face-"):
             number = sheet.name.removeprefix("sheet-").lstrip("0")

@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from wiregen.sheet.items import Sheet
 
 MOST_WIRES = 1_500
-"""The sheets of a larger design are not laid out to see which of them change."""
+"""Sheets and tests of a larger design are not made to see which of them change."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,10 +87,11 @@ class Change:
         found = self.bare
         if not found.difference.changes:
             return found
-        found = replace(found, tests=self._touched_tests(), void=self._void())
+        found = replace(found, void=self._void())
         wires = (len(state.document.design.wires) for state in (self.old, self.new))
         if max(wires) > MOST_WIRES:
             return found
+        found = replace(found, tests=self._touched_tests())
         faces = tuple(in_order({sheet.plug for sheet in self.sheets if sheet.plug}))
         return replace(found, sheets=self._touched_sheets(), faces=faces)
 
