@@ -16,10 +16,11 @@ from wiregen.sheet.items import Group, Item, Path, Point, Rect, walk
 from wiregen.sheet.marks import finding_radius_mm, finding_ring
 
 _SURE = 10
-"""So many findings get a ring in any case; further ones where it covers nothing."""
+"""So many findings get a ring in any case; further ones where it covers nothing close by."""
+_CLOSE_MM = 21.0
 _OFFSETS = tuple(
     sorted(
-        ((dx * 1.5, dy * 1.5) for dx in range(-14, 15) for dy in range(-14, 15)),
+        ((dx * 1.5, dy * 1.5) for dx in range(-40, 41) for dy in range(-40, 41)),
         key=lambda offset: (offset[0] ** 2 + offset[1] ** 2, offset),
     )
 )
@@ -75,7 +76,8 @@ def ring_groups(marks: Marks, items: Sequence[Item], listed: int) -> Iterator[Gr
             continue
         radius = finding_radius_mm(line.number) + 0.4
         x, y, free = _free_place(spot, radius, taken, rings)
-        if not free and line.number > _SURE:
+        close = max(abs(x - spot[0]), abs(y - spot[1])) <= _CLOSE_MM
+        if line.number > _SURE and not (free and close):
             continue
         rings.append(_square(x, y, radius))
         yield finding_ring(line.number, x, y, line.code)
