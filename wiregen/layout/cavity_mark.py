@@ -199,9 +199,18 @@ def _clipped(points: Sequence[Point], inside: Sequence[float]) -> tuple[Point, .
     return tuple(kept)
 
 
+def number_width_mm(name: str, spot: Spot) -> float:
+    """Return the printed width of a cavity's name."""
+    return text_width_mm(*_printed(name, spot), bold=True)
+
+
+def _printed(name: str, spot: Spot) -> tuple[str, float]:
+    """Return the name as it fits into the opening, and its size, mm."""
+    return shrink(name, spot.radius * 1.9, spot.number_size, SMALLEST_TEXT, bold=True)
+
+
 def _number(facts: CavityFacts, spot: Spot) -> Iterator[Item]:
-    room = spot.radius * 1.9
-    name, size = shrink(facts.name, room, spot.number_size, SMALLEST_TEXT, bold=True)
+    name, size = _printed(facts.name, spot)
     width = text_width_mm(name, size, bold=True)
     if facts.state == "used":
         high = size * 1.3

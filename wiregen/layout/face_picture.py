@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from typing import Literal, TypeAlias
 
 from wiregen.layout.cavity_facts import CavityFacts
-from wiregen.layout.cavity_mark import Spot, cavity_group
+from wiregen.layout.cavity_mark import Spot, cavity_group, number_width_mm
 from wiregen.layout.face_fit import RIM, SIDE_GAP, Fit, growth, spots
 from wiregen.layout.face_outline import outline_items, way_of
 from wiregen.layout.finding_mark import Mark, mark_group
@@ -160,8 +160,9 @@ def _rings(
             continue
         spot, radius = placed[name], mark.radius
         own = _box(fit, spot, name, grown)
+        beside = max(spot.radius + 0.55 * radius, number_width_mm(name, spot) / 2 + radius + 0.2)
         for across, down in ((1.0, 0.0), (-1.0, 0.0), (0.75, -0.75), (-0.75, -0.75)):
-            x = spot.x + across * (spot.radius + 0.55 * radius)
+            x = spot.x + across * beside
             y = spot.y + down * (spot.radius + 0.3 * radius)
             ring = (x - radius, y - radius, x + radius, y + radius)
             free = not any(_overlap(ring, box) for box in taken if box != own)

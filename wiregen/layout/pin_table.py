@@ -216,6 +216,8 @@ def _row(
     density: Density,
     mark: Mark | None,
 ) -> Row:
+    if mark:  # its ring stands at the right end of the first column
+        widths = (widths[0] - 2 * mark.radius - 1.0, *widths[1:])
     if is_plain(facts):
         room = sum(widths[1:]) - 2 * PAD
         name = (Line(0, fit(facts.name, widths[0] - 2 * PAD, density.text, bold=True)),)
