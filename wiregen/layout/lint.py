@@ -164,14 +164,22 @@ def _rings(view: View) -> Iterator[Flaw]:
     """Rings of findings that hide a text, a wire or another ring."""
     for ring in view.rings.items:
         for label in view.texts.near(ring):
-            if overlap(ring, label, 0.1) and not _holds(ring, label):
+            if _covers(ring, label) and not _holds(ring, label):
                 yield Flaw("ring over text", (ring.name, label.text), ring.left, ring.top)
         for stroke in view.strokes.near(ring):
-            if overlap(ring, stroke.grown(stroke.width / 2), 0.1):
+            if _covers(ring, stroke.grown(stroke.width / 2)):
                 yield Flaw("ring over wire", (ring.name, stroke.wire), ring.left, ring.top)
     for one, other in view.rings.close_pairs(0.0):
         if overlap(one, other, 0.1):
             yield Flaw("ring over ring", (one.name, other.name), other.left, other.top)
+
+
+def _covers(ring: Ink, ink: Ink) -> bool:
+    """Whether a round thing lies over a rectangle by more than 0.1 mm."""
+    x, y = (ring.left + ring.right) / 2, (ring.top + ring.bottom) / 2
+    across = max(ink.left - x, x - ink.right, 0.0)
+    down = max(ink.top - y, y - ink.bottom, 0.0)
+    return across**2 + down**2 < ((ring.right - ring.left) / 2 - 0.1) ** 2
 
 
 def _holds(outer: Ink, inner: Ink) -> bool:
