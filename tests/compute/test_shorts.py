@@ -181,7 +181,7 @@ def test_a_length_that_is_missing_is_said_and_not_guessed() -> None:
 def test_the_heat_of_a_short_agrees_with_the_published_constant() -> None:
     # copper from 70 to 160 degC: 115 A s^0.5 for 1 mm2 (the usual table value, IEC 60949)
     found = study(feed().replace("ambient: 20", "ambient: 70"))
-    heat = heated_wire(found.design, found.design.wires["W3"])
+    heat = heated_wire(found, found.design.wires["W3"])
     assert heat is not None
     assert reached_c(heat, 115 * 1.5 / 0.1**0.5, 0.1) == pytest.approx(160, abs=1)
 

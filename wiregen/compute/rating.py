@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from wiregen.compute.heat import Heated, heated
 from wiregen.facts.ampacity import Ampacity, AmpacityError, Insulation, ampacity, insulation_class
 from wiregen.facts.conductors import ConductorError, resistance
 from wiregen.facts.sizes import WireSize
 from wiregen.model import Design, Wire
+
+if TYPE_CHECKING:
+    from wiregen.compute.study import Study
 
 CONDUCTOR = "iec-60228-5"
 AMPACITY = "33cfr183"
@@ -51,20 +55,21 @@ def insulation_of(design: Design, wire: Wire) -> Insulation | None:
         return None
 
 
-def loaded_of(design: Design, wire: Wire) -> int:
-    """Return how many wires of one cable carry current with a wire; 1 where no cable is said."""
-    cables = [g.multicore for g in design.groups.values() if wire.id in g.multicore]
-    return max((len(cores) for cores in cables), default=1)
+def loaded_of(study: Study, wire: Wire) -> int:
+    """Return how many wires that lie together carry current, the wire among them."""
+    bundle = study.bundles.get(wire.id)
+    return bundle.loaded if bundle is not None else 1
 
 
-def rated(design: Design, wire: Wire, size: WireSize | None = None) -> Rated:
+def rated(study: Study, wire: Wire, size: WireSize | None = None) -> Rated:
     """Return what a wire may carry.
 
     Args:
-        design: with its tables and ambient temperature.
+        study: of the design with its tables and ambient temperature.
         wire: the wire.
         size: instead of its own.
     """
+    design = study.design
     size = size or wire.size
     if size is None:
         return Rated(None, "size")
@@ -78,18 +83,19 @@ def rated(design: Design, wire: Wire, size: WireSize | None = None) -> Rated:
             scheme=chosen(design, "ampacity")[0],
             ambient_c=design.system.ambient_c,
             bundle=chosen(design, "bundle")[0],
-            loaded=loaded_of(design, wire),
+            loaded=loaded_of(study, wire),
         )
     except AmpacityError as error:
         return Rated(None, f"another ampacity table ({error})")
     return Rated(found)
 
 
-def heated_wire(design: Design, wire: Wire, size: WireSize | None = None) -> Heated | None:
+def heated_wire(study: Study, wire: Wire, size: WireSize | None = None) -> Heated | None:
     """Return a wire for the heat model; None when its size or resistance is not known.
 
     The surroundings are 20 degC when the design gives no ambient temperature.
     """
+    design = study.design
     size = size or wire.size
     if size is None:
         return None
@@ -99,4 +105,4 @@ def heated_wire(design: Design, wire: Wire, size: WireSize | None = None) -> Hea
         return None
     ambient = design.system.ambient_c
     around = 20.0 if ambient is None else ambient
-    return heated(size, row.mohm_per_m, around, loaded_of(design, wire))
+    return heated(size, row.mohm_per_m, around, loaded_of(study, wire))

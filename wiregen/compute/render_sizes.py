@@ -52,6 +52,7 @@ def sizes_data(
                 "failed": dict(one.choice.failed) if one.choice else {},
                 "missing": list(one.missing),
                 "remark": one.remark,
+                "bundle": {"loaded": one.task.loaded, "words": one.together},
             }
             for one in wires
         },
@@ -120,6 +121,8 @@ def _wire(one: SizedWire) -> Iterator[str]:
     )
     if one.choice.got:
         yield f"    {smallest}: {one.choice.got}"
+    if one.together:
+        yield f"    bundle: {one.together}"
     if one.remark:
         yield f"    {one.remark}"
     if one.wrong:

@@ -258,7 +258,7 @@ def _with_heat(study: Study, short: Short, net: ShortNet, area_mm2: Mapping[str,
     own = area_mm2.get(short.wire)
     if own is not None and (not name or own < area_mm2[name]):
         name = short.wire
-    heat = heated_wire(study.design, study.design.wires[name]) if name else None
+    heat = heated_wire(study, study.design.wires[name]) if name else None
     first = short.blows[0] if short.blows else None
     if heat is None or (first is not None and not first.known):
         return replace(short, hottest=name)

@@ -49,6 +49,7 @@ class SizedWire:
         wrong: why the size the design has will not do; empty when it does, or has none.
         missing: facts that are missing, with what they would add.
         remark: what limits the use of the choice; empty when nothing does.
+        together: the bundle that was counted; empty for a wire alone, or not on the route.
     """
 
     wire: Wire
@@ -59,6 +60,7 @@ class SizedWire:
     wrong: str
     missing: tuple[str, ...]
     remark: str = ""
+    together: str = ""
 
 
 @dataclass(frozen=True)
@@ -128,7 +130,7 @@ def _sized(
     amps_a, state = study.steady(wire.id)
     insulation = insulation_of(design, wire)
     guards = [ratings[f] for f in study.guards.of_wire.get(wire.id, ()) if f in ratings]
-    loaded = loaded_of(design, wire)
+    bundle = study.bundles.get(wire.id)
     task = Task(
         amps_a=amps_a,
         length_mm=wire.length_mm,
@@ -137,12 +139,13 @@ def _sized(
         insulation_c=insulation.highest_c if insulation else None,
         ambient_c=design.system.ambient_c,
         fuse=max(guards, key=lambda pair: pair[1], default=None),
-        loaded=loaded,
-        sheathed=loaded > 1,
+        loaded=loaded_of(study, wire),
+        sheathed=bundle is not None and bundle.cable,
         conductor=chosen(design, "conductor")[0],
         scheme=chosen(design, "ampacity")[0],
         bundle=chosen(design, "bundle")[0],
     )
+    together = bundle.words if bundle is not None else ""
     missing = []
     if insulation is None:
         missing.append("insulation with its temperature: what it may carry, and its fuse")
@@ -151,12 +154,12 @@ def _sized(
     judged = task.insulation_c is not None and (amps_a >= _LEAST_A or task.fuse is not None)
     judged = judged or (task.drop_v is not None and wire.length_mm is not None)
     if not judged:
-        return SizedWire(wire, task, state, budget, None, "", tuple(missing))
+        return SizedWire(wire, task, state, budget, None, "", tuple(missing), together=together)
     system = "AWG" if wire.size is not None and wire.size.system != "mm2" else "mm2"
     wrong = why_not(task, wire.size) if wire.size is not None else ""
     choice = choose_size(task, system)
     remark = _remark(study, wire)
-    return SizedWire(wire, task, state, budget, choice, wrong, tuple(missing), remark)
+    return SizedWire(wire, task, state, budget, choice, wrong, tuple(missing), remark, together)
 
 
 def _remark(study: Study, wire: Wire) -> str:

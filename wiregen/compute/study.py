@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from functools import cached_property
 
+from wiregen.compute.bundles import Bundle, bundles_of
 from wiregen.compute.faults import STRONG, WEAK, short_currents
 from wiregen.compute.guard import Guards, find_guards
 from wiregen.compute.network import Circuit, build
@@ -64,6 +65,12 @@ class Study:
     def guards(self) -> Guards:
         """Which fuse protects which wire and load."""
         return find_guards(self.circuit)
+
+    @cached_property
+    def bundles(self) -> Mapping[str, Bundle]:
+        """Wire -> the wires it lies together with."""
+        points = [point for point in self.points.values() if point.found]
+        return bundles_of(self.design, self.network, points)
 
     @cached_property
     def back_feeds(self) -> tuple[BackFeed, ...]:

@@ -39,14 +39,14 @@ def wire_lines(study: Study, point: Point) -> Iterator[str]:
     cool = []
     for wire in busy:
         current = abs(point.amps(wire.id))
-        heat = heated_wire(study.design, wire)
+        heat = heated_wire(study, wire)
         warm = temperature_c(heat, current) if heat is not None else None
         if heat is not None and warm is not None and warm - heat.ambient_c < _COOL_K:
             cool.append(f"{wire.id} {amps(current)}")
             continue
         size = f" {wire.size.label}" if wire.size else ""
         parts = [f"{wire.id}{size}: {amps(current)}"]
-        found = rated(study.design, wire)
+        found = rated(study, wire)
         if found.ampacity is not None:
             table = found.ampacity
             share = percent(current, table.amps_a)

@@ -35,7 +35,7 @@ def wire_current(scene: Scene) -> Iterator[Found | Missing]:
         most, state = scene.study.steady(wire.id)
         if most < 0.05:
             continue
-        found = rated(scene.design, wire)
+        found = rated(scene.study, wire)
         if found.ampacity is None:
             yield Missing(found.needs, wire.id)
             continue

@@ -43,7 +43,7 @@ def over_rated(scene: Scene) -> Iterator[Found | Missing]:
         if fuse.rating_a is None:
             yield Missing("rating", fuse.id)
             continue
-        found = rated(scene.design, wire)
+        found = rated(scene.study, wire)
         if found.ampacity is None:
             yield Missing(found.needs, wire.id)
             continue
@@ -69,7 +69,7 @@ def over_rated(scene: Scene) -> Iterator[Found | Missing]:
 def gap(scene: Scene) -> Iterator[Found | Missing]:
     """A wire gets too hot before its fuse opens."""
     for wire, fuse in _guarded(scene):
-        heat = heated_wire(scene.design, wire)
+        heat = heated_wire(scene.study, wire)
         insulation = insulation_of(scene.design, wire)
         if fuse.rating_a is None or heat is None or insulation is None:
             continue
@@ -141,7 +141,7 @@ def slow_to_open(scene: Scene) -> Iterator[Found | Missing]:
     """A short at the far end of a wire does not open the fuse in time."""
     circuit = scene.study.circuit
     for wire, fuse in _guarded(scene):
-        heat = heated_wire(scene.design, wire)
+        heat = heated_wire(scene.study, wire)
         if fuse.rating_a is None or heat is None or not gates(fuse.style, fuse.rating_a):
             continue
         nodes = scene.network.ends_of[wire.id]

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-import heapq
 import math
 from collections import defaultdict
 from dataclasses import dataclass
 
 from wiregen.connect import Network, split_node
 from wiregen.connect.legs import size_words
+from wiregen.connect.route import ride_of
 from wiregen.layout.tables import Table, columns
-from wiregen.model import Design, End, Wire, natural_key
+from wiregen.model import Design, Wire
 
 WASTE = 0.10
 """Share of wire bought on top of what is cut. Common practice, no source."""
@@ -78,49 +78,12 @@ def cut_of(design: Design, network: Network, wire: Wire, cutting: Cutting) -> Cu
     """
     length, origin = wire.length_mm, "given"
     if length is None:
-        length, origin = _along_route(design, network, wire), "route"
+        ride = ride_of(design, network, wire)
+        length, origin = ride.length_mm if ride else None, "route"
     if length is None:
         return None
     whole = length + 2 * cutting.allowance_mm
     return Cut(length, math.ceil(round(whole / cutting.step_mm, 9)) * cutting.step_mm, origin)
-
-
-def _along_route(design: Design, network: Network, wire: Wire) -> float | None:
-    """Return the shortest way along the route between the ends of a wire, mm."""
-    legs: dict[str, list[tuple[str, float]]] = defaultdict(list)
-    for leg in design.route:
-        if leg.length_mm is not None:
-            legs[leg.start].append((leg.end, leg.length_mm))
-            legs[leg.end].append((leg.start, leg.length_mm))
-    if len(wire.ends) != 2:
-        return None
-    points = [_route_point(design, network, end, legs) for end in wire.ends]
-    start, goal = points
-    if not start or not goal:
-        return None
-    queue = [(0.0, natural_key(start), start)]
-    done: set[str] = set()
-    while queue:
-        far, _, here = heapq.heappop(queue)
-        if here == goal:
-            return far
-        if here not in done:
-            done.add(here)
-            for other, length in legs[here]:
-                heapq.heappush(queue, (far + length, natural_key(other), other))
-    return None
-
-
-def _route_point(
-    design: Design, network: Network, end: End, legs: dict[str, list[tuple[str, float]]]
-) -> str:
-    """Return the point of the route an end is at: its own id, its mate's, or its `at`."""
-    record = design.splices.get(end.owner) or design.earths.get(end.owner)
-    said = record.at if record else ""
-    for name in (end.owner, network.mate(end.owner) or "", said):
-        if name in legs:
-            return name
-    return ""
 
 
 def cut_table(design: Design, network: Network, cutting: Cutting) -> Table:
