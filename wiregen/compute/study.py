@@ -7,6 +7,7 @@ from functools import cached_property
 
 from wiregen.compute.bundles import Bundle, bundles_of
 from wiregen.compute.faults import STRONG, WEAK, short_currents
+from wiregen.compute.fuse_lead import Lead, fuse_leads
 from wiregen.compute.guard import Guards, find_guards
 from wiregen.compute.network import Circuit, build
 from wiregen.compute.sneak import BackFeed, back_feeds
@@ -65,6 +66,11 @@ class Study:
     def guards(self) -> Guards:
         """Which fuse protects which wire and load."""
         return find_guards(self.circuit)
+
+    @cached_property
+    def leads(self) -> tuple[Lead, ...]:
+        """The wires between each battery and the first fuses."""
+        return fuse_leads(self.design, self.network, self.circuit)
 
     @cached_property
     def bundles(self) -> Mapping[str, Bundle]:

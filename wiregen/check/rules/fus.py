@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from wiregen.check.feeds import links_at
 from wiregen.check.known import title
 from wiregen.check.rule import Found, Missing, Rule, Scene
+from wiregen.compute.fuse_lead import is_starter_cable
 from wiregen.model import Wire
 from wiregen.problems import Note
 
@@ -16,10 +17,11 @@ def unfused(scene: Scene) -> Iterator[Found | Missing]:
     network = scene.network
     if not network.sources and scene.design.fuses:
         yield Missing("a source")
+    short = {name for lead in scene.study.leads if lead.is_short for name in lead.wires}
     for index, source in _unfused_nets(scene).items():
         net = network.nets[index]
         wires = [scene.design.wires[w] for w in net.wires]
-        wires = [w for w in wires if not _is_starter(scene, w)]
+        wires = [w for w in wires if w.id not in short and not is_starter_cable(scene.design, w)]
         if not wires:
             continue
         listed = ", ".join(_described(w) for w in wires)
@@ -50,10 +52,27 @@ def _unfused_nets(scene: Scene) -> dict[int, str]:
     return found
 
 
-def _is_starter(scene: Scene, wire: Wire) -> bool:
-    """A starter cable is exempt when the motor is declared: `use: starter`."""
-    devices = scene.design.devices
-    return any(e.owner in devices and devices[e.owner].use == "starter" for e in wire.ends)
+def far_fuse(scene: Scene) -> Iterator[Found | Missing]:
+    """The first fuse sits too far from the battery."""
+    wires = scene.design.wires
+    for lead in scene.study.leads:
+        for name in lead.missing:
+            yield Missing("length", name)
+        if lead.length_mm > lead.limit_mm:
+            named = ", ".join(_described(wires[name]) for name in lead.wires)
+            more = " at least" if lead.missing else ""
+            yield Found(
+                f"{lead.fuse} sits {lead.length_mm:g} mm{more} from {lead.battery}, by {named}; "
+                f"{lead.limit_mm:g} mm are usual ({lead.limit_words}; no published rule for "
+                "vehicles was found)",
+                wires[lead.wires[0]].origin.span,
+                (lead.fuse, *lead.wires),
+                group=" ".join((lead.battery, *lead.wires)),
+                summary=f"{{count}} fuses sit too far from {lead.battery}, behind {named}: "
+                f"{{members}}; {lead.limit_mm:g} mm are usual ({lead.limit_words}; no published "
+                "rule for vehicles was found)",
+                member=f"{lead.fuse} {lead.length_mm:g} mm{more}",
+            )
 
 
 def _described(wire: Wire) -> str:
@@ -92,5 +111,19 @@ RULES = (
         needs="a source",
         since="0.1",
         run=unfused,
+    ),
+    Rule(
+        code="FUS109",
+        name="fuse far from the battery",
+        title="The first fuse sits too far from the battery",
+        severity="warning",
+        why="A short on the length before the fuse burns until the battery is flat or the cable is "
+        "gone.",
+        fix="Move the fuse to the battery post or close to it, or sheathe the length before it",
+        source="ABYC E-11 for boats, from memory: 7 in, 40 in sheathed, 72 in sheathed from the "
+        "battery post; 6 to 18 in as one article on cars has it",
+        needs="a battery, length of the wires up to the first fuse",
+        since="0.1",
+        run=far_fuse,
     ),
 )
