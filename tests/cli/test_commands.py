@@ -26,6 +26,17 @@ plugs:
       2: {carries: earth, colour: BN, source: traced, measured: 2026-01-01}
 """
 FAULTY = SOUND + "wires:\n  W1: {from: X1:9, to: X1:2, colour: RD, size: 1.0, length: 100}\n"
+LIGHT = SOUND + """\
+devices:
+  G1: {kind: battery, volts: 12}
+  E1: {kind: lamp, watts: 5, terminals: [1, 2]}
+fuses:
+  F1: {rating: 5, fitted_on: G1:plus}
+wires:
+  W1: {from: F1:out, to: X1:1, colour: RD, size: 1.0, length: 100}
+  W2: {from: X1:1, to: E1:1, colour: RD, size: 1.0, length: 100}
+  W3: {from: E1:2, to: G1:minus, colour: BN, size: 1.0, length: 100}
+"""
 
 
 def subprocess_run(*words: str, cwd: Path, **more: object) -> subprocess.Popen[bytes]:
@@ -299,3 +310,28 @@ def test_a_missing_dot_is_said_and_the_drawing_made(wiregen, tmp_path, monkeypat
     assert done.code == 0
     assert "dot is not installed" in done.err
     assert (tmp_path / "out" / "d.pdf").exists()
+
+
+def test_draw_keeps_the_layout_beside_the_design_and_fresh_lays_out_anew(wiregen, tmp_path):
+    (tmp_path / "light.yaml").write_text(LIGHT, encoding="utf-8")
+    assert wiregen("draw", "light.yaml").code == 0
+    beside = tmp_path / "light.layout.yaml"
+    first = beside.read_text(encoding="utf-8")
+    assert "E1: " in first
+    moved = first.replace("corner: ", "corner: 1", 1)
+    assert moved != first
+    beside.write_text(moved, encoding="utf-8")
+    assert wiregen("draw", "light.yaml", "--plug", "X1").code == 0
+    assert beside.read_text(encoding="utf-8") == moved
+    assert wiregen("draw", "light.yaml", "--fresh").code == 0
+    assert beside.read_text(encoding="utf-8") == first
+
+
+def test_a_broken_layout_is_named_passed_over_and_replaced(wiregen, tmp_path):
+    (tmp_path / "light.yaml").write_text(LIGHT, encoding="utf-8")
+    beside = tmp_path / "light.layout.yaml"
+    beside.write_text("layout: 1\n<<<<<<< ours\n", encoding="utf-8")
+    done = wiregen("draw", "light.yaml")
+    assert done.code == 0
+    assert "light.layout.yaml:2:1: a merge conflict" in done.err
+    assert "<<<<" not in beside.read_text(encoding="utf-8")

@@ -122,6 +122,9 @@ def draw(
             "--dot", help="let Graphviz's dot, if installed, choose the columns of the overview"
         ),
     ] = False,
+    fresh: Annotated[
+        bool, typer.Option("--fresh", help="lay out anew; else what was drawn before stays put")
+    ] = False,
     lint: Annotated[
         bool, typer.Option("--lint", help="also measure the sheets and name what is not clear")
     ] = False,
@@ -139,6 +142,7 @@ def draw(
         lint=lint,
         state=state,
         variant=variant,
+        fresh=fresh,
     )
     raise typer.Exit(draw_design(design, output, wanted))
 

@@ -17,6 +17,8 @@ from wiregen.cli.progress import shown, waiting
 from wiregen.cli.words import complain, count
 from wiregen.problems import Unreadable, did_you_mean
 from wiregen.publish import CannotWrite, Document, Drawing, write_files
+from wiregen.publish.document import drawn
+from wiregen.publish.layout_file import write_layout
 
 _PPI = 150
 
@@ -34,6 +36,12 @@ class Wanted:
     lint: bool = False
     state: str | None = None
     variant: str | None = None
+    fresh: bool = False
+
+    @property
+    def whole(self) -> bool:
+        """Whether every sheet of the design is drawn as it is; such a set is kept as it stands."""
+        return not (self.part or self.state_part)
 
     @property
     def part(self) -> str:
@@ -65,15 +73,19 @@ def draw_design(path: Path, output: Path | None, wanted: Wanted) -> int:
         document = document.of_variant(wanted.variant)
     if wanted.dot and shutil.which("dot") is None:
         complain("dot is not installed here; the columns of the overview are our own")
+    if document.kept_message and not wanted.fresh:
+        complain(document.kept_message)
     with waiting("laying out"):
-        drawings = document.draw(
+        options = document.options(
             wanted.plug,
             wanted.circuit,
             wanted.loom,
             wanted.mono,
-            wanted.dot,
+            dot=wanted.dot,
             state=wanted.state,
         )
+        planned = document.plan(options, wanted.fresh)
+        drawings = drawn(planned)
     if not drawings:
         return complain(f"{path}: there is nothing to draw")
     own = file_name(document.design.name)
@@ -84,6 +96,11 @@ def draw_design(path: Path, output: Path | None, wanted: Wanted) -> int:
         written = write_files(output or Path("out", own), files, replaces)
     except CannotWrite as error:
         return complain(str(error))
+    if wanted.whole:
+        kept, refusal = write_layout(path, planned.kept)
+        written += [kept] if kept else []
+        if refusal:
+            complain(refusal)
     for file in written:
         typer.echo(plain(str(file)))
     if wanted.lint:

@@ -162,19 +162,31 @@ class Document:
             state: the schematic alone, as this operating state has it; of a design with variants
                 only after `of_variant`.
         """
+        asked = self.options(plug, circuit, loom, mono, dot=dot, state=state)
+        return drawn(self.plan(asked))
+
+    def options(
+        self,
+        plug: str | None = None,
+        circuit: str | None = None,
+        loom: str | None = None,
+        mono: bool = False,
+        *,
+        dot: bool = False,
+        state: str | None = None,
+    ) -> Options:
+        """Return what `plan` needs to know of a wish, see `draw`."""
         from wiregen.layout.drawing_set import Options
 
-        view = self._state_view(state) if state is not None else None
-        options = Options(
+        return Options(
             plug=plug,
             circuit=circuit,
             loom=loom,
             mono=mono,
             dot=dot,
-            state=view,
+            state=self._state_view(state) if state is not None else None,
             contents=True,
         )
-        return drawn(self.plan(options))
 
     def plan(self, options: Options | None = None, fresh: bool = False) -> PlannedSet:
         """Return the sheets laid out but not drawn, to be numbered and drawn.
