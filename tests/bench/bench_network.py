@@ -1,12 +1,24 @@
-"""Times of one operating state for looms of growing size; nothing is asserted.
+"""Times of one operating state for looms of growing size, beside ngspice; nothing is asserted.
+
+Where ngspice is installed it solves the same network in the same run, and both answers are
+compared. Its time is that of the whole process with reading the netlist; ours is that of the
+solution, and of reading, joining and solving in brackets.
 
 Run: .venv/bin/python tests/bench/bench_network.py
 """
 
 from __future__ import annotations
 
+import shutil
+import sys
+import tempfile
 import time
+from pathlib import Path
 
+if __name__ == "__main__":
+    sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
+
+from tests.bench.spice import netlist, run
 from wiregen.compute.network import build
 from wiregen.compute.states import modes_of, settle
 from wiregen.connect import connect
@@ -59,34 +71,45 @@ def _load(number: int) -> str:
 
 
 def main() -> None:
-    """Print milliseconds per state and what grows how."""
-    import tempfile
-    from pathlib import Path
-
-    print("branches  read+build s  state ms  steps  ms per 1000 branches")
+    """Print milliseconds per state, what grows how, and how ngspice does."""
+    spiced = shutil.which("ngspice") is not None
+    beside = (
+        "  ngspice ms  ours/ngspice (whole)  worst V" if spiced else "  (ngspice not installed)"
+    )
+    print(f"branches  read+build s  state ms  steps  ms per 1000 branches{beside}")
     for wanted in SIZES:
         with tempfile.TemporaryDirectory() as folder:
-            path = Path(folder) / "loom.yaml"
-            path.write_text(loom(wanted), encoding="utf-8")
-            start = time.perf_counter()
-            design = load(path).design
-            circuit = build(design, connect(design))
-            built = time.perf_counter() - start
-        state = design.states["run"]
-        modes, lost = modes_of(circuit, state)
-        settle(circuit, "run", modes, lost)
-        times = []
-        for _ in range(REPEAT):
-            start = time.perf_counter()
-            point = settle(circuit, "run", modes, lost)
-            times.append(1000 * (time.perf_counter() - start))
-        count = len(circuit.elements)
-        best = min(times)
-        steps = point.answer.steps if point.answer else 0
-        print(
-            f"{count:8d} {built:13.2f} {best:9.1f} {steps:6d} {1000 * best / count:21.2f}"
-            f"  {point.outcome}"
-        )
+            print(_line(wanted, Path(folder), spiced))
+
+
+def _line(wanted: int, folder: Path, spiced: bool) -> str:
+    path = folder / "loom.yaml"
+    path.write_text(loom(wanted), encoding="utf-8")
+    start = time.perf_counter()
+    design = load(path).design
+    circuit = build(design, connect(design))
+    built = time.perf_counter() - start
+    modes, lost = modes_of(circuit, design.states["run"])
+    point = settle(circuit, "run", modes, lost)
+    times = []
+    for _ in range(REPEAT):
+        start = time.perf_counter()
+        point = settle(circuit, "run", modes, lost)
+        times.append(1000 * (time.perf_counter() - start))
+    count, best = len(circuit.elements), min(times)
+    steps = point.answer.steps if point.answer else 0
+    line = f"{count:8d} {built:13.2f} {best:9.1f} {steps:6d} {1000 * best / count:21.2f}"
+    if not spiced or point.answer is None:
+        return f"{line}  {point.outcome}"
+    other = run(netlist(point), folder)
+    whole = best / 1000 + built
+    worst = max(
+        (abs(volts - point.answer.volts[number]) for number, volts in other.volts.items()
+         if not point.answer.floating[number]),
+        default=float("nan"),
+    )  # fmt: skip
+    ratio = f"{best / 1000 / other.whole_s:.3f} ({whole / other.whole_s:.2f})"
+    return f"{line} {1000 * other.whole_s:11.0f} {ratio:>21s} {worst:8.1e}"
 
 
 if __name__ == "__main__":
