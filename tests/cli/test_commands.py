@@ -26,7 +26,9 @@ plugs:
       2: {carries: earth, colour: BN, source: traced, measured: 2026-01-01}
 """
 FAULTY = SOUND + "wires:\n  W1: {from: X1:9, to: X1:2, colour: RD, size: 1.0, length: 100}\n"
-LIGHT = SOUND + """\
+LIGHT = (
+    SOUND
+    + """\
 devices:
   G1: {kind: battery, volts: 12}
   E1: {kind: lamp, watts: 5, terminals: [1, 2]}
@@ -37,6 +39,7 @@ wires:
   W2: {from: X1:1, to: E1:1, colour: RD, size: 1.0, length: 100}
   W3: {from: E1:2, to: G1:minus, colour: BN, size: 1.0, length: 100}
 """
+)
 
 
 def subprocess_run(*words: str, cwd: Path, **more: object) -> subprocess.Popen[bytes]:
