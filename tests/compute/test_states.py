@@ -295,3 +295,32 @@ states: {{whole: {{W3: sound}}, cut: {{W3: open}}}}
     assert found.points["cut"].is_loose("J1")
     assert not found.points["cut"].floats("J1")
     assert not found.points["whole"].is_loose("J1")
+
+
+def test_the_solenoid_of_a_starter_draws_its_coil_current() -> None:
+    text = f"""{BASE}
+devices:
+  G1: {BATTERY}
+  M1:
+    kind: motor
+    use: starter
+    amps: 200
+    volts: 12
+    terminals: [30, 50, 31]
+    coil: {{from: 50, to: 31, ohms: 1.2}}
+    pulls_in: 7 V
+wires:
+  W1: {{from: "G1:plus", to: "M1:30", resistance: 0}}
+  W2: {{from: "G1:plus", to: "M1:50", resistance: 0}}
+  W3: {{from: "M1:31", to: EP1, resistance: 0}}
+states:
+  crank: {{}}
+"""
+    point = study(text).points["crank"]
+    # 12 V behind 10 mohm into 60 mohm and 1.2 ohm side by side
+    both = 1 / (1 / 0.06 + 1 / 1.2)
+    volts = 12 * both / (both + 0.01)
+    assert point.amps("W2") == pytest.approx(volts / 1.2, rel=1e-3)
+    assert point.amps("M1") == pytest.approx(volts / 0.06, rel=1e-3)
+    without = study(text.replace("    coil: {from: 50, to: 31, ohms: 1.2}\n", ""))
+    assert any(lack.unlocks == "solenoid current" for lack in without.circuit.lacking)

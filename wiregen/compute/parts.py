@@ -201,6 +201,19 @@ def _starter(gather: Gather, link: Link, device: Device) -> None:
         switched = replace(element, by=f"{link.id} solenoid", when=("pulled in",))
         gather.elements.append(switched)
     solenoid = f"{link.id} solenoid"
-    gather.lack(f"{link.id}:{_point(command)}", "a coil for its solenoid", "solenoid current")
     rated = device.volts_v or gather.nominal_v or 12.0
+    if device.coil is not None and device.coil.ohms is not None:
+        ends = (f"{link.id}:{device.coil.start}", f"{link.id}:{device.coil.end}")
+        winding = Element(
+            f"{solenoid} coil",
+            "coil",
+            "resistance",
+            *ends,
+            (link.id,),
+            ohm=device.coil.ohms,
+            rated_v=rated,
+        )
+        gather.elements.append(winding)
+    else:
+        gather.lack(f"{link.id}:{_point(command)}", "a coil for its solenoid", "solenoid current")
     _pull(gather, solenoid, device, (command, rest[1]), rated)

@@ -8,6 +8,7 @@ from wiregen.compute.elements import Assumed, Element, Lacking
 from wiregen.compute.needs import needs
 from wiregen.compute.numbers import CAUTION, amps, percent, rounded, shown
 from wiregen.compute.rating import TABLES, chosen
+from wiregen.compute.sneak import series_paths
 from wiregen.compute.states import Point, not_understood
 from wiregen.compute.study import Study
 from wiregen.compute.wire_states import fuse_lines, wire_lines
@@ -60,6 +61,7 @@ def _state_data(point: Point, nodes: tuple[str, ...]) -> dict[str, object]:
         **data,
         "pulled_in": list(point.pulled),
         "not_supplied": list(point.starved),
+        "in_series": [list(route) for route in series_paths(point)],
         "volts": {n: None if v is None else rounded(v) for n, v in volts.items()},
         "amps": {e.id: rounded(point.amps(e.id)) for e in point.elements},
     }
@@ -81,6 +83,8 @@ def _state(study: Study, point: Point) -> Iterator[str]:
     if other is not None:
         yield f"  a second stable state: if they were in before, {', '.join(other.pulled)} stay in"
     yield from _loads(study, point)
+    for route in series_paths(point):
+        yield f"  in series from supply to earth, whatever the values: {', '.join(route)}"
     yield from fuse_lines(study, point)
     yield from wire_lines(study, point)
     yield from _floating(study, point)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from wiregen.check.rule import Found, Missing, Rule, Scene
+from wiregen.compute.heat import geometry
 from wiregen.model import Contact, Wire
 from wiregen.model.faces import cavity_contact
 from wiregen.problems import Note
@@ -62,6 +63,41 @@ def two_in_one_seal(scene: Scene) -> Iterator[Found]:
             wire = scene.design.wires[ids[1]]
             message = f"{node} is sealed, but {' and '.join(ids)} go through its one seal"
             yield Found(message, wire.origin.span, (node, *ids))
+
+
+def seal_range(scene: Scene) -> Iterator[Found | Missing]:
+    """The insulation of the wires in a contact is outside the range of its seal."""
+    for node, contact, wires in _crimped(scene):
+        seal = contact.seal_mm
+        plug = scene.design.plugs[node.partition(":")[0]]
+        if seal is None or not plug.sealed:
+            continue
+        known = {w.id: _outside_mm(scene, w) for w in wires}
+        unknown = [name for name, outside in known.items() if outside is None]
+        if unknown:
+            yield from (Missing("size and thin-wall insulation of the wire", w) for w in unknown)
+            continue
+        # one seal round two wires has to reach across both
+        across = sum(outside for outside in known.values() if outside is not None)
+        if seal.low * (1 - _ROUNDING) <= across <= seal.high * (1 + _ROUNDING):
+            continue
+        verb = "are" if len(wires) > 1 else "is"
+        message = (
+            f"{' and '.join(known)} at {node} {verb} {across:.3g} mm across the insulation "
+            f"(thin wall), but the seal of contact {contact.id} takes {seal.text}"
+        )
+        notes = (Note(f"contact {contact.id}", contact.origin.at("seal")),)
+        yield Found(message, wires[0].origin.span, (node, *known), notes)
+
+
+def _outside_mm(scene: Scene, wire: Wire) -> float | None:
+    """Return the diameter over the insulation; None where wall or size is not in the table."""
+    loom = scene.design.looms.get(wire.loom)
+    words = wire.insulation or (loom.insulation if loom else "")
+    if wire.size is None or "thin" not in words:
+        return None
+    form = geometry(wire.size)
+    return form.outside_mm if form.words == "thin wall" else None
 
 
 def too_many_wires(scene: Scene) -> Iterator[Found]:
@@ -141,5 +177,17 @@ RULES = (
         since="0.1",
         run=splice_zone,
         stage="structure",
+    ),
+    Rule(
+        code="BLD105",
+        name="insulation outside the seal",
+        title="The insulation of the wires in a contact is outside the range of its seal",
+        severity="warning",
+        why="Too thin an insulation lets water in, too thick a one tears the seal on its way in.",
+        fix="Take the seal made for this insulation, or another wire",
+        source="customwireassembly.com on seal fit; outside diameters of thin-wall wire, ISO 6722",
+        needs="seal range of the contact, size and thin-wall insulation of the wires",
+        since="0.1",
+        run=seal_range,
     ),
 )

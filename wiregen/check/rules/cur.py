@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from wiregen.check.rule import Found, Missing, Rule, Scene
 from wiregen.check.rules.computed import (
@@ -62,7 +62,7 @@ def contact_current(scene: Scene) -> Iterator[Found | Missing]:
             limit = _contact_limit(scene, plug, name)
             if limit is None:
                 continue
-            most, state = max((_through(scene, p, f"{plug.id}:{name}"), p.name) for p in points)
+            most, state = max((abs(_inward(scene, p, f"{plug.id}:{name}")), p.name) for p in points)
             if most > limit:
                 yield Found(
                     f"{plug.id}:{name} carries {amps(most)} in state '{state}'; its contact stands "
@@ -71,13 +71,10 @@ def contact_current(scene: Scene) -> Iterator[Found | Missing]:
                     (f"{plug.id}:{name}", plug.id),
                 )
         if plug.amps_total_a is not None:
-            most, state = max(
-                (sum(_through(scene, p, f"{plug.id}:{n}") for n in names) / 2, p.name)
-                for p in points
-            )
+            most, state = max((_one_way(scene, p, plug, names), p.name) for p in points)
             if most > plug.amps_total_a:
                 yield Found(
-                    f"{plug.id} carries {amps(most)} there and back in state '{state}'; "
+                    f"{plug.id} carries {amps(most)} one way in state '{state}'; "
                     f"{plug.amps_total_a:g} A are allowed",
                     plug.origin.span,
                     (plug.id,),
@@ -94,8 +91,14 @@ def _contact_limit(scene: Scene, plug: Plug, name: str) -> float | None:
     return min((a for a in limits if a is not None), default=None)
 
 
-def _through(scene: Scene, point: Point, node: str) -> float:
-    """Return the current through a contact: what its wires bring, or what crosses to the mate."""
+def _one_way(scene: Scene, point: Point, plug: Plug, names: Iterable[str]) -> float:
+    """Return the current all pins of a plug carry in the direction that carries more, in A."""
+    each = [_inward(scene, point, f"{plug.id}:{name}") for name in names]
+    return max(sum(a for a in each if a > 0), -sum(a for a in each if a < 0))
+
+
+def _inward(scene: Scene, point: Point, node: str) -> float:
+    """Return the current the wires at a contact bring to it, in A; negative what they take."""
     ways = scene.network.wires_on.get(node, ())
     inward = 0.0
     for name in ways:
@@ -103,7 +106,7 @@ def _through(scene: Scene, point: Point, node: str) -> float:
         if place is not None:
             element = point.circuit.elements[place]
             inward += point.amps(name) * (1 if element.b == node else -1)
-    return abs(inward)
+    return inward
 
 
 def _pin_span(plug: Plug, name: str) -> Span:
