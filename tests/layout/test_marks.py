@@ -22,7 +22,7 @@ from wiregen.sheet.frame import PAPERS, Area, zone_at
 from wiregen.sheet.items import Group, Sheet, Text, walk
 
 ROOT = Path(__file__).resolve().parents[2]
-DESIGNS = sorted((ROOT / "designs").glob("*.yaml"))
+DESIGNS = sorted(path for path in (ROOT / "designs").glob("*.yaml") if "." not in path.stem)
 
 
 def texts(sheet: Sheet, cls: str) -> list[Text]:

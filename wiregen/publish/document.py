@@ -198,8 +198,12 @@ class Document:
         from wiregen.layout.drawing_set import plan_set
 
         keep = None if fresh else self.kept
-        design = self._drawn_design
-        return plan_set(design, self.network, by_subject(self.report), options, keep)
+        design, report = self._drawn_design, by_subject(self.report)
+        if keep is None and options is not None and options.state is not None:
+            # The sheets of a state lie as the plain ones do, though their foot is higher.
+            plain = replace(options, state=None, contents=False)
+            keep = plan_set(design, self.network, report, plain).kept
+        return plan_set(design, self.network, report, options, keep)
 
     @property
     def _drawn_design(self) -> Design:
