@@ -13,7 +13,7 @@ from wiregen.layout.lint import LEAST_TEXT_MM, lint
 from wiregen.layout.lint_set import lint_set
 from wiregen.read import load
 from wiregen.sheet.frame import A3
-from wiregen.sheet.items import Group, Pen, Rect, Text, walk
+from wiregen.sheet.items import Circle, Group, Pen, Rect, Text, walk
 from wiregen.sheet.items import Path as Line
 from wiregen.sheet.marks import finding_ring
 
@@ -156,11 +156,13 @@ def test_wires_that_touch_or_lie_close(page):
     assert "overlap" in kinds(page, beside((middle - 5, ay), (middle + 5, ay)))
 
 
-def test_a_ring_over_a_wire_a_text_or_a_ring(page):
+def test_a_ring_over_a_wire_a_text_a_mark_or_a_ring(page):
     (ax, ay), (bx, _) = longest_stroke(wire_groups(page)[0])
     assert "ring over wire" in kinds(page, finding_ring(1, (ax + bx) / 2, ay))
     word = next(t for t in texts(page.items) if t.plain == "Cautions")
     assert "ring over text" in kinds(page, finding_ring(1, word.x, word.y))
+    stud = next(i for i in walk(first(page, "device").items) if isinstance(i, Circle))
+    assert "ring over mark" in kinds(page, finding_ring(1, *stud.centre))
     free = A3.width - 40, 60.0
     both = finding_ring(1, *free), finding_ring(2, free[0] + 3, free[1])
     assert kinds(page, both[0]) == set()

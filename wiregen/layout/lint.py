@@ -24,8 +24,8 @@ class Flaw:
     Attributes:
         kind: `overlap`, `touch`, `wire through box`, `wire through text`, `line through text`,
             `text over text`, `box over box`, `ring over text`, `ring over wire`,
-            `ring over ring`, `loose end`, `slanted`, `narrow gap`, `no label`, `small text`,
-            `outside frame`, `outside page`, `dangling reference`.
+            `ring over mark`, `ring over ring`, `loose end`, `slanted`, `narrow gap`,
+            `no label`, `small text`, `outside frame`, `outside page`, `dangling reference`.
         what: the objects, best known first.
         x: place, mm.
         y: place, mm.
@@ -161,7 +161,7 @@ def _body_over_body(view: View) -> Iterator[Flaw]:
 
 
 def _rings(view: View) -> Iterator[Flaw]:
-    """Rings of findings that hide a text, a wire or another ring."""
+    """Rings of findings that hide a text, a wire, a mark of the drawing or another ring."""
     for ring in view.rings.items:
         for label in view.texts.near(ring):
             if _covers(ring, label) and not _holds(ring, label):
@@ -169,6 +169,9 @@ def _rings(view: View) -> Iterator[Flaw]:
         for stroke in view.strokes.near(ring):
             if _covers(ring, stroke.grown(stroke.width / 2)):
                 yield Flaw("ring over wire", (ring.name, stroke.wire), ring.left, ring.top)
+        for plate in view.plates.near(ring):
+            if plate.name and _covers(ring, plate):
+                yield Flaw("ring over mark", (ring.name, plate.name), ring.left, ring.top)
     for one, other in view.rings.close_pairs(0.0):
         if overlap(one, other, 0.1):
             yield Flaw("ring over ring", (one.name, other.name), other.left, other.top)

@@ -122,7 +122,8 @@ class View:
         lines: ink lines within things, without the wires.
         edges: lines of frame, tables and legends, and the outlines of rectangles anywhere.
         rings: the numbered rings of findings.
-        plates: filled discs and pills; a text on one is clear of the lines below it.
+        plates: filled discs and pills, small marks among them; a text on one is clear of the
+            lines below it.
         pins: every pin, named by its node, where a wire must reach it.
         stops: where a wire may end otherwise, named by the wire: references and end marks.
         frame: the frame line.
@@ -320,6 +321,7 @@ def inks_of(items: Sequence[Item]) -> Index[Ink]:
     inks: list[Ink] = [stroke.grown(stroke.width / 2) for stroke in found.strokes]
     inks += [label for label in found.texts if label.content]
     inks += found.lines
+    inks += found.plates
     for box in found.bodies:
         inks += _sides(box)
     return Index(inks)

@@ -36,7 +36,7 @@ def splice_block(scene: Scene, splice_id: str) -> Block:
     Its ports are free: the layout engine chooses side and height of each.
     """
     ends = scene.at[splice_id]
-    places = len(ends) if len(ends) <= 4 else (len(ends) * 2 + 2) // 3
+    places = len(ends) if len(ends) <= 6 else (len(ends) * 2 + 2) // 3
     step = scene.row_mm
     ports = tuple(
         Port(splice_id, 0.0, step * (1 + min(i, places - 1)), "W", end.key)
