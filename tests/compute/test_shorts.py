@@ -208,3 +208,25 @@ def test_the_command_prints_text_and_data(tmp_path: Path) -> None:
     assert found["W3"]["far"]["amps"][0] < found["W3"]["near"]["amps"][0]
     both = CliRunner().invoke(app, ["states", str(path), "--shorts", "--lost"])
     assert both.exit_code == 2
+
+
+def test_fuses_that_sit_on_the_battery_side_by_side_share_too() -> None:
+    found = net("""
+format: 1
+system: {volts: 12, ambient: 20}
+earths: {EP1: {kind: chassis}}
+splices: {J1: {}}
+fuses:
+  F1: {rating: 10, style: blade, resistance: 0.1, fitted_on: "G1:plus"}
+  F2: {rating: 10, style: blade, resistance: 0.1, fitted_on: "G1:plus"}
+devices:
+  G1: {kind: battery, volts: 12, resistance: 0.05, terminals: [plus], case: EP1}
+wires:
+  W1: {from: "F1:out", to: J1, resistance: 0.1}
+  W2: {from: "F2:out", to: J1, resistance: 0.1}
+  W3: {from: J1, to: "X1:1", resistance: 0.1}
+plugs: {X1: {pins: {1: {carries: feed}}}}
+states: {"on": {}}
+""")
+    total = 12 / 0.25
+    assert dict(found.fuses("X1:1")) == pytest.approx({"F1": total / 2, "F2": total / 2}, rel=1e-4)
