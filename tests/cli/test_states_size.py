@@ -206,3 +206,24 @@ def test_states_lost(design: Path) -> None:
     data = json.loads(run("states", str(design), "--lost", "--format", "json")[1])
     fuse = next(row for row in data["lost"] if row["object"] == "F1")
     assert fuse["effects"] == [{"load": "P1", "word": "dead", "volts": 0.0}]
+
+
+def test_a_state_is_drawn_beside_the_plain_set(design: Path, tmp_path: Path) -> None:
+    folder = tmp_path / "drawn"
+    assert run("draw", str(design), "-o", str(folder))[0] == 0
+    plain = {path.name: path.read_bytes() for path in folder.iterdir()}
+    kept = design.with_name("light.layout.yaml")
+    layout = kept.read_bytes() if kept.exists() else b""
+    code, out, _ = run("draw", str(design), "--state", "lit", "-o", str(folder))
+    assert code == 0
+    assert "light-state-lit-sheet-01.svg" in out
+    assert "light-state-lit.pdf" in out
+    assert {name: (folder / name).read_bytes() for name in plain} == plain
+    assert (kept.read_bytes() if kept.exists() else b"") == layout
+
+
+def test_an_unknown_state_is_refused_with_the_nearest_name(design: Path, tmp_path: Path) -> None:
+    code, _, err = run("draw", str(design), "--state", "lot", "-o", str(tmp_path / "none"))
+    assert code == 2
+    assert "has no state 'lot'; did you mean 'lit'?" in err
+    assert not (tmp_path / "none").exists()
