@@ -8,6 +8,7 @@ from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import typer
 
@@ -19,6 +20,9 @@ from wiregen.problems import Unreadable, did_you_mean
 from wiregen.publish import CannotWrite, Document, Drawing, write_files
 from wiregen.publish.document import drawn
 from wiregen.publish.layout_file import write_layout
+
+if TYPE_CHECKING:
+    from wiregen.layout.drawing_set import Options
 
 _PPI = 150
 
@@ -76,15 +80,7 @@ def draw_design(path: Path, output: Path | None, wanted: Wanted) -> int:
     if document.kept_message and not wanted.fresh:
         complain(document.kept_message)
     with waiting("laying out"):
-        options = document.options(
-            wanted.plug,
-            wanted.circuit,
-            wanted.loom,
-            wanted.mono,
-            dot=wanted.dot,
-            state=wanted.state,
-        )
-        planned = document.plan(options, wanted.fresh)
+        planned = document.plan(_options(document, wanted), wanted.fresh)
         drawings = drawn(planned)
     if not drawings:
         return complain(f"{path}: there is nothing to draw")
@@ -107,6 +103,20 @@ def draw_design(path: Path, output: Path | None, wanted: Wanted) -> int:
         _print_lint(drawings)
     typer.echo(f"{count(len(drawings), 'sheet')}; {_said(document, path)}")
     return 1 if document.report.errors else 0
+
+
+def _options(document: Document, wanted: Wanted) -> Options:
+    from wiregen.layout.drawing_set import Options
+
+    return Options(
+        plug=wanted.plug,
+        circuit=wanted.circuit,
+        loom=wanted.loom,
+        mono=wanted.mono,
+        dot=wanted.dot,
+        state=document.state_view(wanted.state) if wanted.state is not None else None,
+        contents=True,
+    )
 
 
 def _print_lint(drawings: tuple[Drawing, ...]) -> None:

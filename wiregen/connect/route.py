@@ -47,13 +47,6 @@ def rides(design: Design, network: Network) -> Mapping[str, Ride]:
     return found
 
 
-def ride_of(design: Design, network: Network, wire: Wire) -> Ride | None:
-    """Return the way of one wire; None where an end is not on the route."""
-    near = _stretches(design)
-    ends = _points(design, network, wire, near)
-    return _shortest(near, *ends) if ends is not None else None
-
-
 def _stretches(design: Design) -> dict[str, list[tuple[str, int, float]]]:
     """Return point -> the stretches that begin there: other point, place, length in mm."""
     near: dict[str, list[tuple[str, int, float]]] = {}

@@ -121,10 +121,11 @@ def _sheet_table(listing: Listing, first: int) -> Table:
         for number, page in enumerate(listing.pages, start=first)
     ]
     first_face = first + len(listing.pages)
-    rows += [
-        (str(number), face.title, _face_shows(listing.design, face))
-        for number, face in enumerate(listing.faces, start=first_face)
-    ]
+    begun: set[str] = set()
+    for number, face in enumerate(listing.faces, start=first_face):
+        shows = _face_shows(listing.design, face, continued=face.plug in begun)
+        rows.append((str(number), face.title, shows))
+        begun.add(face.plug)
     columns = (Column("Sheet", "name", 16.0), Column("Title"), Column("Shows"))
     return Table("contents", "Contents", columns, tuple(rows))
 
@@ -159,8 +160,8 @@ def _written_ends(design: Design, wire: str) -> Iterator[tuple[str, str]]:
         yield end.owner, end.point
 
 
-def _face_shows(design: Design, face: FacePage) -> str:
-    if face.name.rpartition("-")[2].isdigit() and face.title.endswith(")"):
+def _face_shows(design: Design, face: FacePage, *, continued: bool) -> str:
+    if continued:
         return "its pin table, continued"
     plug = design.plugs[face.plug]
     device = design.devices.get(plug.of)

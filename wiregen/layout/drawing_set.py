@@ -12,7 +12,8 @@ from wiregen.layout.faces import FacePage, face_pages
 from wiregen.layout.kept import KeptDrawing
 from wiregen.layout.overview import overview_sheet
 from wiregen.layout.schematic.places import wire_ends
-from wiregen.layout.schematic.sheets import Maker, Page, draw_pages, keep_page, schematic_pages
+from wiregen.layout.schematic.sheet_drawing import draw_pages
+from wiregen.layout.schematic.sheets import Maker, Page, keep_page, schematic_pages
 from wiregen.layout.schematic.state_view import StateView
 from wiregen.model import Design
 from wiregen.sheet.items import Sheet
@@ -66,7 +67,7 @@ class PlannedSet:
     @property
     def kept(self) -> KeptDrawing:
         """The layout of the schematic, to be repeated after a change of the design."""
-        return KeptDrawing(tuple(keep_page(self.maker, page) for page in self.pages))
+        return _kept(self.maker, self.pages)
 
     @property
     def count(self) -> int:
@@ -148,6 +149,10 @@ def plan_set(
     """
     asked = options or Options()
     wires, plugs, title = _chosen(design, network, asked)
+    if keep is None and asked.state is not None and wires is None:
+        # The sheets of a state lie as the plain ones do, though their foot is higher.
+        plain, drawer = schematic_pages(design, network, report.findings, mono=asked.mono)
+        keep = _kept(drawer, plain)
     pages, maker = schematic_pages(
         design,
         network,
@@ -167,6 +172,10 @@ def plan_set(
     if asked.contents and planned.count > MANY_SHEETS:
         return replace(planned, contents=contents_count(planned.listing))
     return planned
+
+
+def _kept(maker: Maker, pages: Sequence[Page]) -> KeptDrawing:
+    return KeptDrawing(tuple(keep_page(maker, page) for page in pages))
 
 
 def _face_numbers(faces: Sequence[FacePage], before: int) -> dict[str, int]:

@@ -123,11 +123,8 @@ def _whole(page: Sheet, kind: Kind, names: tuple[str, str]) -> DrawnDiff:
     note = f"this sheet is {'new' if kind == 'added' else 'gone'}"
     items = page.items
     if kind == "removed":
-        corners = (((edge, edge), (page.width - edge, page.height - edge)),)
-        lines = tuple(
-            Path(points, replace(frame.pen, fill=""), cls=frame.cls) for points in corners
-        )
-        items = (*map(faded, items), *lines)
+        corners = ((edge, edge), (page.width - edge, page.height - edge))
+        items = (*map(faded, items), Path(corners, replace(frame.pen, fill=""), cls=frame.cls))
     whole = (*items, frame, *strip(page.width, page.height, *names, note))
     sheet = replace(page, height=page.height + STRIP, items=whole)
     return DrawnDiff(sheet, (Mark(kind, ("sheet", page.name)),))

@@ -162,31 +162,18 @@ class Document:
             state: the schematic alone, as this operating state has it; of a design with variants
                 only after `of_variant`.
         """
-        asked = self.options(plug, circuit, loom, mono, dot=dot, state=state)
-        return drawn(self.plan(asked))
-
-    def options(
-        self,
-        plug: str | None = None,
-        circuit: str | None = None,
-        loom: str | None = None,
-        mono: bool = False,
-        *,
-        dot: bool = False,
-        state: str | None = None,
-    ) -> Options:
-        """Return what `plan` needs to know of a wish, see `draw`."""
         from wiregen.layout.drawing_set import Options
 
-        return Options(
+        asked = Options(
             plug=plug,
             circuit=circuit,
             loom=loom,
             mono=mono,
             dot=dot,
-            state=self._state_view(state) if state is not None else None,
+            state=self.state_view(state) if state is not None else None,
             contents=True,
         )
+        return drawn(self.plan(asked))
 
     def plan(self, options: Options | None = None, fresh: bool = False) -> PlannedSet:
         """Return the sheets laid out but not drawn, to be numbered and drawn.
@@ -198,12 +185,8 @@ class Document:
         from wiregen.layout.drawing_set import plan_set
 
         keep = None if fresh else self.kept
-        design, report = self._drawn_design, by_subject(self.report)
-        if keep is None and options is not None and options.state is not None:
-            # The sheets of a state lie as the plain ones do, though their foot is higher.
-            plain = replace(options, state=None, contents=False)
-            keep = plan_set(design, self.network, report, plain).kept
-        return plan_set(design, self.network, report, options, keep)
+        design = self._drawn_design
+        return plan_set(design, self.network, by_subject(self.report), options, keep)
 
     @property
     def _drawn_design(self) -> Design:
@@ -233,7 +216,7 @@ class Document:
 
         return of_this_design(self.design, *read_layout(self.design.path))
 
-    def _state_view(self, state: str) -> StateView:
+    def state_view(self, state: str) -> StateView:
         """Return what an operating state does to the things on the sheets."""
         from wiregen.compute.study import Study
         from wiregen.layout.schematic.state_view import state_view

@@ -1,11 +1,11 @@
-"""The schematic sheets of a design: planned, laid out, numbered, drawn."""
+"""The schematic sheets of a design: planned and laid out."""
 
 from __future__ import annotations
 
 import itertools
 import math
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from collections.abc import Set as AbstractSet
 from dataclasses import dataclass, replace
 
@@ -13,16 +13,13 @@ from wiregen.connect import Network
 from wiregen.layout.kept import WHOLE, KeptDrawing, KeptSheet
 from wiregen.layout.schematic.atoms import Atoms, find_atoms
 from wiregen.layout.schematic.build import make_scene
-from wiregen.layout.schematic.bundles import group_marks
 from wiregen.layout.schematic.ends import Ends, find_ends
 from wiregen.layout.schematic.flow import Flow, find_flow
-from wiregen.layout.schematic.heads import with_faces
 from wiregen.layout.schematic.keeping import kept_pins
 from wiregen.layout.schematic.legend import legends_of
-from wiregen.layout.schematic.marks import Marks, find_marks, ring_groups
-from wiregen.layout.schematic.page import LEAST_SCALE, Laid, colour_text, draw_page, lay_page
-from wiregen.layout.schematic.scale import scaled
-from wiregen.layout.schematic.scene import Cut, Plan, Scene
+from wiregen.layout.schematic.marks import Marks, find_marks
+from wiregen.layout.schematic.page import LEAST_SCALE, Laid, colour_text, lay_page
+from wiregen.layout.schematic.scene import Plan, Scene
 from wiregen.layout.schematic.split import (
     FEW,
     MOST_ON_A3,
@@ -36,7 +33,6 @@ from wiregen.layout.schematic.split import (
     smaller_clusters,
     strap_plans,
 )
-from wiregen.layout.schematic.state_marks import state_legend, with_state
 from wiregen.layout.schematic.state_view import StateView
 from wiregen.layout.title import title_block
 from wiregen.model import Design
@@ -55,7 +51,7 @@ from wiregen.sheet.frame import (
     framed,
     zone_at,
 )
-from wiregen.sheet.items import Point, Sheet
+from wiregen.sheet.items import Point
 from wiregen.sheet.style import FATES
 
 ROW_MM = 5.0
@@ -358,63 +354,3 @@ def _large(maker: Maker, plan: Plan) -> Page:
         if page is not None:
             return page
     raise AssertionError("every drawing fits its paper at some scale")
-
-
-def draw_pages(
-    pages: Sequence[Page], maker: Maker, first: int, count: int, faces: Mapping[str, int]
-) -> tuple[Sheet, ...]:
-    """Return the finished sheets.
-
-    Args:
-        pages: from `schematic_pages`.
-        maker: from `schematic_pages`.
-        first: number of the first sheet.
-        count: number of all sheets of the set.
-        faces: plug id -> number of its face sheet, printed over the plugs.
-    """
-    where = {
-        cut.here.key: (first + index, page)
-        for index, page in enumerate(pages)
-        for cut in page.plan.cuts
-    }
-    return tuple(
-        _draw(
-            page, maker, first + index, count, targets=_targets(page.plan.cuts, where), faces=faces
-        )
-        for index, page in enumerate(pages)
-    )
-
-
-def _targets(
-    cuts: Sequence[Cut], where: Mapping[str, tuple[int, Page]]
-) -> dict[str, tuple[str, str]]:
-    found = {}
-    for cut in cuts:
-        number, page = where[cut.there.key]
-        found[cut.here.key] = (str(number), page.zone(cut.there.key))
-    return found
-
-
-def _draw(
-    page: Page,
-    maker: Maker,
-    number: int,
-    count: int,
-    *,
-    targets: Mapping[str, tuple[str, str]],
-    faces: Mapping[str, int],
-) -> Sheet:
-    frame = maker.frame(page.plan, page.paper, page.marks, number, count)
-    x, y = page.corner
-    items = with_faces(draw_page(page.laid, 0.0, 0.0, targets, maker.mono), faces)
-    items = (*items, *group_marks(maker.design, items))
-    items = (*items, *ring_groups(page.marks, items, frame.listed))
-    if maker.state is not None:
-        area = frame.area
-        room = ((area.x - x) / page.scale, (area.y - y) / page.scale)
-        size = (area.width / page.scale, area.height / page.scale)
-        items = with_state(maker.state, items, Area(*room, *size), mono=maker.mono)
-    placed = tuple(scaled(item, page.scale, x, y) for item in items)
-    if maker.state is not None:
-        placed = (*placed, *state_legend(maker.state, frame.area))
-    return frame.sheet(f"sheet-{number:02d}", page.plan.title, placed)

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import math
 from collections import defaultdict
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from wiregen.connect import Network, split_node
 from wiregen.connect.legs import size_words
-from wiregen.connect.route import ride_of
+from wiregen.connect.route import Ride, rides
 from wiregen.layout.tables import Table, columns
 from wiregen.model import Design, Wire
 
@@ -64,13 +65,12 @@ def insulation_of(design: Design, wire: Wire) -> str:
     return wire.insulation or (loom.insulation if loom else "")
 
 
-def cut_of(design: Design, network: Network, wire: Wire, cutting: Cutting) -> Cut | None:
+def cut_of(wire: Wire, along: Mapping[str, Ride], cutting: Cutting) -> Cut | None:
     """Return the length to cut for a wire.
 
     Args:
-        design: the design.
-        network: from `connect`.
-        wire: one of its wires. A given length goes before the route.
+        wire: of the design. A given length goes before the route.
+        along: the ways along the route, from `rides`.
         cutting: allowance and step.
 
     Returns:
@@ -78,7 +78,7 @@ def cut_of(design: Design, network: Network, wire: Wire, cutting: Cutting) -> Cu
     """
     length, origin = wire.length_mm, "given"
     if length is None:
-        ride = ride_of(design, network, wire)
+        ride = along.get(wire.id)
         length, origin = ride.length_mm if ride else None, "route"
     if length is None:
         return None
@@ -89,10 +89,11 @@ def cut_of(design: Design, network: Network, wire: Wire, cutting: Cutting) -> Cu
 def cut_table(design: Design, network: Network, cutting: Cutting) -> Table:
     """Return every piece to cut, alike wires together, the longest first."""
     pieces = []
+    along = rides(design, network)
     for wire in design.wires.values():
         if not is_built(design, wire):
             continue
-        cut = cut_of(design, network, wire, cutting)
+        cut = cut_of(wire, along, cutting)
         kind = _kind(design, wire)
         ends = [split_node(node)[0] for node in network.written[wire.id]]
         cells = (
@@ -129,10 +130,11 @@ def reel_table(design: Design, network: Network, cutting: Cutting) -> Table:
     total: dict[tuple[str, ...], list[float]] = {}
     without: dict[tuple[str, ...], int] = defaultdict(int)
     built = [wire for wire in design.wires.values() if is_built(design, wire)]
+    along = rides(design, network)
     for wire in sorted(built, key=lambda wire: _order(design, wire)):
         kind = _kind(design, wire)
         cuts = total.setdefault(kind, [])
-        cut = cut_of(design, network, wire, cutting)
+        cut = cut_of(wire, along, cutting)
         if cut:
             cuts.append(cut.cut_mm)
         else:

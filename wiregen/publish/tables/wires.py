@@ -4,15 +4,19 @@ from __future__ import annotations
 
 from wiregen.connect import Network, split_node
 from wiregen.connect.legs import size_words
+from wiregen.connect.route import rides
 from wiregen.layout.tables import Table, columns
 from wiregen.model import Design, Wire
 from wiregen.model.faces import cavity_contact
-from wiregen.publish.tables.cutting import Cutting, cut_of, insulation_of, is_built
+from wiregen.publish.tables.cutting import Cut, Cutting, cut_of, insulation_of, is_built
 
 
 def wire_table(design: Design, network: Network, cutting: Cutting) -> Table:
     """Return every wire from end to end with what is needed to make it."""
-    rows = tuple(_row(design, network, wire, cutting) for wire in design.wires.values())
+    along = rides(design, network)
+    rows = tuple(
+        _row(design, network, wire, cut_of(wire, along, cutting)) for wire in design.wires.values()
+    )
     return Table(
         "wires",
         "Wire list",
@@ -40,10 +44,9 @@ def wire_table(design: Design, network: Network, cutting: Cutting) -> Table:
     )
 
 
-def _row(design: Design, network: Network, wire: Wire, cutting: Cutting) -> tuple[str, ...]:
+def _row(design: Design, network: Network, wire: Wire, cut: Cut | None) -> tuple[str, ...]:
     written = network.written[wire.id]
     built = is_built(design, wire)
-    cut = cut_of(design, network, wire, cutting) if built else None
     ends = [*written, *[""] * (2 - len(written))]
     if wire.start is None:
         ends.reverse()
@@ -56,7 +59,7 @@ def _row(design: Design, network: Network, wire: Wire, cutting: Cutting) -> tupl
         size_words(wire.size),
         insulation_of(design, wire),
         f"{wire.length_mm:g}" if wire.length_mm is not None else "",
-        f"{cut.cut_mm:g}" if cut else "",
+        f"{cut.cut_mm:g}" if built and cut else "",
         *contacts,
         str(len(sealed)) if sealed else "",
         wire.loom,

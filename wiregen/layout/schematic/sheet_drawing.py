@@ -1,0 +1,76 @@
+"""Laid out schematic sheets drawn, numbered, with references between them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from wiregen.layout.schematic.bundles import group_marks
+from wiregen.layout.schematic.heads import with_faces
+from wiregen.layout.schematic.marks import ring_groups
+from wiregen.layout.schematic.page import draw_page
+from wiregen.layout.schematic.scale import scaled
+from wiregen.layout.schematic.scene import Cut
+from wiregen.layout.schematic.sheets import Maker, Page
+from wiregen.layout.schematic.state_marks import state_legend, with_state
+from wiregen.sheet.frame import Area
+from wiregen.sheet.items import Sheet
+
+
+def draw_pages(
+    pages: Sequence[Page], maker: Maker, first: int, count: int, faces: Mapping[str, int]
+) -> tuple[Sheet, ...]:
+    """Return the finished sheets.
+
+    Args:
+        pages: from `schematic_pages`.
+        maker: from `schematic_pages`.
+        first: number of the first sheet.
+        count: number of all sheets of the set.
+        faces: plug id -> number of its face sheet, printed over the plugs.
+    """
+    where = {
+        cut.here.key: (first + index, page)
+        for index, page in enumerate(pages)
+        for cut in page.plan.cuts
+    }
+    return tuple(
+        _draw(
+            page, maker, first + index, count, targets=_targets(page.plan.cuts, where), faces=faces
+        )
+        for index, page in enumerate(pages)
+    )
+
+
+def _targets(
+    cuts: Sequence[Cut], where: Mapping[str, tuple[int, Page]]
+) -> dict[str, tuple[str, str]]:
+    found = {}
+    for cut in cuts:
+        number, page = where[cut.there.key]
+        found[cut.here.key] = (str(number), page.zone(cut.there.key))
+    return found
+
+
+def _draw(
+    page: Page,
+    maker: Maker,
+    number: int,
+    count: int,
+    *,
+    targets: Mapping[str, tuple[str, str]],
+    faces: Mapping[str, int],
+) -> Sheet:
+    frame = maker.frame(page.plan, page.paper, page.marks, number, count)
+    x, y = page.corner
+    items = with_faces(draw_page(page.laid, 0.0, 0.0, targets, maker.mono), faces)
+    items = (*items, *group_marks(maker.design, items))
+    items = (*items, *ring_groups(page.marks, items, frame.listed))
+    if maker.state is not None:
+        area = frame.area
+        room = ((area.x - x) / page.scale, (area.y - y) / page.scale)
+        size = (area.width / page.scale, area.height / page.scale)
+        items = with_state(maker.state, items, Area(*room, *size), mono=maker.mono)
+    placed = tuple(scaled(item, page.scale, x, y) for item in items)
+    if maker.state is not None:
+        placed = (*placed, *state_legend(maker.state, frame.area))
+    return frame.sheet(f"sheet-{number:02d}", page.plan.title, placed)
