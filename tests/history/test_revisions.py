@@ -8,8 +8,9 @@ from pathlib import Path
 import pytest
 
 from tests.history.samples import BASE
-from wiregen.history.revisions import RevisionError, read_sides
+from wiregen.history.revisions import RevisionError, find_sides, read_place
 from wiregen.problems import Unreadable
+from wiregen.read import Loaded
 
 NAME = "Traktor Zündung.yaml"
 
@@ -40,6 +41,11 @@ def repository(tmp_path, monkeypatch) -> Path:
     commit(folder, "lamp wire")
     monkeypatch.chdir(folder)
     return folder
+
+
+def read_sides(old: str, new: str) -> tuple[Loaded, Loaded]:
+    before, after = find_sides(old, new)
+    return read_place(before), read_place(after)
 
 
 def colours(old: str, new: str) -> tuple[str, str]:

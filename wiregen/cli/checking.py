@@ -25,8 +25,8 @@ def check_designs(paths: Sequence[Path], format: str) -> int:
     judged = {path: judge(path) for path in designs_among(paths)}
     if format == "text":
         for path, one in judged.items():
-            typer.echo(render_text(one.report, one.sources), nl=False, err=not one.readable)
-            void = void_words(path) if one.readable else ""
+            typer.echo(render_text(one.report, one.sources), nl=False, err=one.loaded is None)
+            void = void_words(path, one.loaded) if one.loaded else ""
             if void:
                 typer.echo(plain(void))
     else:
@@ -35,7 +35,7 @@ def check_designs(paths: Sequence[Path], format: str) -> int:
 
 
 def _exit_code(one: Judged) -> int:
-    if not one.readable:
+    if one.loaded is None:
         return UNUSABLE
     return 1 if one.report.errors else 0
 

@@ -12,7 +12,7 @@ from wiregen.check import Report, check
 from wiregen.check.render_text import render_text
 from wiregen.cli.words import UNUSABLE
 from wiregen.problems import Unreadable
-from wiregen.read import load
+from wiregen.read import Loaded, load
 from wiregen.read.companions import companion_words
 from wiregen.read.files import read_text
 
@@ -22,12 +22,12 @@ class Judged:
     """One design file after checking.
 
     Attributes:
-        readable: False when the file is no design; the findings of `report` then say why.
+        loaded: what was read; None when the file is no design: `report` then says why.
         report: findings, accepted findings, and what could not be checked.
         sources: file name -> its text.
     """
 
-    readable: bool
+    loaded: Loaded | None
     report: Report
     sources: Mapping[str, str]
 
@@ -38,12 +38,12 @@ def judge(path: Path) -> Judged:
         loaded = load(path)
     except Unreadable as error:
         return unreadable(error, path)
-    return Judged(True, check(loaded), loaded.design.sources)
+    return Judged(loaded, check(loaded), loaded.design.sources)
 
 
 def unreadable(error: Unreadable, path: Path) -> Judged:
     """Return the reasons why a file is no design, with its text where it is text at all."""
-    return Judged(False, Report(findings=error.problems), _text_of(path))
+    return Judged(None, Report(findings=error.problems), _text_of(path))
 
 
 def _text_of(path: Path) -> dict[str, str]:

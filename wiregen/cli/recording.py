@@ -15,9 +15,10 @@ from wiregen.problems import Unreadable
 from wiregen.publish import CannotWrite, write_files
 from wiregen.publish.proving import prove
 from wiregen.publish.proving.judge import judge_results, lines_of
-from wiregen.publish.proving.record import kept_path, mark_pins, merged, proven_pins
+from wiregen.publish.proving.record import mark_pins, merged, proven_pins
 from wiregen.publish.proving.results import Result, ResultsError, kept_text, read_kept, read_results
 from wiregen.read import load
+from wiregen.read.companions import measured_path
 
 
 def record_results(
@@ -36,7 +37,7 @@ def record_results(
     if isinstance(document, int):
         return document
     try:
-        kept = read_kept(kept_path(path))
+        kept = read_kept(measured_path(path))
     except Unreadable as error:
         return refused(error, path)
     design, network = document.design, document.network
@@ -44,7 +45,7 @@ def record_results(
     try:
         fresh = read_results(results, checks, usual)
         whole = merged(design, network, checks, kept, fresh)
-        target = kept_path(path)
+        target = measured_path(path)
         write_files(target.parent, {target.name: kept_text(design, whole).encode()})
         judged = judge_results(design, network, checks, whole)
         every = load(path).design if variant else design

@@ -28,9 +28,10 @@ from wiregen.layout.kept import KeptDrawing
 from wiregen.problems import Unreadable
 from wiregen.publish import CannotWrite, Document, write_files
 from wiregen.publish.change import Change, State
-from wiregen.publish.layout_file import ENDING, of_this_design, parse_layout
+from wiregen.publish.layout_file import of_this_design, parse_layout
 from wiregen.publish.proving.results import kept_in
 from wiregen.read import load
+from wiregen.read.companions import LAYOUT, MEASURED
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,7 +84,7 @@ def print_difference(old: str, new: str, asked: Asked) -> int:
 def _state(place: Place, name: str) -> State:
     """Read a design with what was measured on it."""
     loaded = read_place(place)
-    measured = text_beside(place, ".measured.yaml")
+    measured = text_beside(place, MEASURED)
     results = kept_in(measured, f"measured values of {name}") if measured else ()
     document = Document(loaded.design.path, loaded)
     return State(document, name, results, _kept(place, document))
@@ -92,7 +93,7 @@ def _state(place: Place, name: str) -> State:
 def _kept(place: Place, document: Document) -> KeptDrawing | None:
     """Return where everything stood on the drawings; None where that is not kept."""
     try:
-        text = text_beside(place, ENDING)
+        text = text_beside(place, LAYOUT)
         kept = parse_layout(text) if text else None
     except Unreadable:
         return None

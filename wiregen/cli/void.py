@@ -5,24 +5,27 @@ from __future__ import annotations
 from pathlib import Path
 
 from wiregen.problems import Unreadable
+from wiregen.read import Loaded
+from wiregen.read.companions import measured_path
 
 _MOST_NAMED = 8
 
 
-def void_words(path: Path) -> str:
+def void_words(path: Path, loaded: Loaded) -> str:
     """Return how many recorded values are void and which, in one line; empty when none are.
 
     Args:
-        path: a design file that can be read. One with variants says nothing here: what was
-            recorded belongs to one of them.
+        path: a design file.
+        loaded: what was read from it. A design with variants says nothing here: what was recorded
+            belongs to one of them.
     """
-    kept = path.with_name(f"{path.stem}.measured.yaml")
+    kept = measured_path(path)
     if not kept.exists():
         return ""
     from wiregen.publish import Document
     from wiregen.publish.proving.record import void_results
 
-    document = Document(path)
+    document = Document(path, loaded)
     if document.design.variants:
         return ""
     try:

@@ -49,17 +49,6 @@ Place: TypeAlias = str | Stored
 """Where a design is: a file, or a file in a revision."""
 
 
-def read_sides(old: str, new: str) -> tuple[Loaded, Loaded]:
-    """Read two designs, see `find_sides`.
-
-    Raises:
-        RevisionError: there is no such revision or file.
-        Unreadable: what is there is no design.
-    """
-    before, after = find_sides(old, new)
-    return read_place(before), read_place(after)
-
-
 def find_sides(old: str, new: str) -> tuple[Place, Place]:
     """Find two designs, each a file or `REVISION:FILE`; the old one may be a revision of the new.
 

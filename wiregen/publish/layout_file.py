@@ -20,12 +20,12 @@ from wiregen.model.order import in_order
 from wiregen.problems import Problem, Unreadable
 from wiregen.publish.files import CannotWrite, write_files
 from wiregen.publish.layout_words import Words
+from wiregen.read.companions import LAYOUT
 from wiregen.read.files import plain_text, read_text
 from wiregen.read.yaml_tree import Map, read_tree
 from wiregen.sheet.frame import PAPERS
 from wiregen.source import Span
 
-ENDING = ".layout.yaml"
 _HEAD = """\
 # Where everything stands on the drawings of {name}: kept so that a change moves nothing else.
 # Written by `wiregen draw`; keep it with the design. To lay out anew: wiregen draw --fresh
@@ -45,7 +45,7 @@ def layout_path(design_path: str | Path) -> Path:
         'jobs/tractor.layout.yaml'
     """
     path = Path(design_path)
-    return path.with_name(re.sub(r"\.ya?ml\Z", "", path.name) + ENDING)
+    return path.with_name(re.sub(r"\.ya?ml\Z", "", path.name) + LAYOUT)
 
 
 def read_layout(design_path: str | Path) -> tuple[KeptDrawing | None, str]:

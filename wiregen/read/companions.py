@@ -4,7 +4,14 @@ from __future__ import annotations
 
 from pathlib import Path
 
-_KINDS = {".layout.yaml": "the kept layout of", ".measured.yaml": "what was measured on"}
+LAYOUT = ".layout.yaml"
+MEASURED = ".measured.yaml"
+_KINDS = {LAYOUT: "the kept layout of", MEASURED: "what was measured on"}
+
+
+def measured_path(design_path: Path) -> Path:
+    """Return the file beside a design that holds what was measured on it."""
+    return design_path.with_name(f"{design_path.stem}{MEASURED}")
 
 
 def companion_words(path: str | Path) -> str:

@@ -8,6 +8,7 @@ from pathlib import Path
 from wiregen.connect import Network, split_node
 from wiregen.model import Design, Pin, in_order
 from wiregen.problems import Unreadable
+from wiregen.read.companions import measured_path
 
 
 def proven_design(design: Design, network: Network) -> Design:
@@ -20,12 +21,12 @@ def proven_design(design: Design, network: Network) -> Design:
         design: the design.
         network: from `connect`.
     """
-    from wiregen.publish.proving import prove
-    from wiregen.publish.proving.record import judged_kept, kept_path, proven_pins
-
     path = Path(design.path)
-    if not kept_path(path).exists():
+    if not measured_path(path).exists():
         return design
+    from wiregen.publish.proving import prove
+    from wiregen.publish.proving.record import judged_kept, proven_pins
+
     try:
         judged = judged_kept(path, design, network, prove(design, network).checks)
     except Unreadable:

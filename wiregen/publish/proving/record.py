@@ -17,11 +17,7 @@ from wiregen.publish.proving.checks import Check, expected_words, limit_words
 from wiregen.publish.proving.judge import Judged, judge_results
 from wiregen.publish.proving.results import Result, made_of, read_kept
 from wiregen.publish.volts import Expected
-
-
-def kept_path(path: Path) -> Path:
-    """Return the file beside a design that holds what was measured on it."""
-    return path.with_name(f"{path.stem}.measured.yaml")
+from wiregen.read.companions import measured_path
 
 
 def merged(
@@ -48,7 +44,7 @@ def judged_kept(
     Raises:
         Unreadable: the file of results is broken.
     """
-    return judge_results(design, network, checks, read_kept(kept_path(path)))
+    return judge_results(design, network, checks, read_kept(measured_path(path)))
 
 
 def void_results(path: Path, design: Design, network: Network) -> tuple[Result, ...]:
@@ -57,7 +53,7 @@ def void_results(path: Path, design: Design, network: Network) -> tuple[Result, 
     Raises:
         Unreadable: the file of results is broken.
     """
-    kept = read_kept(kept_path(path))
+    kept = read_kept(measured_path(path))
     checks = prove(design, network, Expected()).checks if kept else ()
     now = {check.id: made_of(design, network, check) for check in checks}
     return tuple(one for one in kept if one.made_of and one.made_of != now.get(one.test))
