@@ -16,6 +16,7 @@ from wiregen.layout.schematic.build import make_scene
 from wiregen.layout.schematic.ends import Ends, find_ends
 from wiregen.layout.schematic.flow import Flow, find_flow
 from wiregen.layout.schematic.keeping import kept_pins
+from wiregen.layout.schematic.kept_split import kept_clusters
 from wiregen.layout.schematic.legend import legends_of
 from wiregen.layout.schematic.marks import Marks, find_marks
 from wiregen.layout.schematic.page import LEAST_SCALE, Laid, colour_text, lay_page
@@ -26,9 +27,8 @@ from wiregen.layout.schematic.split import (
     ONE_SHEET,
     PER_SHEET,
     Cluster,
-    first_clusters,
-    kept_clusters,
     merged,
+    new_clusters,
     plan_for,
     smaller_clusters,
     strap_plans,
@@ -231,7 +231,7 @@ def _fitting(maker: Maker) -> tuple[Page, ...]:
     """Return a page for every cluster, clusters parted until each fits its paper."""
     atoms = find_atoms(maker.design, maker.network, maker.ends)
     found: list[tuple[Cluster, Page]] = []
-    todo = first_clusters(atoms, PER_SHEET)[::-1]
+    todo = new_clusters(atoms, in_order(atoms.wires), PER_SHEET)[::-1]
     while todo:
         cluster = todo.pop()
         plan = plan_for(maker.design, maker.network, maker.ends, atoms, cluster)
