@@ -48,7 +48,8 @@ def short_currents(circuit: Circuit, corner: Corner) -> Mapping[str, float]:
     """Return node -> current of a short to earth there, in A.
 
     The one source with the least resistance to the node feeds it alone; the current comes back by
-    the way of least resistance. Several sources together give more.
+    the way of least resistance, through the lower batteries of a string. Several sources together
+    give more.
 
     Wires of unknown size or length and sources of unknown resistance lead nowhere: of what lies
     behind them nothing is said.
@@ -65,17 +66,24 @@ def short_currents(circuit: Circuit, corner: Corner) -> Mapping[str, float]:
     ]
     scale = copper_scale(circuit, corner)
     near = _neighbours(circuit, scale, unknown)
+    strings: _Near = {node: list(edges) for node, edges in near.items()}
+    for source in sources:
+        through = source.ohm * corner.source, source.volts_v * corner.volts
+        strings.setdefault(circuit.at(source.a), []).append((circuit.at(source.b), *through))
+    zero = circuit.at(circuit.zero)
     found: dict[str, float] = {}
     for source in sources:
-        feed = _distances(circuit.at(source.a), near)
-        back = _distances(circuit.at(source.b), near)
-        home = back.get(circuit.at(circuit.zero))
-        if home is None:
+        plus, minus = circuit.at(source.a), circuit.at(source.b)
+        homes = {plus: _reach(plus, near).get(zero), minus: _reach(minus, strings).get(zero)}
+        known = {end: home for end, home in homes.items() if home is not None}
+        if not known:
             continue
+        back = min(known, key=lambda end: known[end])
+        home, below = known[back]
         inner = source.ohm * corner.source + home + corner.short_ohm
-        for node, ohm in feed.items():
-            amps = source.volts_v * corner.volts / (inner + ohm)
-            found[node] = max(found.get(node, 0.0), amps)
+        volts = source.volts_v * corner.volts + below
+        for node, (ohm, _) in _reach(minus if back == plus else plus, near).items():
+            found[node] = max(found.get(node, 0.0), volts / (inner + ohm))
     return found
 
 
@@ -92,18 +100,20 @@ def copper_scale(circuit: Circuit, corner: Corner) -> float:
     return at_temperature(1, corner.copper_c) / (1 + COPPER_PER_KELVIN * (known_c - 20))
 
 
-def _neighbours(
-    circuit: Circuit, scale: float, unknown: frozenset[str]
-) -> dict[str, list[tuple[str, float]]]:
+_Near = dict[str, list[tuple[str, float, float]]]
+
+
+def _neighbours(circuit: Circuit, scale: float, unknown: frozenset[str]) -> _Near:
+    """Return node -> what metal joins it to: the node, ohm, and 0 V that lie between them."""
     at = circuit.at
-    near: dict[str, list[tuple[str, float]]] = {}
+    near: _Near = {}
     for element in circuit.elements:
         if element.part in (*METAL, "fuse") and element.ohm < 1.0:
             if element.part == "wire" and element.id in unknown:
                 continue
             ohm = element.ohm * (scale if _is_sized(circuit, element) else 1.0)
-            near.setdefault(at(element.a), []).append((at(element.b), ohm))
-            near.setdefault(at(element.b), []).append((at(element.a), ohm))
+            near.setdefault(at(element.a), []).append((at(element.b), ohm, 0.0))
+            near.setdefault(at(element.b), []).append((at(element.a), ohm, 0.0))
     return near
 
 
@@ -112,16 +122,16 @@ def _is_sized(circuit: Circuit, element: Element) -> bool:
     return element.part == "wire" and element.id in circuit.design.wires
 
 
-def _distances(start: str, near: Mapping[str, list[tuple[str, float]]]) -> dict[str, float]:
-    """Return node -> least resistance from a node."""
-    done: dict[str, float] = {}
-    heap = [(0.0, start)]
+def _reach(start: str, near: _Near) -> dict[str, tuple[float, float]]:
+    """Return node -> least resistance from a node, and the volts of the batteries on that way."""
+    done: dict[str, tuple[float, float]] = {}
+    heap = [(0.0, start, 0.0)]
     while heap:
-        ohm, node = heappop(heap)
+        ohm, node, volts = heappop(heap)
         if node in done:
             continue
-        done[node] = ohm
-        for other, more in near.get(node, ()):
+        done[node] = ohm, volts
+        for other, more, added in near.get(node, ()):
             if other not in done:
-                heappush(heap, (ohm + more, other))
+                heappush(heap, (ohm + more, other, volts + added))
     return done

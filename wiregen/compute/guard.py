@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 
 from wiregen.compute.elements import Element
@@ -12,7 +12,8 @@ from wiregen.compute.network import Circuit
 from wiregen.model import in_order
 
 _LOW_OHM = 1.0
-METAL = ("wire", "joint", "contact", "driver")
+SOLID = ("wire", "joint")
+METAL = (*SOLID, "contact", "driver")
 
 
 @dataclass(frozen=True)
@@ -46,14 +47,15 @@ def find_guards(circuit: Circuit) -> Guards:
     Args:
         circuit: from `build`.
     """
-    minus = [e.b for e in circuit.elements if e.part == "source" and e.id in main_sources(circuit)]
-    earth = (circuit.zero, *minus)
+    metal = [(circuit.at(e.a), circuit.at(e.b)) for e in circuit.elements if e.part in SOLID]
+    poles = poles_of(circuit, circuit.elements, _Region(circuit, metal))
+    earth = poles.earth
     region = _regions(circuit, earth, frozenset())
     zero = {region(node) for node in earth}
-    feeding, unfused_regions, _, _ = _feeds(circuit, region, zero)
+    feeding, unfused_regions, _, _ = _feeds(circuit, region, zero, poles.live)
     region = _regions(circuit, earth, frozenset([*feeding, *unfused_regions]))
     zero = {region(node) for node in earth}
-    feeding, unfused_regions, parallel, above = _feeds(circuit, region, zero)
+    feeding, unfused_regions, parallel, above = _feeds(circuit, region, zero, poles.live)
     wires = [e for e in circuit.elements if e.part == "wire"]
     of_wire: dict[str, tuple[str, ...]] = {}
     unfused: dict[str, tuple[str, ...]] = {}
@@ -106,7 +108,7 @@ def _regions(circuit: Circuit, earth: Iterable[str], fed: frozenset[str]) -> _Re
         fed: pieces a source can feed, empty in the first round.
     """
     at = circuit.at
-    metal = [(at(e.a), at(e.b)) for e in circuit.elements if e.part in ("wire", "joint")]
+    metal = [(at(e.a), at(e.b)) for e in circuit.elements if e.part in SOLID]
     solid = _Region(circuit, metal)
     zero = {solid(node) for node in earth}
     contacts = [e for e in circuit.elements if e.part in METAL and e.by and e.ohm < _LOW_OHM]
@@ -135,8 +137,47 @@ def main_sources(circuit: Circuit) -> frozenset[str]:
     return frozenset(own | inner)
 
 
+@dataclass(frozen=True, slots=True)
+class Poles:
+    """The poles of the sources that can feed a fault.
+
+    Attributes:
+        live: source -> its live pole: plus, or minus where plus is earthed.
+        earth: 0 V and the other poles, without those in the middle of a string.
+    """
+
+    live: Mapping[str, str]
+    earth: tuple[str, ...]
+
+
+def poles_of(circuit: Circuit, present: Iterable[Element], piece: Callable[[str], str]) -> Poles:
+    """Return the live poles and what is earth.
+
+    Args:
+        circuit: from `build`.
+        present: the branches that are there.
+        piece: node -> what stands for the metal it is on.
+    """
+    main = main_sources(circuit)
+    zero = piece(circuit.zero)
+    live: dict[str, str] = {}
+    back: dict[str, str] = {}
+    live_on: dict[str, set[str]] = {}
+    for e in present:
+        if e.part == "source" and e.id in main:
+            swap = piece(e.a) == zero and piece(e.b) != zero
+            live[e.id], back[e.id] = (e.b, e.a) if swap else (e.a, e.b)
+            live_on.setdefault(piece(live[e.id]), set()).add(e.id)
+    earth = (
+        node
+        for name, node in back.items()
+        if piece(node) == zero or not live_on.get(piece(node), set()) - {name}
+    )
+    return Poles(live, (circuit.zero, *earth))
+
+
 def _feeds(
-    circuit: Circuit, region: _Region, zero: set[str]
+    circuit: Circuit, region: _Region, zero: set[str], live: Mapping[str, str]
 ) -> tuple[
     dict[str, set[str]], dict[str, set[str]], tuple[tuple[str, ...], ...], dict[str, set[str]]
 ]:
@@ -152,12 +193,11 @@ def _feeds(
     unfused: dict[str, set[str]] = {}
     above: dict[str, set[str]] = {}
     pairs: dict[tuple[str, ...], None] = {}
-    main = main_sources(circuit)
-    for source in circuit.elements:
-        start = region(source.a)
-        if source.id not in main or start in zero:
+    for source, pole in live.items():
+        start = region(pole)
+        if start in zero:
             continue
-        unfused.setdefault(start, set()).add(source.id)
+        unfused.setdefault(start, set()).add(source)
         depth = {start: 0}
         entered: dict[str, set[str]] = {}
         queue = deque([start])

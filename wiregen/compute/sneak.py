@@ -8,7 +8,7 @@ from itertools import pairwise
 
 from wiregen.compute.elements import Element
 from wiregen.compute.gather import grouped
-from wiregen.compute.guard import METAL, main_sources
+from wiregen.compute.guard import METAL, poles_of
 from wiregen.compute.states import Point
 
 ALIVE_V = 0.3
@@ -80,12 +80,11 @@ class _Pieces:
             if e.part in (*METAL, "fuse") and e.ohm < _LOW_OHM
         ]
         self.group = grouped(joined)
-        main = main_sources(point.circuit)
-        sources = [e for e in point.elements if e.part == "source"]
-        self.fed = {self.of(e.a) for e in sources if e.id in main}
-        self.own = {self.of(e.a) for e in sources if e.id not in main}
-        self.zero = {self.of(point.circuit.zero)}
-        self.zero |= {self.of(e.b) for e in sources if e.id in main}
+        poles = poles_of(point.circuit, point.elements, self.of)
+        self.fed = {self.of(node) for node in poles.live.values()}
+        others = (e for e in point.elements if e.part == "source" and e.id not in poles.live)
+        self.own = {self.of(e.a) for e in others}
+        self.zero = {self.of(node) for node in poles.earth}
         self.ends: dict[str, list[tuple[Element, str, str, int]]] = {}
         for e in point.elements:
             self.ends.setdefault(at(e.b), []).append((e, e.b, e.a, 1))

@@ -8,7 +8,7 @@ from typing import Literal
 
 from wiregen.compute.elements import Element
 from wiregen.compute.gather import grouped
-from wiregen.compute.guard import METAL, main_sources
+from wiregen.compute.guard import METAL, poles_of
 from wiregen.compute.needs import DEAD_V
 from wiregen.compute.states import Point
 from wiregen.compute.study import Study
@@ -99,8 +99,11 @@ def _earthed(point: Point) -> frozenset[str]:
         if e.part in (*METAL, "fuse") and e.ohm < _LOW_OHM
     ]
     group = grouped(joined)
-    main = main_sources(point.circuit)
-    minus = [at(e.b) for e in point.elements if e.part == "source" and e.id in main]
-    zero = {group.get(node, node) for node in (at(point.circuit.zero), *minus)}
-    nodes = {node for pair in joined for node in pair} | {at(point.circuit.zero), *minus}
-    return frozenset(node for node in nodes if group.get(node, node) in zero)
+
+    def piece(node: str) -> str:
+        return group.get(at(node), at(node))
+
+    earth = poles_of(point.circuit, point.elements, piece).earth
+    zero = {piece(node) for node in earth}
+    nodes = {node for pair in joined for node in pair} | {at(node) for node in earth}
+    return frozenset(node for node in nodes if piece(node) in zero)

@@ -135,18 +135,29 @@ def _group(nodes: Iterable[str], metal: Iterable[Metal]) -> dict[str, str]:
 def _live_poles(
     design: Design, links: Iterable[Link], groups: Mapping[str, str]
 ) -> tuple[tuple[str, ...], tuple[str, ...]]:
-    """Return the live and the return poles: plus and minus, unless plus is earthed."""
+    """Return the live and the return poles: plus and minus, unless plus is earthed.
+
+    A minus that another source's plus is joined to is the middle of a string, no return.
+    """
     earthed = {groups[earth] for earth in design.earths}
     live: dict[str, None] = {}
-    back: dict[str, None] = {}
+    back: dict[str, str] = {}
     for link in links:
         if link.kind == "source":
             plus, *minus = link.nodes
             swap = minus and groups[plus] in earthed and groups[minus[0]] not in earthed
             poles = (minus[0], plus) if swap else link.nodes
             live[poles[0]] = None
-            back.update(dict.fromkeys(poles[1:]))
-    return tuple(live), tuple(back)
+            back.update(dict.fromkeys(poles[1:], poles[0]))
+    live_in: dict[str, set[str]] = {}
+    for pole in live:
+        live_in.setdefault(groups[pole], set()).add(pole)
+    returns = (
+        node
+        for node, plus in back.items()
+        if groups[node] in earthed or not live_in.get(groups[node], set()) - {plus}
+    )
+    return tuple(live), tuple(returns)
 
 
 class _Marks:
