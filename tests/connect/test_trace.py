@@ -13,7 +13,9 @@ from tests.strategies import design_text, designs
 from wiregen.connect import Network, connect
 from wiregen.connect.behind import Unplug, behind_fuse, unplug_order
 from wiregen.connect.legs import legs_of, metal_ohm, wire_ohm
-from wiregen.connect.trace import Way, between, trace
+from wiregen.connect.reach import between
+from wiregen.connect.trace import trace
+from wiregen.connect.ways import Way
 from wiregen.model import Design
 from wiregen.read import load
 

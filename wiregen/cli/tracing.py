@@ -16,7 +16,9 @@ from wiregen.cli.opening import open_document
 from wiregen.cli.words import complain
 from wiregen.connect import split_node
 from wiregen.connect.behind import behind_fuse, unplug_order
-from wiregen.connect.trace import Trace, between, to_first_loads, trace
+from wiregen.connect.reach import between
+from wiregen.connect.trace import trace
+from wiregen.connect.ways import Trace, to_first_loads
 from wiregen.problems import did_you_mean
 from wiregen.publish import CannotWrite, Document, write_files
 from wiregen.publish import trace_text as text

@@ -8,7 +8,8 @@ from dataclasses import dataclass
 
 from wiregen.connect.halves import split_node
 from wiregen.connect.network import Network
-from wiregen.connect.trace import Hop, steps
+from wiregen.connect.reach import steps
+from wiregen.connect.ways import Hop
 from wiregen.model import in_order
 
 

@@ -8,7 +8,7 @@ from typing import Literal
 
 from wiregen.connect.halves import split_node
 from wiregen.connect.network import Network
-from wiregen.connect.trace import Hop, Way
+from wiregen.connect.ways import Hop, Way
 from wiregen.facts.conductors import ConductorError, resistance
 from wiregen.facts.sizes import WireSize
 from wiregen.model import Design, Device, Plug, Wire

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from wiregen.connect import Network
 from wiregen.connect.legs import Leg, legs_of, part_words
-from wiregen.connect.trace import Trace, Way
+from wiregen.connect.ways import Trace, Way
 from wiregen.layout.title import title_block
 from wiregen.layout.trace_pieces import Piece, Pieces, pin_piece, pole_piece, reference_piece
 from wiregen.model import Design

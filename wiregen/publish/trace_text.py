@@ -16,7 +16,7 @@ from wiregen.connect.legs import (
     part_words,
     size_words,
 )
-from wiregen.connect.trace import Trace, Way
+from wiregen.connect.ways import Trace, Way
 from wiregen.model import Design, in_order
 from wiregen.publish.volts import Volts
 

@@ -8,7 +8,8 @@ from functools import cached_property
 from wiregen.connect import Network, split_node
 from wiregen.connect.behind import behind_fuse, unplug_order
 from wiregen.connect.legs import part_words
-from wiregen.connect.trace import Trace, Tracer, Way
+from wiregen.connect.trace import Tracer
+from wiregen.connect.ways import Trace, Way
 from wiregen.model import Design, in_order
 from wiregen.publish.proving import power_up
 from wiregen.publish.proving.cavity_volts import volts_id

@@ -8,7 +8,8 @@ from itertools import pairwise
 from wiregen.connect import Network, split_node
 from wiregen.connect.legs import part_words
 from wiregen.connect.network import Link
-from wiregen.connect.trace import Trace, Tracer, Way
+from wiregen.connect.trace import Tracer
+from wiregen.connect.ways import Trace, Way
 from wiregen.layout.tables import Table, columns
 from wiregen.model import Design
 from wiregen.publish.tables.cutting import Cutting
