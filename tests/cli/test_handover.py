@@ -6,6 +6,8 @@ import json
 import sys
 from itertools import pairwise
 
+from pypdf import PdfReader
+
 
 def test_trace_prints_both_ways(wiregen, designs):
     done = wiregen("trace", designs / "tractor.yaml", "X1:3")
@@ -68,6 +70,39 @@ def test_trace_behind_a_fuse(wiregen, designs):
         wiregen("trace", designs / "tractor.yaml", "--fuse", "F17", "--format", "json").out
     )
     assert found["unplug"][0]["point"] == "X10/X11"
+
+
+def test_labels_for_plain_paper_and_for_sheets_of_labels(wiregen, designs, tmp_path):
+    """1 mm is 72 / 25.4 points; a roll has a page for each label and one for the ruler."""
+    tractor = designs / "tractor.yaml"
+    assert wiregen("tables", tractor, "-o", "plain").code == 0
+    plain = PdfReader(tmp_path / "plain/tractor-labels.pdf")
+    assert [points(page) for page in plain.pages] == [(595.3, 841.9)] * 2
+    done = wiregen("tables", tractor, "-o", "roll", "--labels", "40x12 paper=40x12")
+    assert done.code == 0
+    roll = PdfReader(tmp_path / "roll/tractor-labels.pdf")
+    rows = (tmp_path / "roll/tractor-labels.csv").read_text("utf-8-sig").splitlines()
+    assert [points(page) for page in roll.pages] == [(113.4, 34.0)] * len(rows)
+    assert "W1 35 mm² RD" in roll.pages[1].extract_text()
+    assert roll.pages[1].extract_text().count("G1:plus > M1:30") == 2
+
+
+def test_labels_without_room_for_their_words_are_named(wiregen, designs, tmp_path):
+    done = wiregen("tables", designs / "tractor.yaml", "-o", "t", "--labels", "15x5")
+    assert done.code == 0
+    assert "wiregen: no room for all the words on the labels of W1, W2, " in done.err
+
+
+def test_words_that_are_no_sheet_of_labels_write_nothing(wiregen, designs, everything):
+    done = wiregen("tables", designs / "tractor.yaml", "--labels", "48x25 colums=4")
+    assert (done.code, done.out) == (2, "")
+    assert "wiregen: --labels: 'colums=4' is none of columns, rows, " in done.err
+    assert "did you mean 'columns'?" in done.err
+    assert everything() == []
+
+
+def points(page) -> tuple[float, float]:
+    return tuple(round(float(side), 1) for side in page.mediabox[2:])
 
 
 def test_trace_of_nothing_known(wiregen, designs):

@@ -76,13 +76,19 @@ def _tables(
     step: Annotated[
         float, typer.Option(metavar="MM", min=0.1, help="cut lengths are rounded up to this")
     ] = 10,
+    labels: Annotated[
+        str | None,
+        typer.Option(metavar="SHEET", help="labels for such sheets, mm: '48x25 columns=4 rows=11'"),
+    ] = None,
     variant: Variant = None,
 ) -> None:
     """Write wire list, cut list, parts, fuse chart and other tables."""
     from wiregen.cli.tabling import write_tables
     from wiregen.publish.tables import Cutting
 
-    raise typer.Exit(write_tables(design, output, Cutting(allowance, step), variant))
+    raise typer.Exit(
+        write_tables(design, output, Cutting(allowance, step), labels=labels, variant=variant)
+    )
 
 
 def _record(

@@ -5,15 +5,13 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Literal
 
-import typer
-
-from wiregen.check.render_text import plain, summary
+from wiregen.check.render_text import summary
 from wiregen.cli.judged import refused
 from wiregen.cli.opening import open_document
+from wiregen.cli.output import done, put
 from wiregen.cli.tabling import form_tables, table_files, variant_name
-from wiregen.cli.words import complain, count
+from wiregen.cli.words import count
 from wiregen.problems import Unreadable
-from wiregen.publish import CannotWrite, write_files
 from wiregen.publish.pack import Pack
 from wiregen.publish.tables import Cutting
 
@@ -39,11 +37,8 @@ def write_pack(
         files = {f"{stem}.pdf": pack.pdf(), **table_files(name, tables)}
     except Unreadable as error:
         return refused(error, path)
-    try:
-        written = write_files(output or Path("out", name), files)
-    except CannotWrite as error:
-        return complain(str(error))
-    for file in written:
-        typer.echo(plain(str(file)))
-    typer.echo(f"{count(len(pack.sheets), 'page')}; {summary(document.report)}")
-    return 1 if document.report.errors else 0
+    written = put(output or Path("out", name), files)
+    if isinstance(written, int):
+        return written
+    said = f"{count(len(pack.sheets), 'page')}; {summary(document.report)}"
+    return done(written, [said], document.report)

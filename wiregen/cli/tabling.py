@@ -2,27 +2,51 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 
 import typer
 
-from wiregen.check.render_text import plain, summary
+from wiregen.check.render_text import summary
 from wiregen.cli.drawing import file_name
 from wiregen.cli.opening import open_document
+from wiregen.cli.output import done, put
 from wiregen.cli.words import complain, count
+from wiregen.layout.label_grid import GridError, LabelGrid, read_grid
+from wiregen.layout.label_sheet import WireLabel, cut_short, label_pages, stock_sheets
 from wiregen.layout.tables import Table
-from wiregen.publish import CannotWrite, Document, write_files
+from wiregen.publish import Document
 from wiregen.publish.proving import Proof, proof_tables, prove, result_table
 from wiregen.publish.proving.checks import slim
 from wiregen.publish.tables import Cutting, all_tables
+from wiregen.publish.tables.labels import wire_labels
 from wiregen.publish.tables.write import NoWorkbook, to_csv, to_xlsx
 
 
-def write_tables(path: Path, output: Path | None, cutting: Cutting, variant: str | None) -> int:
-    """Write every table of a design, print the files, and return the exit code."""
+def write_tables(
+    path: Path,
+    output: Path | None,
+    cutting: Cutting,
+    *,
+    labels: str | None,
+    variant: str | None,
+) -> int:
+    """Write every table of a design, print the files, and return the exit code.
+
+    Args:
+        path: the design file.
+        output: folder; else `out/NAME`.
+        cutting: allowance and step of cut lengths.
+        labels: how the labels lie on the sheets they are printed on; None for plain paper.
+        variant: of a design that has variants.
+    """
     document = open_document(path, variant)
     if isinstance(document, int):
         return document
+    try:
+        grid = read_grid(labels) if labels is not None else None
+    except GridError as error:
+        return complain(f"--labels: {error}")
     name = variant_name(document, variant)
     tables = all_tables(document.design, document.network, cutting)
     proof = prove(document.design, document.network)
@@ -31,14 +55,17 @@ def write_tables(path: Path, output: Path | None, cutting: Cutting, variant: str
     files = table_files(name, [*tables, *forms])
     files[f"{name}-tables.pdf"] = _pdf(document, tables)
     files[f"{name}-test.pdf"] = _test_pdf(document, paper)
-    try:
-        written = write_files(output or Path("out", name), files)
-    except CannotWrite as error:
-        return complain(str(error))
-    for file in written:
-        typer.echo(plain(str(file)))
-    typer.echo(f"{count(len(tables) + len(forms), 'table')}; {summary(document.report)}")
-    return 1 if document.report.errors else 0
+    texts = wire_labels(next(table for table in tables if table.name == "labels"))
+    if texts:
+        files[f"{name}-labels.pdf"] = _label_pdf(document, texts, grid)
+    written = put(output or Path("out", name), files)
+    if isinstance(written, int):
+        return written
+    short = cut_short(texts, grid)
+    if short:
+        complain(f"no room for all the words on the labels of {', '.join(short)}")
+    said = f"{count(len(tables) + len(forms), 'table')}; {summary(document.report)}"
+    return done(written, [said], document.report)
 
 
 def variant_name(document: Document, variant: str | None) -> str:
@@ -79,17 +106,22 @@ def _test_pdf(document: Document, paper: list[Table]) -> bytes:
 
 def _pdf(document: Document, tables: list[Table]) -> bytes:
     from wiregen.draw.pdf import to_pdf
-    from wiregen.layout.label_sheet import label_pages
     from wiregen.layout.table_pages import table_pages
 
     design = document.design
     pages = table_pages(design, [table for table in tables if table.name != "labels"])
-    labels = next(table for table in tables if table.name == "labels")
-    pages += label_pages(design, [label_words(row) for row in labels.rows])
     sheets = [page.sheet(number, len(pages)) for number, page in enumerate(pages, start=1)]
     return to_pdf(sheets, design.title_block.title or design.name)
 
 
-def label_words(row: tuple[str, ...]) -> tuple[str, str]:
-    """Return the strong word and the rest of a label from a row of the table of labels."""
-    return row[0], row[2].removeprefix(f"{row[0]} ")
+def _label_pdf(document: Document, labels: Sequence[WireLabel], grid: LabelGrid | None) -> bytes:
+    """Return the labels for plain paper, or for the sheets of labels that a grid describes."""
+    from wiregen.draw.pdf import to_pdf
+
+    design = document.design
+    if grid is not None:
+        sheets = stock_sheets(labels, grid)
+    else:
+        pages = label_pages(design, labels)
+        sheets = tuple(page.sheet(number, len(pages)) for number, page in enumerate(pages, start=1))
+    return to_pdf(sheets, f"Labels, {design.title_block.title or design.name}")

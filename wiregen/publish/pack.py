@@ -39,6 +39,7 @@ from wiregen.publish.proving.record import (
 from wiregen.publish.sources import sources_table
 from wiregen.publish.tables import Cutting, all_tables
 from wiregen.publish.tables.known import pins_table
+from wiregen.publish.tables.labels import wire_labels
 from wiregen.sheet.frame import A4_PORTRAIT
 from wiregen.sheet.items import Sheet
 
@@ -193,8 +194,7 @@ class Pack:
         )
         yield self._of_tables("Tables", [self.tables[name] for name in names])
         if self._reader != "customer":
-            rows = self.tables["labels"].rows
-            labels = [(row[0], row[2].removeprefix(f"{row[0]} ")) for row in rows]
+            labels = wire_labels(self.tables["labels"])
             yield _of_pages("Labels", label_pages(self._design, labels, mono=self._mono))
             forms = [*(slim(table) for table in self.test_sheet), deviations_table()]
             yield self._of_tables("Test sheet", forms)

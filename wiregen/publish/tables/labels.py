@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from wiregen.connect import Network, split_node
+from wiregen.connect.legs import size_words
+from wiregen.layout.label_sheet import WireLabel
 from wiregen.layout.tables import Table, columns
 from wiregen.model import Design
 from wiregen.publish.tables.cutting import Cutting, is_built
@@ -17,14 +19,32 @@ def label_table(design: Design, network: Network, cutting: Cutting) -> Table:
         written = network.written[wire.id]
         for here, there in zip(written, reversed(written), strict=True):
             far = there if len(written) > 1 else (wire.fate or "not recorded")
-            marking = wire.label or _marking(design, here)
-            rows.append((wire.id, here, f"{wire.id} {here} > {far}", marking))
+            rows.append(
+                (
+                    wire.id,
+                    here,
+                    far,
+                    wire.colour.iec if wire.colour else "",
+                    size_words(wire.size),
+                    f"{wire.id} {here} > {far}",
+                    wire.label or _marking(design, here),
+                )
+            )
     return Table(
         "labels",
         "Labels",
-        columns("@Wire", "At", "Label", "Marking of the file"),
+        columns("@Wire", "At", "Goes to", "~Colour", "Size", "Label", "Marking of the file"),
         tuple(rows),
         ("One label at each end: wire, this end > other end.",),
+    )
+
+
+def wire_labels(table: Table) -> tuple[WireLabel, ...]:
+    """Return what stands on each label, from the table of labels."""
+    return tuple(
+        WireLabel(wire, " ".join(word for word in facts if word), f"{here} > {far}")
+        for wire, here, far, colour, size, _, marking in table.rows
+        for facts in [(size, colour, marking)]
     )
 
 
