@@ -19,12 +19,17 @@ from wiregen.compute.elements import Element
 from wiregen.compute.numbers import amps, shown
 from wiregen.compute.rating import rated
 from wiregen.compute.states import Point
+from wiregen.compute.way import Segment, Way
 from wiregen.connect.joints import points_used
 from wiregen.model import Plug
 from wiregen.source import Span
 
 _SHIFT_V = 0.05
+_SHORTED_A = 0.1
+"""Through the diode across a coil: the coil is connected the wrong way round."""
 _SHARES = 4
+_LEAST_V = 5e-3
+_LEAST_A = 7e-4
 _READING = ("gauge", "sender", "sensor")
 
 
@@ -154,7 +159,9 @@ def weak_coil(scene: Scene) -> Iterator[Found | Missing]:
                 e.part == "coil" and e.id.partition(":")[0] == pull.id and _direct(scene, point, e)
                 for e in point.elements
             )
-            if straight and pull.id not in point.pulled and 1.0 < volts < pull.pulls_in_v:
+            shorted = abs(point.amps(f"{pull.id} diode")) > _SHORTED_A
+            weak = pull.id not in point.pulled and 1.0 < volts < pull.pulls_in_v
+            if straight and weak and not shorted:
                 low.append((volts, point.name))
         if low:
             volts, _ = min(low)
@@ -177,21 +184,12 @@ def lifted_reading(scene: Scene) -> Iterator[Found | Missing]:
     yield from lacking(scene)
     lifted: dict[str, tuple[float, str, list[str]]] = {}
     for point in solved(scene):
-        for element in point.elements:
-            device = device_of(scene, element)
-            if device is None or device.kind not in _READING or element.part != "load":
-                continue
-            way = scene.study.way(point.name, element.id)
-            own = abs(point.amps(element.id))
-            shared = [
-                s
-                for s in (way.back if way else ())
-                if s.drop_v > 5e-3 and abs(point.amps(s.id)) > 1.5 * own + 1e-3
-            ]
+        for name, segments in _returns_of_readings(scene, point).items():
+            shared = [s for s, readings_a in segments if abs(point.amps(s.id)) > 1.5 * readings_a]
             shift = sum(s.drop_v for s in shared)
-            if shift > _SHIFT_V and shift > lifted.get(element.id, (0.0, "", []))[0]:
+            if shift > _SHIFT_V and shift > lifted.get(name, (0.0, "", []))[0]:
                 names = [s.id for s in sorted(shared, key=lambda s: -s.drop_v)]
-                lifted[element.id] = (shift, point.name, names)
+                lifted[name] = (shift, point.name, names)
     for name, (shift, state, names) in lifted.items():
         yield Found(
             f"{called(scene, name)} shares {' and '.join(names[:3])} with loads: its earth is "
@@ -200,6 +198,26 @@ def lifted_reading(scene: Scene) -> Iterator[Found | Missing]:
             place_of(scene, name),
             (*owners(name), *names[:1]),
         )
+
+
+def _returns_of_readings(scene: Scene, point: Point) -> dict[str, list[tuple[Segment, float]]]:
+    """Return gauge, sender or sensor -> its way back, and what such parts carry in each segment."""
+    ways: dict[str, tuple[float, Way]] = {}
+    for element in point.elements:
+        device = device_of(scene, element)
+        if device is None or device.kind not in _READING or element.part != "load":
+            continue
+        way = scene.study.way(point.name, element.id)
+        if way is not None:
+            ways[element.id] = abs(point.amps(element.id)), way
+    carried: dict[str, float] = {}
+    for amps_a, way in ways.values():
+        for segment in way.back:
+            carried[segment.id] = carried.get(segment.id, 0.0) + amps_a
+    return {
+        name: [(s, carried[s.id] + _LEAST_A) for s in way.back if s.drop_v > _LEAST_V]
+        for name, (_, way) in ways.items()
+    }
 
 
 _STATES = "states, facts of sources and loads"

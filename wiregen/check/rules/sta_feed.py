@@ -23,7 +23,8 @@ from wiregen.problems import Note
 _FAINT_SHARE = 0.10
 _REVERSED_SHARE = 0.10
 _FULL_SHARE = 0.90
-_EITHER_WAY = ("lamp", "heater", "resistor", "coil", "solenoid", "capacitor", "relay")
+_EITHER_WAY = ("lamp", "heater", "coil", "solenoid", "relay")
+_NO_DIRECTION = ("resistor", "capacitor")
 
 
 def back_feed(scene: Scene) -> Iterator[Found | Missing]:
@@ -98,6 +99,8 @@ def wrong_way(scene: Scene) -> Iterator[Found | Missing]:
         device = device_of(scene, element)
         if element.part != "load" or device is None or device.bidirectional:
             continue
+        if device.kind in _NO_DIRECTION and not element.one_way:
+            continue
         sign = 1.0 if element.one_way else _usual(points, element)
         for point in points:
             volts = sign * point.across(element) if point.is_present(element) else 0.0
@@ -105,18 +108,27 @@ def wrong_way(scene: Scene) -> Iterator[Found | Missing]:
             if volts < -_REVERSED_SHARE * rated and not point.floats(element.a):
                 seen.setdefault(element.id, []).append((volts, point.name))
     for name, hits in seen.items():
-        volts, _ = min(hits)
+        volts, state = min(hits)
         device = device_of(scene, name)
         mild = device is not None and device.kind in _EITHER_WAY
         if mild and name in known:
             continue
         yield Found(
             f"{called(scene, name)} has {shown(volts)} V across it, the wrong way round, "
-            f"{in_states(state for _, state in hits)}",
+            f"{in_states(state for _, state in hits)}{_from_where(scene, state, name)}",
             place_of(scene, name),
             owners(name),
             severity="warning" if mild else None,
         )
+
+
+def _from_where(scene: Scene, state: str, name: str) -> str:
+    """Return the way from the source to the wrong side of a load: wires, contacts and loads."""
+    way = scene.study.way(state, name)
+    if way is None or not way.source:
+        return ""
+    passed = [s.id for s in way.feed if s.part != "joint"]
+    return f": from {way.source} by {', '.join(passed)}" if passed else f": from {way.source}"
 
 
 def _usual(points: tuple[Point, ...], element: Element) -> float:
@@ -128,17 +140,22 @@ def _usual(points: tuple[Point, ...], element: Element) -> float:
 def in_series(scene: Scene) -> Iterator[Found | Missing]:
     """A load gets a part of its voltage because it lies in series with another one."""
     yield from lacking(scene)
+    points = solved(scene)
     seen: dict[str, list[tuple[float, str, tuple[str, ...]]]] = {}
-    for point in solved(scene):
+    feeds = scene.study.back_feeds if points else ()
+    told = {(feed.state, feed.through[0]) for feed in feeds if len(feed.through) == 1}
+    told |= {(feed.state, one.id) for feed in feeds for one in feed.alive}
+    for point in points:
         for element in point.elements:
             if element.part != "load" or not element.rated_v:
                 continue
-            share = abs(point.across(element)) / element.rated_v
+            share = point.across(element) / element.rated_v
+            share = share if element.one_way else abs(share)
             if not _FAINT_SHARE <= share <= _FULL_SHARE:
                 continue
             way = scene.study.way(point.name, element.id)
             others = tuple(n for n in way.in_series if _is_rated(scene, n)) if way else ()
-            if others:
+            if others and (point.name, element.id) not in told:
                 seen.setdefault(element.id, []).append((share, point.name, others))
     for name, hits in seen.items():
         share, _, near = max(hits)
@@ -177,52 +194,6 @@ def reversed_coil(scene: Scene) -> Iterator[Found | Missing]:
             )
 
 
-def no_excitation(scene: Scene) -> Iterator[Found | Missing]:
-    """Too little current reaches the lamp terminal of an alternator before it turns."""
-    yield from lacking(scene)
-    points = solved(scene)
-    for device in scene.design.devices.values() if points else ():
-        terminal = device.lamp_terminal
-        if terminal is None:
-            continue
-        if terminal.excites_at_a is None or terminal.at_rest_ohm is None:
-            yield Missing("excites_at and at_rest of the lamp terminal", device.id)
-            continue
-        name = f"{device.id}:{terminal.at} at rest"
-        most = max((point.amps(name) for point in points), default=0.0)
-        if 0 < most < terminal.excites_at_a:
-            yield Found(
-                f"{device.id}:{terminal.at} gets {amps(most)} at most before the alternator turns; "
-                f"it needs {amps(terminal.excites_at_a)} to excite",
-                device.origin.at("lamp_terminal"),
-                owners(device.id),
-            )
-
-
-def earth_through_alternator(scene: Scene) -> Iterator[Found | Missing]:
-    """A lamp finds its earth through the lamp terminal of an alternator."""
-    yield from lacking(scene)
-    lamps: dict[str, tuple[str, float, str]] = {}
-    for point in solved(scene):
-        for element in point.elements:
-            if element.law not in ("lamp", "constant current") or not element.rated_v:
-                continue
-            way = scene.study.way(point.name, element.id)
-            back = [s.id for s in way.back if s.id.endswith(" at rest")] if way else []
-            if back:
-                share = abs(point.across(element)) / element.rated_v
-                lamps.setdefault(element.id, (back[0].removesuffix(" at rest"), share, point.name))
-    for name, (terminal, share, state) in lamps.items():
-        yield Found(
-            f"{called(scene, name)} finds its earth through {terminal} and gets "
-            f"{shown(100 * share, 0)} % of its voltage in state '{state}'; with an alternator "
-            "whose terminal does not draw to earth it stays dark, with one that stays low it does "
-            "not go out",
-            place_of(scene, name),
-            owners(name),
-        )
-
-
 _STATES = "states, facts of sources and loads"
 RULES = (
     Rule(
@@ -246,8 +217,8 @@ RULES = (
         severity="error",
         why="Electronics are destroyed, motors turn backwards; a lamp shows that something feeds "
         "it from the far side.",
-        fix="Find the way it comes in by: wiregen states shows it; feed the part through a relay "
-        "that opens with the rest, or fit a diode",
+        fix="Feed the part through a relay that opens with the rest, or break the way named with a "
+        "diode",
         source="redarc.com.au tech tip: reverse polarity of 12 V equipment on a 24 V system",
         needs=_STATES,
         since="0.1",
@@ -279,34 +250,6 @@ RULES = (
         needs=f"suppression and plus of the coil, {_STATES}",
         since="0.1",
         run=reversed_coil,
-        stage="states",
-    ),
-    Rule(
-        code="STA111",
-        name="alternator does not excite",
-        title="Too little current reaches the lamp terminal of an alternator before it turns",
-        severity="warning",
-        why="An alternator that is excited through its lamp does not begin to charge.",
-        fix="Fit the lamp it was made for, or a resistor beside it; mind the resistor's power",
-        source="alternator lamp test page of 1983 (autorepairshq mirror): 15 or 500 ohm beside "
-        "the lamp",
-        needs=f"excites_at and at_rest of the lamp terminal, {_STATES}",
-        since="0.1",
-        run=no_excitation,
-        stage="states",
-    ),
-    Rule(
-        code="STA113",
-        name="earth through the alternator",
-        title="A lamp finds its earth through the lamp terminal of an alternator",
-        severity="info",
-        why="After a change of engine or alternator such a lamp loses its check glow, or never "
-        "goes out.",
-        fix="Make sure the new alternator's terminal draws to earth while it stands",
-        source="brake warning indicator test page of 2004 (charm.li)",
-        needs=f"lamp_terminal, {_STATES}",
-        since="0.1",
-        run=earth_through_alternator,
         stage="states",
     ),
 )

@@ -164,6 +164,7 @@ def not_supplied(scene: Scene) -> Iterator[Found | Missing]:
 def intent(scene: Scene) -> Iterator[Found | Missing]:
     """A load is on in a state where it is not meant to be, or off where it is."""
     yield from lacking(scene)
+    wrong: dict[str, list[tuple[bool, float, str]]] = {}
     for point in solved(scene):
         for element in point.circuit.elements:
             device = device_of(scene, element)
@@ -176,13 +177,29 @@ def intent(scene: Scene) -> Iterator[Found | Missing]:
             on = device.id in point.pulled if relay else share >= _ON_SHARE
             off = device.id not in point.pulled if relay else share < _OFF_SHARE
             if (wanted and not on) or (not wanted and not off):
-                words = "on" if wanted else "off"
-                yield Found(
-                    f"{called(scene, element)} has {shown(volts)} V in state '{point.name}', where "
-                    f"it is meant to be {words}",
-                    device.origin.at("on_when"),
-                    owners(element.id),
-                )
+                name = element.id.removesuffix(" resistor")
+                wrong.setdefault(name, []).append((wanted, volts, point.name))
+    for name, hits in wrong.items():
+        device = device_of(scene, name)
+        states = {meant: _with_volts(hits, meant) for meant in (False, True)}
+        words = [
+            f"has {states[meant]}, where it is meant to be {'on' if meant else 'off'}"
+            for meant in (False, True)
+            if states[meant]
+        ]
+        inverted = ": it works the wrong way round" if all(states.values()) else ""
+        yield Found(
+            f"{called(scene, name)} {' and '.join(words)}{inverted}",
+            device.origin.at("on_when") if device is not None else place_of(scene, name),
+            owners(name),
+        )
+
+
+def _with_volts(hits: list[tuple[bool, float, str]], meant: bool) -> str:
+    """Return `12.10 V in state 'low'` for every state of one kind."""
+    return " and ".join(
+        f"{shown(volts)} V in state '{state}'" for wanted, volts, state in hits if wanted is meant
+    )
 
 
 _STATES = "states, facts of sources and loads"
