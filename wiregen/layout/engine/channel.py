@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from wiregen.layout.engine.graph import Side
 from wiregen.layout.engine.runs import NEAR, Run, untangle
@@ -19,7 +21,8 @@ class Hop:
         y_a: height there, mm.
         side_b: edge of the channel where it ends.
         y_b: height there, mm.
-        kept: x of its upright runs in an earlier layout, mm; empty if there is none.
+        kept: its way in an earlier layout: x of its upright runs, the height of the level stretch
+            between two of them, mm; empty if there is none.
     """
 
     side_a: Side
@@ -50,12 +53,14 @@ def route(hops: Sequence[Hop], room: Room) -> Tracks:
         hops: of the channel.
         room: where new runs find a place beside those laid before.
     """
+    taken = sorted({y for hop in hops for y in (hop.y_a, hop.y_b)})
     runs = [
-        Run(number, hop.side_a, hop.y_a, hop.side_b, hop.y_b)
+        run
         for number, hop in enumerate(hops)
         if hop.side_a == hop.side_b or hop.y_a != hop.y_b
+        for run in _runs(number, hop, taken)
     ]
-    taken = sorted({y for hop in hops for y in (hop.y_a, hop.y_b)})
+    taken = sorted({*taken, *(run.y_b for run in runs)})
     runs, hard = untangle(runs, taken)
     soft = preferences(runs)
     kept = _kept(runs, hops)
@@ -72,6 +77,20 @@ def route(hops: Sequence[Hop], room: Room) -> Tracks:
     return Tracks(tuple(tuple(parts) for parts in found))
 
 
+def _runs(number: int, hop: Hop, taken: Sequence[float]) -> list[Run]:
+    """Return the upright runs of a hop: one, or those of its earlier dogleg where that is free."""
+    levels = hop.kept[1::2]
+    if hop.side_a == hop.side_b or not all(_is_free(y, taken) for y in levels):
+        levels = ()
+    heights = (hop.y_a, *levels, hop.y_b)
+    return [Run(number, hop.side_a, a, hop.side_b, b) for a, b in pairwise(heights)]
+
+
+def _is_free(y: float, taken: Sequence[float]) -> bool:
+    at = bisect_left(taken, y)
+    return all(abs(other - y) >= NEAR for other in taken[max(0, at - 1) : at + 1])
+
+
 def _kept(runs: Sequence[Run], hops: Sequence[Hop]) -> dict[int, float]:
     """Return the x of the runs that have been laid before, by number, mm."""
     kept: dict[int, float] = {}
@@ -79,8 +98,8 @@ def _kept(runs: Sequence[Run], hops: Sequence[Hop]) -> dict[int, float]:
     for number, run in enumerate(runs):
         parts[run.hop].append(number)
     for numbers, hop in zip(parts, hops, strict=True):
-        if len(numbers) == len(hop.kept):
-            kept.update(zip(numbers, hop.kept, strict=True))
+        if len(numbers) == len(hop.kept[::2]):
+            kept.update(zip(numbers, hop.kept[::2], strict=True))
     return kept
 
 

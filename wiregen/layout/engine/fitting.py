@@ -38,13 +38,15 @@ class Old:
 
     Attributes:
         boxes: box number to x, mm.
-        runs: (wire, hop) to the x of its runs, mm.
+        runs: (wire, hop) to its way: x of its runs, heights between them, mm.
         labels: wire to whether room was kept for a label at its ends.
+        also: wire to whether a label stood at its ends where no room was kept.
     """
 
     boxes: Mapping[int, float] = field(default_factory=dict)
     runs: Mapping[tuple[int, int], tuple[float, ...]] = field(default_factory=dict)
     labels: Mapping[int, tuple[bool, bool]] = field(default_factory=dict)
+    also: Mapping[int, tuple[bool, bool]] = field(default_factory=dict)
 
 
 def draw(
@@ -74,13 +76,19 @@ def draw(
         limits.label_height,
         _hung(web, hop_at),
         old.boxes,
-        {hop_at[wire][hop]: xs for (wire, hop), xs in old.runs.items()},
+        {hop_at[wire][hop]: way[::2] for (wire, hop), way in old.runs.items()},
     )
     if old.boxes:
         columns = place_columns(stand, labels, ragged=True)
     else:
         labels, columns = _fitting(stand, widths, limits)
-    return placement_of(Drawn(parts, stand, hop_at, columns), labels)
+    bare = frozenset(
+        terminal
+        for wire, also in old.also.items()
+        for terminal, stood in zip(web.ends(wire), also, strict=True)
+        if not stood
+    )
+    return placement_of(Drawn(parts, stand, hop_at, columns, bare), labels)
 
 
 def _fitting(

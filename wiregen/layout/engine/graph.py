@@ -149,8 +149,10 @@ class KeptLink:
         sides: the edges at which its ends `a` and `b` left their boxes.
         ends: the heights of these ends, mm.
         lanes: column to the height at which it passed, mm.
-        runs: channel (by the column right of it) to the x of its upright runs there, mm.
+        runs: channel (by the column right of it) to its way there: the x of its upright runs, and
+            between two runs the height of the level stretch that joins them, mm.
         labels: whether room was kept for a label at ends `a` and `b`.
+        also: whether a label stood at ends `a` and `b` though no room was kept.
     """
 
     sides: tuple[Side, Side]
@@ -158,6 +160,7 @@ class KeptLink:
     lanes: Mapping[int, float]
     runs: Mapping[int, tuple[float, ...]]
     labels: tuple[bool, bool]
+    also: tuple[bool, bool] = (False, False)
 
 
 @dataclass(frozen=True, slots=True)

@@ -44,6 +44,11 @@ def lay_kept(group: Group, graph: Graph, keep: KeptLayout) -> Placement:
             for wire, link in enumerate(group.links)
             if link.id in keep.links
         },
+        {
+            wire: keep.links[link.id].also
+            for wire, link in enumerate(group.links)
+            if link.id in keep.links
+        },
     )
     limits = Limits(graph.label_height, 0.0, 0.0)
     return draw(parts, web, keep_rows(web, y), limits, old)
@@ -89,7 +94,7 @@ def _seats(group: Group, web: Web, y: Mapping[int, float], keep: KeptLayout) -> 
 def _runs(
     group: Group, web: Web, column: Mapping[int, int], keep: KeptLayout
 ) -> dict[tuple[int, int], tuple[float, ...]]:
-    """Return the x of the upright runs that were there before, by wire and hop, mm."""
+    """Return the ways through channels that were there before, by wire and hop, mm."""
     found = {}
     last = len(web.layers)
     for wire, link in enumerate(group.links):

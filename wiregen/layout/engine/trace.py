@@ -42,12 +42,14 @@ class Drawn:
         stand: layers, heights, tracks.
         hop_at: per wire and hop its channel and its number there.
         columns: the widths.
+        bare: terminals that get no label but one that room is kept for.
     """
 
     parts: Parts
     stand: Stand
     hop_at: Sequence[Sequence[tuple[int, int]]]
     columns: Columns
+    bare: frozenset[int] = frozenset()
 
     def pin_point(self, terminal: int) -> Point:
         """Return the point on the edge of its box where a wire ends."""
@@ -90,7 +92,7 @@ def placement_of(drawn: Drawn, labels: dict[int, float]) -> Placement:
     left, top = (math.floor(min(values) * 100) / 100 for values in (xs, ys))
     if stand.kept_boxes:
         left, top = min(left, 0.0), min(top, 0.0)
-    kept = _kept(drawn, labels, boxes)
+    kept = _kept(drawn, labels, boxes, strips)
     size = (max(xs) - left, max(ys) - top)
     return move(Placement(boxes, pins, routes, strips, *size, kept), -left, -top)
 
@@ -122,12 +124,19 @@ def _wishes(drawn: Drawn, wire: int, labels: dict[int, float]) -> list[Wish]:
     link, points = drawn.parts.links[wire], _points(drawn, wire)
     wishes = []
     for terminal, near in zip(drawn.stand.web.ends(wire), (points[1], points[-2]), strict=True):
-        x, y = drawn.pin_point(terminal)
-        east = drawn.stand.web.faces_east[terminal]
-        left = x + CLEAR if east else x - CLEAR - link.label_width
-        strip = Strip(left, y, link.label_width)
-        wishes.append(Wish(link.id, strip, abs(near[0] - x), terminal in labels))
+        if terminal in drawn.bare and terminal not in labels:
+            continue
+        room = abs(near[0] - drawn.pin_point(terminal)[0])
+        strip = _strip(drawn, link, terminal)
+        wishes.append(Wish(link.id, strip, room, terminal in labels))
     return wishes
+
+
+def _strip(drawn: Drawn, link: Link, terminal: int) -> Strip:
+    """Return where the label of a wire stands at one of its ends."""
+    x, y = drawn.pin_point(terminal)
+    east = drawn.stand.web.faces_east[terminal]
+    return Strip(x + CLEAR if east else x - CLEAR - link.label_width, y, link.label_width)
 
 
 def _pins(parts: Parts, boxes: dict[str, PlacedBox]) -> dict[PinRef, PlacedPin]:
@@ -149,7 +158,12 @@ def _linked_pin(web: Web, pin: PlacedPin, terminal: int, edge: Point) -> PlacedP
     return PlacedPin(pin.x, edge[1], pin.side)
 
 
-def _kept(drawn: Drawn, labels: dict[int, float], boxes: Mapping[str, PlacedBox]) -> KeptLayout:
+def _kept(
+    drawn: Drawn,
+    labels: Mapping[int, float],
+    boxes: Mapping[str, PlacedBox],
+    strips: Mapping[str, Sequence[Strip]],
+) -> KeptLayout:
     """Return what is needed to repeat a layout."""
     web, y = drawn.stand.web, drawn.stand.y
     kept_boxes = {
@@ -165,10 +179,21 @@ def _kept(drawn: Drawn, labels: dict[int, float], boxes: Mapping[str, PlacedBox]
             ("E" if web.faces_east[first] else "W", "E" if web.faces_east[last] else "W"),
             (drawn.stand.line(first), drawn.stand.line(last)),
             {web.layer_of[item]: y[item] for item in items if item >= web.boxes},
-            {at[0]: drawn.columns.runs[at[0]][at[1]] for at in drawn.hop_at[wire]},
+            {at[0]: _way(drawn, *at) for at in drawn.hop_at[wire]},
             (first in labels, last in labels),
+            (
+                first not in labels and _strip(drawn, link, first) in strips[link.id],
+                last not in labels and _strip(drawn, link, last) in strips[link.id],
+            ),
         )
     return KeptLayout(kept_boxes, links)
+
+
+def _way(drawn: Drawn, channel: int, hop: int) -> tuple[float, ...]:
+    """Return the x of the upright runs of a hop, and the heights between them, mm."""
+    runs, xs = drawn.stand.tracks[channel].runs[hop], drawn.columns.runs[channel][hop]
+    way = [value for (_, _, y), x in zip(runs, xs, strict=True) for value in (x, y)]
+    return tuple(way[:-1])
 
 
 def move(placement: Placement, dx: float, dy: float, layers: int = 0) -> Placement:
@@ -183,8 +208,9 @@ def move(placement: Placement, dx: float, dy: float, layers: int = 0) -> Placeme
                 link.sides,
                 (link.ends[0] + dy, link.ends[1] + dy),
                 {at + layers: y + dy for at, y in link.lanes.items()},
-                {at + layers: tuple(x + dx for x in xs) for at, xs in link.runs.items()},
+                {at + layers: _moved(way, dx, dy) for at, way in link.runs.items()},
                 link.labels,
+                link.also,
             )
             for k, link in placement.kept.links.items()
         },
@@ -202,3 +228,7 @@ def move(placement: Placement, dx: float, dy: float, layers: int = 0) -> Placeme
         kept,
         (placement.origin[0] + dx, placement.origin[1] + dy),
     )
+
+
+def _moved(way: Sequence[float], dx: float, dy: float) -> tuple[float, ...]:
+    return tuple(value + (dy if place % 2 else dx) for place, value in enumerate(way))
