@@ -44,10 +44,14 @@ def _uninstall() -> None:
 def _driver(words: list[str]) -> None:
     """Show one changed file; called by git with path, old file, hash, mode, new file, hash, mode.
 
-    For a file that got another name git adds that name.
+    For a file that got another name git adds that name; of one with two versions of a merge it
+    gives the path alone.
     """
-    from wiregen.cli.git_install import show_change
+    from wiregen.cli.git_install import show_change, show_unmerged
 
+    if len(words) < 7:
+        show_unmerged(words[0])
+        return
     new_path = words[7] if len(words) > 7 else words[0]
     show_change(words[0], Path(words[1]), Path(words[4]), new_path)
 

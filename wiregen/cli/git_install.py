@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import difflib
+import hashlib
 import os
+from dataclasses import replace
 from pathlib import Path
 
 import typer
@@ -15,9 +17,11 @@ from wiregen.history.install import install, plan_install, uninstall
 from wiregen.history.render import render_text
 from wiregen.history.review import review
 from wiregen.history.revisions import RevisionError
+from wiregen.history.unmerged import both_versions, with_marks
 from wiregen.problems import Unreadable
 from wiregen.publish import Document
 from wiregen.read import Loaded, load_text
+from wiregen.read.companions import LAYOUT
 from wiregen.read.files import decode
 
 _NOTHING = "format: 1\n"
@@ -57,6 +61,9 @@ def show_change(path: str, old: Path, new: Path, new_path: str) -> None:
     """Print one changed file; line by line where a side is no design."""
     before, after = _text(old), _text(new)
     typer.echo(f"diff {plain(path)} {plain(new_path)}")
+    if new_path.endswith(LAYOUT):
+        typer.echo("what stands where on the drawings")
+        return
     try:
         found = review(_document(before, path), _document(after, new_path))
     except Unreadable:
@@ -66,19 +73,38 @@ def show_change(path: str, old: Path, new: Path, new_path: str) -> None:
         for line in lines:
             typer.echo(plain(line))
         return
-    typer.echo(render_text(found, "old", "new"), nl=False)
+    names = ("old" if before else "nothing", "new" if after else "nothing")
+    typer.echo(render_text(replace(found, sheets=()), *names), nl=False)
+
+
+def show_unmerged(path: str) -> None:
+    """Print a file of which git holds two versions; git itself has shown both."""
+    typer.echo(f"{plain(path)}: two versions of a merge stand here")
 
 
 def list_facts(file: Path) -> None:
-    """Print what a design says, one object a line; the file itself where it is no design."""
+    """Print what a design says, one object a line; the file itself where it is no design.
+
+    Of a file in the middle of a merge both versions, with marks around what differs. A kept layout
+    is one line that is another when anything in it is.
+    """
     text = _text(file)
+    if file.name.endswith(LAYOUT):
+        mark = hashlib.sha256(text.encode()).hexdigest()[:12]
+        typer.echo(f"what stands where on the drawings, {mark}")
+        return
     try:
-        loaded = _read(text, str(file))
+        lines = _facts(text, str(file))
     except Unreadable:
         typer.echo(text, nl=False)
         return
-    for line in facts_lines(loaded.design):
+    for line in lines:
         typer.echo(plain(line))
+
+
+def _facts(text: str, path: str) -> list[str]:
+    sides = [list(facts_lines(_read(side, path).design)) for side in both_versions(text) or (text,)]
+    return sides[0] if len(sides) == 1 else list(with_marks(*sides))
 
 
 def _document(text: str, path: str) -> Document:

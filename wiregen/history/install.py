@@ -11,7 +11,8 @@ from pathlib import Path
 
 from wiregen.history.revisions import RevisionError, run_git
 
-_MARK = " diff=wiregen"
+_MARK = b" diff=wiregen"
+_KEYS = ("diff.wiregen.command", "diff.wiregen.textconv")
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,7 +23,7 @@ class Plan:
         folder: inside the repository.
         settings: keys of the repository's own configuration with their values.
         attributes: the file of the repository that says which files are designs.
-        lines: of that file, afterwards.
+        lines: to be put at the head of that file, so that lines of others prevail.
     """
 
     folder: str
@@ -46,34 +47,41 @@ def plan_install(folder: str, patterns: list[str]) -> Plan:
     for pattern in patterns:
         if not pattern or not pattern.isprintable() or '"' in pattern or pattern[0] in "!#[":
             raise RevisionError(f"'{pattern}' cannot be written as a pattern of file names")
-    kept = [line for line in _lines(attributes) if not line.endswith(_MARK)]
-    added = [f"{_quoted(pattern)}{_MARK}" for pattern in dict.fromkeys(patterns)]
+    lines = tuple(f"{_quoted(pattern)}{_MARK.decode()}" for pattern in dict.fromkeys(patterns))
+    return Plan(folder, tuple(zip(_KEYS, _commands(), strict=True)), attributes, lines)
+
+
+def _commands() -> tuple[str, str]:
+    """Return what git runs for a changed file and for one file.
+
+    Where wiregen cannot be run any more, git shows lines, as if nothing had been installed.
+    """
     call = f"{shlex.quote(Path(sys.executable).as_posix())} -m wiregen git"
-    settings = (
-        ("diff.wiregen.command", f"{call} driver"),
-        ("diff.wiregen.textconv", f"{call} facts"),
+    lines = 'git diff --no-index --no-ext-diff --no-textconv -- "$2" "$5"'
+    return (
+        f'show() {{ {call} driver "$@" || {lines} || :; }}; show',
+        f'show() {{ {call} facts "$1" || cat "$1"; }}; show',
     )
-    return Plan(folder, settings, attributes, (*kept, *added))
 
 
 def install(plan: Plan) -> None:
     """Write what was planned; other settings and other lines stay."""
     for key, value in plan.settings:
         run_git(plan.folder, "config", "--local", key, value)
-    _write(plan.attributes, plan.lines)
+    ours = "".join(f"{line}\n" for line in plan.lines).encode()
+    _write(plan.attributes, ours + _of_others(plan.attributes))
 
 
 def uninstall(folder: str) -> None:
-    """Take the settings out of the repository again; all else stays."""
+    """Take the settings out of the repository again; every other byte stays."""
     attributes = _attributes(folder)
     known = run_git(folder, "config", "--local", "--list", "--name-only").splitlines()
-    for key in ("diff.wiregen.command", "diff.wiregen.textconv"):
+    for key in _KEYS:
         if key in known:
             run_git(folder, "config", "--local", "--unset-all", key)
-    lines = _lines(attributes)
-    kept = [line for line in lines if not line.endswith(_MARK)]
-    if kept != lines:
-        _write(attributes, tuple(kept))
+    rest = _of_others(attributes)
+    if attributes.is_file() and rest != attributes.read_bytes():
+        _write(attributes, rest)
 
 
 def _attributes(folder: str) -> Path:
@@ -81,13 +89,19 @@ def _attributes(folder: str) -> Path:
     return Path(os.path.join(folder, name))
 
 
-def _lines(path: Path) -> list[str]:
-    return path.read_text("utf-8").splitlines() if path.is_file() else []
+def _of_others(path: Path) -> bytes:
+    """Return the lines of a file that are not ours."""
+    lines = path.read_bytes().splitlines(keepends=True) if path.is_file() else []
+    return b"".join(line for line in lines if not line.rstrip().endswith(_MARK))
 
 
-def _write(path: Path, lines: tuple[str, ...]) -> None:
-    path.parent.mkdir(parents=True, exist_ok=True)
-    path.write_text("".join(f"{line}\n" for line in lines), "utf-8")
+def _write(path: Path, data: bytes) -> None:
+    """Write a file, or take it away when nothing is left in it."""
+    if data:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_bytes(data)
+    else:
+        path.unlink(missing_ok=True)
 
 
 def _quoted(pattern: str) -> str:
