@@ -334,6 +334,8 @@ def test_a_coil_that_is_not_what_it_should_be(bench):
         ("5 m", 0.005),
         ("OL", math.inf),
         ("o.l", math.inf),
+        ("0,3", 0.3),
+        ("12,45 k", 12450),
         ("ok", None),
     ],
 )
@@ -357,7 +359,7 @@ def test_readings_of_the_first_power_up(text, kind, value):
     assert read_reading(text, kind).value == value
 
 
-@pytest.mark.parametrize("text", ["0,3", "three", "12 furlong", "=", "12.4 V", "3 mA"])
+@pytest.mark.parametrize("text", ["1,200", "three", "12 furlong", "=", "12.4 V", "3 mA"])
 def test_what_is_no_reading(text):
     with pytest.raises(ReadingError):
         read_reading(text)
@@ -394,7 +396,7 @@ def test_a_filled_in_sheet_is_read_back(bench, tmp_path):
     ("rows", "said"),
     [
         ("W111,0.1,2026-12-01", "row 2: no test 'W111'; did you mean 'W11'?"),
-        ('W1,"0,3",2026-12-01', "row 2: W1: write 0.3, not 0,3"),
+        ('W1,"1,200",2026-12-01', "row 2: W1: write 1.2 or 1200, not 1,200"),
         ("W1,0.3,", "row 2: W1 has no date; fill it in or give --date"),
         ("W1,0.3,2026-12-01\nW1,0.3,2026-12-01", "row 3: test W1 is there before"),
     ],

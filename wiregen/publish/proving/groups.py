@@ -29,16 +29,21 @@ class Groups:
         return face_layouts(self._design)
 
     @cached_property
+    def wire_ends(self) -> Mapping[str, tuple[str, str]]:
+        """Wire that joins two nodes -> these nodes."""
+        return {
+            wire: (ends[0], ends[1])
+            for wires in self._network.wires_on.values()
+            for wire in wires
+            for ends in [self._network.ends_of[wire]]
+            if len(ends) == 2 and self._design.wires[wire].fate != "insulated"
+        }
+
+    @cached_property
     def of(self) -> Mapping[str, str]:
         """Node that wires end on -> node that stands for its group."""
-        pairs = []
-        for node, wires in self._network.wires_on.items():
-            pairs.append((node, node))
-            for wire in wires:
-                ends = self._network.ends_of[wire]
-                if len(ends) == 2 and self._design.wires[wire].fate != "insulated":
-                    pairs.append((ends[0], ends[1]))
-        return grouped(pairs)
+        alone = ((node, node) for node in self._network.wires_on)
+        return grouped([*alone, *self.wire_ends.values()])
 
     @cached_property
     def members(self) -> Mapping[str, tuple[str, ...]]:

@@ -8,18 +8,19 @@ from dataclasses import dataclass
 from typing import Literal
 
 from wiregen.connect import Network, split_node
-from wiregen.connect.follow import local_nodes
-from wiregen.connect.legs import ohm_words, part_words
+from wiregen.connect.legs import ohm_words
 from wiregen.facts.colours import Colour, ColourError, parse_colour
-from wiregen.model import Design, in_order
+from wiregen.model import Design
+from wiregen.publish.proving.as_built import Seen
+from wiregen.publish.proving.blame import Blame, place_of
 from wiregen.publish.proving.checks import Check, limit_words
 from wiregen.publish.proving.groups import Groups
 from wiregen.publish.proving.judge_power import PowerJudge
+from wiregen.publish.proving.mistakes import explain
 from wiregen.publish.proving.readings import read_reading
 from wiregen.publish.proving.results import Result, made_of
 
 Verdict = Literal["good", "bad", "void", "not judged", "not done"]
-_MOST_NAMED = 4
 _MOST_LISTED = 12
 BARELY_OHM = 10_000.0
 """Above this a reading of a wire is no bad joint but a way round through something else."""
@@ -83,12 +84,9 @@ class _Judge:
         }
         self._all = results
         self._checks = {check.id: check for check in checks}
-        self._found = {
-            check.id: self._place(check)
-            for check in checks
-            if check.kind == "continuity" and check.id in self._results
-        }
-        self._mirrored = self._mirrored_plugs()
+        seen = [self._seen(check) for check in checks if check.id in self._results]
+        found = explain(design, self._groups, (one for one in seen if one is not None))
+        self._blame = Blame(design, network, self._groups, self._checks, found)
         self._power = PowerJudge(design, network, self._checks, self._reading_of)
 
     def _is_valid(self, check: Check, result: Result) -> bool:
@@ -126,15 +124,36 @@ class _Judge:
             return math.inf
         return reading.value
 
-    def _is_open(self, check: Check) -> bool:
-        result = self._results.get(check.id)
-        value = self._value(result) if result else None
-        return value is not None and check.high is not None and value > BARELY_OHM
+    def _seen(self, check: Check) -> Seen | None:
+        """Return what a test of the wiring showed; None where it says nothing of joints."""
+        result = self._results[check.id]
+        found = place_of(result.found_at)
+        said = read_reading(result.reading, check.kind).said if result.reading else ""
+        value = self._value(result)
+        if check.kind == "continuity":
+            if found in (check.start, check.end):
+                found = ""
+            if value is None and not said and not found:
+                return None
+            joined = not found and (said == "good" or (value or 0.0) <= BARELY_OHM)
+            return Seen(check, joined, self._known(found))
+        if check.kind != "isolation" or not check.wires:
+            return None
+        return Seen(check, self._is_short(check, result), self._known(found))
 
-    def _place(self, check: Check) -> str:
-        """Return where a wire was found instead of its end; empty when in its place."""
-        found = self._results[check.id].found_at.replace(" ", "")
-        return "" if found in (check.end, check.start) else found
+    def _known(self, node: str) -> str:
+        """Return a place if the design has it."""
+        owner = split_node(node)[0]
+        return node if node in self._groups.of or owner in self._design.plugs else ""
+
+    def _is_short(self, check: Check, result: Result) -> bool:
+        """Tell whether a test of isolation found two things joined."""
+        if not result.reading:
+            return bool(result.found_at)
+        reading = read_reading(result.reading, check.kind)
+        if reading.said:
+            return reading.said == "bad"
+        return reading.value is not None and reading.value < check.low
 
     def _fault(self, check: Check, result: Result) -> str:
         if check.kind == "continuity":
@@ -143,10 +162,7 @@ class _Judge:
             return self._power_fault(check, result)
         value = self._value(result)
         if check.kind == "isolation":
-            said = read_reading(result.reading).said if result.reading else ""
-            if said == "good" or (value is not None and value >= check.low and said != "bad"):
-                return ""
-            return self._short(check, result)
+            return self._blame.short(check, result) if self._is_short(check, result) else ""
         if value is None or (check.low <= value <= (check.high or math.inf)):
             return ""
         return f"{check.words}: read {result.reading}, good is {limit_words(check)}"
@@ -163,126 +179,36 @@ class _Judge:
         return self._power.cause(check, reading.value, result.reading)
 
     def _continuity(self, check: Check, result: Result) -> str:
-        found = self._found[check.id]
-        if found:
-            return self._elsewhere(check, found)
+        found = place_of(result.found_at)
+        if found and found not in (check.start, check.end):
+            if not self._known(found):
+                return f"found at {found}, which the design does not have"
+            return self._blame.open(check, math.inf, found)
         value = self._value(result)
         if value is None or check.high is None or value <= check.high:
             return ""
         if value > BARELY_OHM:
-            return self._open(check, value)
+            return self._blame.open(check, value)
         expected = f", expected {ohm_words(check.expect)}" if check.expect is not None else ""
         return (
-            f"high resistance: read {result.reading}{expected}, good is {limit_words(check)}: "
-            "poor crimp, corroded or loose contact, or a thinner wire than drawn"
+            f"high resistance: read {result.reading}{expected}, good is {limit_words(check)}: poor "
+            f"crimp, corroded or loose contact, or a thinner wire than drawn{self._poor(check)}"
         )
 
-    def _elsewhere(self, check: Check, found: str) -> str:
-        """A wire that was found at another pin than its own."""
-        plug = split_node(found)[0]
-        wanted = split_node(check.end)[0]
-        if found not in self._groups.of and plug not in self._design.plugs:
-            return f"found at {found}, which the design does not have"
-        mine, wire = self._groups.of.get(check.end), check.id
-        if check.via and self._groups.of.get(found) not in (None, mine):
-            splices = [
-                node
-                for node in self._groups.members[self._groups.of[found]]
-                if node in self._design.splices
-            ]
-            if splices:
-                return self._wrong_splice(check, splices[0], found)
-        mirrored = next((p for p in self._plugs(check) if p in self._mirrored), "")
-        if mirrored:
-            return (
-                f"mirrored plug: {mirrored} is loaded as seen from the wrong side; {wire} was "
-                f"found at {found} instead of {check.end}. Move all contacts of {mirrored}"
-            )
-        other = self._partner(check, found)
-        if other:
-            ends = _places(check.end, found)
-            starts = _places(check.start, self._checks[other].start)
-            return (
-                f"swapped pair: {wire} and {other} are exchanged at {ends}, or else at {starts}; "
-                "change the two contacts over at one end"
-            )
-        if plug == wanted:
-            return f"wrong cavity: {wire} is in {found} instead of {check.end}; move its contact"
-        return f"wire in wrong plug: {wire} ends in {found} instead of {check.end}"
-
-    def _plugs(self, check: Check) -> tuple[str, ...]:
-        owners = (split_node(check.end)[0], split_node(check.start)[0])
-        return tuple(owner for owner in owners if owner in self._design.plugs)
-
-    def _partner(self, check: Check, found: str) -> str:
-        """Return the wire that sits where this one belongs, while this one sits in its place."""
-        for other, place in self._found.items():
-            if other != check.id and place == check.end and self._checks[other].end == found:
-                return other
-        return ""
-
-    def _wrong_splice(self, check: Check, splice: str, found: str) -> str:
-        leg = self._suspect(check)
-        return (
-            f"wrong splice leg: {leg} is crimped into {splice} instead of "
-            f"{' or '.join(check.via)} (it goes on to {found}); cut it out and put it right"
-        )
-
-    def _suspect(self, check: Check) -> str:
-        """Return the wire of a reading through a splice that every open reading has in common."""
+    def _poor(self, check: Check) -> str:
+        """Name the wires a high reading through a splice leaves under suspicion."""
+        if len(check.wires) < 2:
+            return ""
         good = {
             wire
-            for other in self._found
-            if not self._found[other] and not self._is_open(self._checks[other])
-            for wire in self._checks[other].wires
+            for other in self._checks.values()
+            if other.kind == "continuity" and other.id in self._results
+            for value in [self._value(self._results[other.id])]
+            if value is not None and other.high is not None and value <= other.high
+            for wire in other.wires
         }
         left = [wire for wire in check.wires if wire not in good]
-        return " or ".join(left or check.wires)
-
-    def _open(self, check: Check, value: float) -> str:
-        read = "open" if math.isinf(value) else f"read {ohm_words(value)}"
-        earth = next((n for n in (check.start, check.end) if n in self._design.earths), "")
-        if earth:
-            return (
-                f"missing earth: {check.id} does not reach {earth}: ring not bolted on, paint "
-                "under it, or wire broken; without it there is no return for "
-                + "; ".join(self._returns(check, earth))
-            )
-        if len(check.wires) > 1:
-            leg = self._suspect(check)
-            return (
-                f"{read}: {leg} is not in splice {' or '.join(check.via)}, or broken: look for it "
-                "in the other splices"
-            )
-        why = "contact not latched or pushed out, crimp on the insulation, or wire broken"
-        if not math.isinf(value):
-            why = "the reading comes round through something else; " + why
-        return f"{read}: {check.id} is not through: {why}"
-
-    def _returns(self, check: Check, earth: str) -> list[str]:
-        """Return the loads that come back through the lost wire."""
-        network = self._network
-        other = check.end if check.start == earth else check.start
-        loads: dict[str, None] = {}
-        for node in local_nodes(network, other):
-            if node not in self._design.earths:
-                links = (network.links[place] for place in network.links_at.get(node, ()))
-                loads.update((link.id, None) for link in links if link.kind == "load")
-        named = [part_words(self._design, load) for load in loads] or [other]
-        more = len(named) - _MOST_NAMED
-        return named[:_MOST_NAMED] + ([f"{more} more"] if more > 0 else [])
-
-    def _short(self, check: Check, result: Result) -> str:
-        found = result.found_at.replace(" ", "")
-        between = f"between {check.start} and {found}" if found else f"at {check.start}"
-        if check.kind == "isolation" and check.id.endswith("-back"):
-            return f"diode {between} conducts both ways: shorted, or fitted the wrong way round"
-        near = ", ".join(check.apart)
-        hint = "" if found or not near else f"; try one by one: {near}"
-        return (
-            f"short {between}, read {result.reading or 'joined'}: strand of a neighbour, pinched "
-            f"or melted insulation, or two wires in one cavity{hint}"
-        )
+        return f"; look at {' or '.join(left)}" if left and len(left) < len(check.wires) else ""
 
     def _colour(self, check: Check, result: Result) -> str:
         if not result.colour or check.kind != "continuity":
@@ -300,50 +226,6 @@ class _Judge:
             f"wrong colour: {check.id} is {result.colour}, drawn {as_drawn}: another wire was "
             "taken, or the design needs correcting"
         )
-
-    def _mirrored_plugs(self) -> dict[str, None]:
-        """Return the plugs whose wires were found where a mirror image puts them."""
-        by_plug: dict[str, list[str]] = {}
-        for test in self._found:
-            for plug in self._plugs(self._checks[test]):
-                by_plug.setdefault(plug, []).append(test)
-        return {p: None for p in in_order(by_plug) if self._is_mirrored(p, by_plug[p])}
-
-    def _is_mirrored(self, plug: str, tests: Sequence[str]) -> bool:
-        """Tell whether every wire of a plug that was tested is where its mirror image belongs."""
-        mirror = self._groups.mirror_of(plug)
-        other_end: dict[str, str] = {}
-        for check in self._checks.values():
-            for here, there in ((check.start, check.end), (check.end, check.start)):
-                if check.kind == "continuity" and split_node(here)[0] == plug:
-                    other_end.setdefault(here, there)
-        moved = 0
-        for test in tests:
-            check, place = self._checks[test], self._found[test]
-            at_end = split_node(check.end)[0] == plug
-            cavity = split_node(check.end if at_end else check.start)[1]
-            image = f"{plug}:{mirror.get(cavity, cavity)}"
-            wanted = image if at_end else other_end.get(image, "")
-            if place and place == wanted and image != f"{plug}:{cavity}":
-                moved += 1
-            elif mirror.get(cavity, cavity) != cavity and not self._is_open(check):
-                return False
-        return moved > _SWAP
-
-
-_SWAP = 2
-"""Two wires found in each other's place are a swapped pair; more of them are a mirror image."""
-
-
-def _places(one: str, two: str) -> str:
-    """Return two cavities, the plug named once where they are in one.
-
-    Example:
-        >>> _places("X1:3", "X1:4"), _places("X1:3", "X2:4")
-        ('X1 3 and 4', 'X1:3 and X2:4')
-    """
-    (plug, cavity), (other, another) = split_node(one), split_node(two)
-    return f"{plug} {cavity} and {another}" if plug == other else f"{one} and {two}"
 
 
 def lines_of(judged: Iterable[Judged]) -> Iterator[str]:

@@ -9,7 +9,12 @@ from dataclasses import dataclass
 
 from wiregen.units import comma_hint
 
-_OPEN = {"ol", "o.l", "o.l.", "open", "inf", "infinite", "infinity", "∞", "1.", "overload"}
+_OPEN = {
+    *("ol", "o.l", "o.l.", "0l", "0.l", "overload", "over load", "1."),
+    *("open", "open circuit", "inf", "infinite", "infinity", "∞"),
+    *("offen", "ouvert", "abierto", "aperto"),
+}
+"""What meters show and people write where nothing is joined; old ones show a lone 1 and a dot."""
 _GOOD = {"ok", "good", "pass", "yes", "beep", "beeps", "done", "dark", "dim"}
 _BAD = {"fail", "no", "bad", "lit", "bright", "glows"}
 _NUMBER = re.compile(r"([<>]?)\s*(-?\d+(?:\.\d+)?)\s*([A-Za-zµΩ]*)")
@@ -70,7 +75,7 @@ def read_reading(text: str, kind: str = "continuity") -> Reading:
     """Read one reading.
 
     Args:
-        text: as written.
+        text: as written; a comma may stand for the decimal point where it cannot be anything else.
         kind: of the test: it says which units make sense; a bare number of a current is in mA.
 
     Raises:
@@ -80,6 +85,8 @@ def read_reading(text: str, kind: str = "continuity") -> Reading:
     Example:
         >>> read_reading("34 mohm").value, read_reading("OL").value, read_reading("> 20 M").value
         (0.034, inf, 20000000.0)
+        >>> read_reading("0,3").value
+        0.3
         >>> read_reading("22", "amps").value
         0.022
     """
@@ -88,12 +95,12 @@ def read_reading(text: str, kind: str = "continuity") -> Reading:
     wanted = _MEASURES.get(kind, _OHM)
     if word in _GOOD or word in _BAD:
         return Reading(plain, None, "good" if word in _GOOD else "bad")
-    if word in _OPEN and wanted != "":
+    if word.replace("1 .", "1.") in _OPEN and wanted != "":
         return Reading(plain, math.inf)
     hint = comma_hint(plain)
-    if hint:
+    if " or " in hint:
         raise ReadingError(hint)
-    found = _NUMBER.fullmatch(plain)
+    found = _NUMBER.fullmatch(plain.replace(",", ".") if hint else plain)
     written = found.group(3) if found else ""
     scale, unit = _UNITS.get(written) or _UNITS.get(written.lower()) or (0.0, "?")
     if found is None or unit not in ("", wanted) or not wanted:
