@@ -8,7 +8,8 @@ from pathlib import Path
 import pytest
 
 from tests.history.samples import BASE
-from wiregen.history.revisions import RevisionError, find_sides, read_place
+from wiregen.history.revisions import RevisionError
+from wiregen.history.sides import find_sides, read_place
 from wiregen.problems import Unreadable
 from wiregen.read import Loaded
 
@@ -88,10 +89,10 @@ def test_what_a_design_includes_comes_from_the_same_revision(repository):
     assert after.design.devices["P9"].title == "New"
 
 
-def test_a_renamed_file_is_named(repository):
+def test_the_old_name_of_a_file_is_not_taken_where_another_was_asked_for(repository):
     git(repository, "mv", f"looms/{NAME}", "looms/new name.yaml")
     with pytest.raises(RevisionError, match=f"it was called 'looms/{NAME}' there"):
-        read_sides("HEAD", "looms/new name.yaml")
+        read_sides("HEAD:looms/new name.yaml", "looms/new name.yaml")
 
 
 @pytest.mark.parametrize(

@@ -17,14 +17,13 @@ from wiregen.history.install import install, plan_install, uninstall
 from wiregen.history.render import render_text
 from wiregen.history.review import review
 from wiregen.history.revisions import RevisionError
+from wiregen.history.sides import NOTHING
 from wiregen.history.unmerged import both_versions, with_marks
 from wiregen.problems import Unreadable
 from wiregen.publish import Document
 from wiregen.read import Loaded, load_text
 from wiregen.read.companions import LAYOUT
 from wiregen.read.files import decode
-
-_NOTHING = "format: 1\n"
 
 
 def install_here(patterns: list[str], yes: bool) -> int:
@@ -112,7 +111,7 @@ def _document(text: str, path: str) -> Document:
 
 
 def _read(text: str, path: str) -> Loaded:
-    return load_text(text or _NOTHING, path)
+    return load_text(text or NOTHING, path)
 
 
 def _text(file: Path) -> str:

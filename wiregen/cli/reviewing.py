@@ -17,13 +17,8 @@ from wiregen.cli.several import designs_among
 from wiregen.cli.words import UNUSABLE, complain
 from wiregen.edit import EditError, change_file, tidy_text
 from wiregen.history.render import render_json, render_markdown, render_text
-from wiregen.history.revisions import (
-    Place,
-    RevisionError,
-    find_sides,
-    read_place,
-    text_beside,
-)
+from wiregen.history.revisions import RevisionError, Stored
+from wiregen.history.sides import Missing, Place, find_sides, read_place, text_beside
 from wiregen.layout.kept import KeptDrawing
 from wiregen.problems import Unreadable
 from wiregen.publish import CannotWrite, Document, write_files
@@ -59,6 +54,7 @@ def print_difference(old: str, new: str, asked: Asked) -> int:
     """
     try:
         before, after = find_sides(old, new)
+        old, new = _said(before, old), _said(after, new)
         change = Change(_state(before, old), _state(after, new))
     except RevisionError as error:
         return complain(str(error))
@@ -79,6 +75,16 @@ def print_difference(old: str, new: str, asked: Asked) -> int:
     except CannotWrite as error:
         return complain(str(error))
     return 1 if found.difference.changes else 0
+
+
+def _said(place: Place, name: str) -> str:
+    """Return what a side is called; say so where it is missing."""
+    if isinstance(place, Missing):
+        complain(f"'{place.path}' is not in {place.where}: compared with nothing")
+        return "nothing"
+    if isinstance(place, Stored) and place.renamed:
+        return place.name
+    return name
 
 
 def _state(place: Place, name: str) -> State:

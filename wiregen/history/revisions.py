@@ -9,11 +9,10 @@ import tempfile
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path, PurePosixPath
-from typing import TypeAlias
 
 from wiregen.problems import Unreadable
 from wiregen.read import Loaded, load
-from wiregen.read.files import MAX_BYTES, decode, read_text
+from wiregen.read.files import MAX_BYTES, read_text
 from wiregen.read.yaml_tree import Seq, read_tree, text_of
 
 _MAX_FILES = 100
@@ -32,12 +31,14 @@ class Stored:
         revision: as the user wrote it.
         commit: full name of the commit.
         path: from the top of the repository, with `/`.
+        renamed: the file has another name now.
     """
 
     folder: str
     revision: str
     commit: str
     path: str
+    renamed: bool = False
 
     @property
     def name(self) -> str:
@@ -45,76 +46,22 @@ class Stored:
         return f"{self.revision}:{self.path}"
 
 
-Place: TypeAlias = str | Stored
-"""Where a design is: a file, or a file in a revision."""
+class NotThere(RevisionError):
+    """A revision has no file of that name; `earlier` is what it was called there."""
+
+    def __init__(self, said: str, earlier: Stored | None) -> None:
+        super().__init__(said)
+        self.earlier = earlier
 
 
-def find_sides(old: str, new: str) -> tuple[Place, Place]:
-    """Find two designs, each a file or `REVISION:FILE`; the old one may be a revision of the new.
-
-    Raises:
-        RevisionError: there is no such revision or file.
-    """
-    return _find_side(old, new), _find_side(new, "")
-
-
-def _find_side(name: str, other: str) -> Place:
-    if os.path.exists(name):
-        return name
-    revision, colon, path = name.partition(":")
-    if colon and revision and path and not (len(revision) == 1 and os.sep == "\\"):
-        return stored(revision, path, ".")
-    if colon or not other:
-        return name
-    if not os.path.exists(other):
-        raise RevisionError(
-            f"there is no file '{name}'; to compare with a revision write REVISION:FILE, "
-            f"or a revision and a file that is there"
-        )
-    folder = os.path.dirname(other) or "."
-    return stored(name, os.path.basename(other), folder)
-
-
-def read_place(place: Place) -> Loaded:
-    """Read a design.
-
-    Raises:
-        RevisionError: git cannot give it, or it is too large.
-        Unreadable: it is no design.
-    """
-    return read_stored(place) if isinstance(place, Stored) else load(place)
-
-
-def text_beside(place: Place, ending: str) -> str:
-    """Return the text of a file that belongs to a design, such as `NAME.measured.yaml`.
-
-    Args:
-        place: of the design.
-        ending: of the file's name, in place of `.yaml`.
-
-    Returns:
-        The text as it is at that place; empty where there is no such file.
-
-    Raises:
-        RevisionError: the file is too large.
-        Unreadable: it is no text.
-    """
-    if isinstance(place, Stored):
-        path = str(PurePosixPath(place.path).with_suffix(ending))
-        if not _exists(place.folder, place.commit, path):
-            return ""
-        return decode(_blob(place, path), f"{place.revision}:{path}")
-    beside = Path(place).with_suffix(ending)
-    return read_text(beside, str(beside)) if beside.is_file() else ""
-
-
-def stored(revision: str, path: str, folder: str) -> Stored:
+def stored(revision: str, path: str, folder: str, later: str = "") -> Stored:
     """Find a file in a revision.
 
     Args:
         revision: anything git understands as a commit.
         path: of the file as seen from `folder`, or from the top of the repository.
         folder: where to ask; inside the repository.
+        later: the commit in which it is called `path`; empty for the working tree.
 
     Raises:
         RevisionError: no repository, no such revision, or no such file in it.
@@ -132,10 +79,13 @@ def stored(revision: str, path: str, folder: str) -> Stored:
         ) from None
     here = _plain_path(f"{top}{_slashes(path)}")
     for full in dict.fromkeys((here, _plain_path(_slashes(path)))):
-        if full and _exists(folder, commit, full):
+        if full and exists(folder, commit, full):
             return Stored(folder, revision, commit, full)
-    raise RevisionError(
-        f"'{path}' is not in revision {revision}{_other_name(folder, commit, here)}"
+    name = _earlier_name(folder, commit, here, later)
+    hint = f"; it was called '{name}' there" if name else ""
+    raise NotThere(
+        f"'{path}' is not in revision {revision}{hint}",
+        Stored(folder, revision, commit, name, renamed=True) if name else None,
     )
 
 
@@ -151,12 +101,12 @@ def read_stored(file: Stored) -> Loaded:
         waiting, seen = [file.path], set[str]()
         while waiting and len(seen) < _MAX_FILES:
             path = waiting.pop()
-            if path in seen or not _exists(file.folder, file.commit, path):
+            if path in seen or not exists(file.folder, file.commit, path):
                 continue
             seen.add(path)
             target = Path(scratch, *PurePosixPath(path).parts)
             target.parent.mkdir(parents=True, exist_ok=True)
-            target.write_bytes(_blob(file, path))
+            target.write_bytes(blob(file, path))
             waiting += _included(target, path, root)
         name = str(Path(scratch, *PurePosixPath(file.path).parts))
         return _named(name, scratch, file.revision)
@@ -212,31 +162,44 @@ def _slashes(path: str) -> str:
     return path.replace("\\", "/") if os.sep == "\\" else path
 
 
-def _exists(folder: str, commit: str, path: str) -> bool:
+def exists(folder: str, commit: str, path: str) -> bool:
+    """Tell whether a commit has a file of that path."""
     try:
         return run_git(folder, "cat-file", "-t", f"{commit}:{path}").strip() == "blob"
     except RevisionError:
         return False
 
 
-def _blob(file: Stored, path: str) -> bytes:
+def blob(file: Stored, path: str) -> bytes:
+    """Return the bytes of a file in the same commit as `file`.
+
+    Raises:
+        RevisionError: it is too large.
+    """
     name = f"{file.commit}:{path}"
     if int(run_git(file.folder, "cat-file", "-s", name)) > MAX_BYTES:
         raise RevisionError(f"{file.revision}:{path} is larger than {MAX_BYTES // 1_000_000} MB")
     return _run(file.folder, ("cat-file", "blob", name))
 
 
-def _other_name(folder: str, commit: str, path: str) -> str:
-    """Return a hint when the file had another name in that revision."""
+def _earlier_name(folder: str, commit: str, path: str, later: str) -> str:
+    """Return what a file was called in a commit, when git sees that it got another name."""
+    words = (
+        "diff",
+        "-M",
+        "--diff-filter=R",
+        "--name-status",
+        "-z",
+        commit,
+        *filter(None, (later,)),
+    )
     try:
-        listed = run_git(
-            folder, "diff", "-M", "--diff-filter=R", "--name-status", "-z", commit, "--"
-        )
+        listed = run_git(folder, *words, "--")
     except RevisionError:
         return ""
     for before, after in re.findall(r"R\d+\0([^\0]+)\0([^\0]+)\0", listed):
         if after == path:
-            return f"; it was called '{before}' there"
+            return str(before)
     return ""
 
 
@@ -256,7 +219,7 @@ def _run(folder: str, words: Sequence[str]) -> bytes:
         RevisionError: git is missing or says no.
     """
     command = ["git", "-C", folder, "-c", "core.quotepath=off", *words]
-    env = {**os.environ, "LC_ALL": "C", "GIT_OPTIONAL_LOCKS": "0", "GIT_TERMINAL_PROMPT": "0"}
+    env = {**_environment(), "LC_ALL": "C", "GIT_OPTIONAL_LOCKS": "0", "GIT_TERMINAL_PROMPT": "0"}
     try:
         done = subprocess.run(
             command, env=env, stdin=subprocess.DEVNULL, capture_output=True, check=False
@@ -267,3 +230,17 @@ def _run(folder: str, words: Sequence[str]) -> bytes:
         said = done.stderr.decode("utf-8", "replace").strip().splitlines()
         raise RevisionError(f"git: {said[0].removeprefix('fatal: ')}" if said else "git says no")
     return done.stdout
+
+
+def _environment() -> dict[str, str]:
+    """Return the environment in which git finds the repository of the folder it is asked in.
+
+    A hook in a second working tree gets GIT_DIR alone, which makes any folder look like the top.
+    """
+    env = dict(os.environ)
+    if "GIT_WORK_TREE" not in env:
+        env.pop("GIT_DIR", None)
+    for name in ("GIT_DIR", "GIT_WORK_TREE"):
+        if name in env:
+            env[name] = os.path.abspath(env[name])
+    return env
