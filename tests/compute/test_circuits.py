@@ -8,8 +8,8 @@ from pathlib import Path
 import pytest
 import yaml
 
-from wiregen.compute.network import Circuit, build
-from wiregen.compute.states import Point, solve_state
+from wiregen.compute.states import Point
+from wiregen.compute.study import Study
 from wiregen.connect import connect
 from wiregen.read import load
 
@@ -17,10 +17,10 @@ FOLDER = Path(__file__).parent / "circuits"
 NAMES = sorted(p.stem for p in FOLDER.glob("*.yaml") if not p.stem.endswith(".expected"))
 
 
-def circuit(name: str) -> Circuit:
+def study(name: str) -> Study:
     loaded = load(FOLDER / f"{name}.yaml")
     assert loaded.problems == ()
-    return build(loaded.design, connect(loaded.design))
+    return Study(loaded.design, connect(loaded.design))
 
 
 def states() -> Iterator[tuple[str, str]]:
@@ -30,8 +30,7 @@ def states() -> Iterator[tuple[str, str]]:
 
 
 def solved(name: str, state: str) -> Point:
-    found = circuit(name)
-    return solve_state(found, found.design.states[state])
+    return study(name).points[state]
 
 
 @pytest.mark.parametrize(("name", "state"), list(states()))
@@ -50,7 +49,7 @@ def test_operating_point(name: str, state: str) -> None:
 
 def test_every_circuit_has_its_states_checked() -> None:
     checked = set(states())
-    assert checked == {(n, s) for n in NAMES for s in circuit(n).design.states}
+    assert checked == {(n, s) for n in NAMES for s in study(n).design.states}
     assert len(NAMES) == 12
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from wiregen.compute.coordination import find_gap
-from wiregen.compute.heat import adiabatic_a2s, current_a, heated, seconds_to, temperature_c
+from wiregen.compute.heat import adiabatic_a2s, heated, seconds_to, temperature_c, warm_share
 from wiregen.facts.conductors import resistance
 from wiregen.facts.fuse_curves import ratings
 from wiregen.facts.sizes import read_size
@@ -14,6 +14,15 @@ from wiregen.facts.sizes import read_size
 def wire(size: object, ambient_c: float, loaded: int = 1, table: str = "iso-6722"):
     read = read_size(size)
     return heated(read, resistance(read, table).mohm_per_m, ambient_c, loaded)
+
+
+def current_a(wire, copper_c: float) -> float:
+    """The current that brings a wire to a temperature in the long run, by halving."""
+    low, high = 0.0, 2000.0
+    for _ in range(60):
+        middle = (low + high) / 2
+        low, high = (low, middle) if temperature_c(wire, middle) > copper_c else (middle, high)
+    return low
 
 
 # source: 33 CFR 183.425 Table 5, 105 degC column, 30 degC
@@ -58,9 +67,15 @@ def test_heat_that_stays_in_the_wire() -> None:
     assert seconds_to(wire(1, 40), 10, 160) is None
 
 
-def test_current_and_temperature_are_each_others_inverse() -> None:
-    for amps in (5.0, 20.0, 40.0):
-        assert current_a(wire(2.5, 30), temperature_c(wire(2.5, 30), amps)) == pytest.approx(amps)
+def test_a_wire_warms_its_own_resistance() -> None:
+    """Source: R = R20 (1 + 0.00393 (T - 20)), IACS; the steady temperature is the model's."""
+    size, mohm = read_size(2.5), 7.98
+    warm = temperature_c(heated(size, mohm, 40), 20)
+    assert warm > 50
+    assert warm_share(size, mohm, 40, 20) == pytest.approx(
+        (1 + 0.00393 * (warm - 20)) / (1 + 0.00393 * 20), rel=1e-6
+    )
+    assert warm_share(size, mohm, 40, 0) == pytest.approx(1)
 
 
 # source: largest blade fuse without a gap, free air, 105 degC class, computed independently

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from tests.compute.designs import judged, study
 from wiregen.compute.sizing import size_fuses, size_wires
@@ -62,3 +64,51 @@ def test_the_recommended_size_passes_and_the_next_smaller_does_not(
     below = sizes[sizes.index(size) - 1]
     reason = dict(sized.choice.failed)[below.label]
     assert refused(**facts, size=below.text), reason
+
+
+WAY = """
+format: 1
+system:
+  volts: 12
+  ambient: {ambient}
+  drop: {{default: {drop} V}}
+looms: {{one: {{title: Feed, status: new, insulation: thin-wall 105}}}}
+earths: {{EP1: {{kind: chassis}}}}
+splices: {{J1: {{resistance: 2 mohm}}}}
+devices:
+  G1: {{kind: battery, volts: 12.6, resistance: 5 mohm, terminals: [plus], case: EP1}}
+  R1: {{kind: heater, ohms: {ohms}, volts: 12, terminals: [1, 2]}}
+wires:
+  W1: {{from: "G1:plus", to: J1, size: {size}, length: {length}, loom: one}}
+  W2: {{from: J1, to: "R1:1", size: 2.5, length: 900, loom: one}}
+  W3: {{from: "R1:2", to: EP1, size: 2.5, length: 700, loom: one}}
+states: {{"on": {{}}}}
+"""
+
+
+@settings(max_examples=60, deadline=None)
+@given(
+    size=st.sampled_from([1.0, 1.5, 2.5, 4]),
+    length=st.integers(300, 9000),
+    ohms=st.floats(0.6, 6),
+    ambient=st.sampled_from([20, 60, 85]),
+    drop=st.floats(0.2, 1.5),
+)
+def test_check_and_size_judge_a_drop_alike(
+    size: float, length: int, ohms: float, ambient: int, drop: float
+) -> None:
+    """A way that loses too much makes every wire on it too small for its drop, and no other."""
+    text = WAY.format(size=size, length=length, ohms=ohms, ambient=ambient, drop=drop)
+    found = study(text)
+    small = [w.wire.id for w in size_wires(found, ()) if w.wrong.startswith("drop")]
+    told = any(p.code == "VLT101" for p in judged(text).findings)
+    assert small == (["W1", "W2", "W3"] if told else [])
+
+
+def test_a_given_resistance_counts_for_the_wire_there_is() -> None:
+    """The table would refuse 1 mm2 over 9 m; the resistance written beside it is what it has."""
+    text = WAY.format(size="1.0, resistance: 1 mohm", length=9000, ohms=2, ambient=20, drop=0.5)
+    found = study(text)
+    first = size_wires(found, ())[0]
+    assert first.wrong == ""
+    assert "VLT101" not in [p.code for p in judged(text).findings]

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from wiregen.compute.coordination import find_gap
-from wiregen.compute.heat import heated, temperature_c
+from wiregen.compute.heat import heated, warm_share
 from wiregen.compute.numbers import amps, shown
 from wiregen.facts.ampacity import AmpacityError, ampacity, standard_sizes
 from wiregen.facts.conductors import ConductorError, at_temperature, resistance
@@ -15,7 +15,8 @@ from wiregen.facts.sizes import WireSize
 
 _HOUSE = {"iso-10133": (1.0, 0.75)}
 _HOUSE_WORDS = "ISO 10133 7.7: 1 mm2 single, 0.75 mm2 in a sheath"
-_MARGIN = 1.0001
+MARGIN = 1.0001
+"""What is at its limit to four digits is within it; the rules and the sizes agree on that."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,6 +28,7 @@ class Task:
         length_mm: the length the drop is allowed over: feed and return where one size serves both.
         drop_v: allowed drop; None when the design allows any.
         drop_amps_a: current the drop is allowed at.
+        lasts: that current lasts, and warms the wire; a starter's does not.
         insulation_c: highest temperature of the insulation, None when not known.
         ambient_c: around it; None takes 20 degC for the copper and the table's own for the rest.
         fuse: style and rating of what protects it; None without.
@@ -41,6 +43,7 @@ class Task:
     length_mm: float | None = None
     drop_v: float | None = None
     drop_amps_a: float = 0.0
+    lasts: bool = True
     insulation_c: float | None = None
     ambient_c: float | None = None
     fuse: tuple[str, float] | None = None
@@ -93,10 +96,7 @@ def why_not(task: Task, size: WireSize) -> str:
 
 
 def drop_v(task: Task, size: WireSize) -> float | None:
-    """Return the drop of a size at the temperature its current brings it to; None when unknown.
-
-    The temperature is that of one wire in free air.
-    """
+    """Return the drop of a size, warmed by its current where that lasts; None when unknown."""
     if task.length_mm is None:
         return None
     try:
@@ -104,9 +104,9 @@ def drop_v(task: Task, size: WireSize) -> float | None:
     except ConductorError:
         return None
     around = 20.0 if task.ambient_c is None else task.ambient_c
-    warm = temperature_c(heated(size, row.mohm_per_m, around), task.drop_amps_a)
-    ohm = row.mohm_per_m / 1000 * task.length_mm / 1000
-    return task.drop_amps_a * at_temperature(ohm, min(warm, 250.0))
+    ohm = at_temperature(row.mohm_per_m / 1000 * task.length_mm / 1000, around)
+    share = warm_share(size, row.mohm_per_m, around, task.drop_amps_a) if task.lasts else 1.0
+    return task.drop_amps_a * ohm * share
 
 
 def _faults(task: Task, size: WireSize) -> Iterator[str]:
@@ -120,7 +120,7 @@ def _faults(task: Task, size: WireSize) -> Iterator[str]:
         yield f"below the smallest allowed ({_HOUSE_WORDS})"
     if task.drop_v is not None and task.drop_amps_a > 0:
         lost = drop_v(task, size)
-        if lost is not None and lost > task.drop_v * _MARGIN:
+        if lost is not None and lost > task.drop_v * MARGIN:
             yield f"drop {shown(lost, 3)} V, {shown(task.drop_v, 3)} V allowed"
     if task.insulation_c is None:
         return
@@ -137,12 +137,12 @@ def _faults(task: Task, size: WireSize) -> Iterator[str]:
         yield str(error)
         return
     allowed = f"{amps(table.amps_a)} ({table.table}: {table.row})"
-    if task.amps_a > table.amps_a * _MARGIN:
+    if task.amps_a > table.amps_a * MARGIN:
         yield f"carries {amps(task.amps_a)}, may carry {allowed}"
     if task.fuse is None:
         return
     style, rating = task.fuse
-    if rating > table.fuse_a * _MARGIN:
+    if rating > table.fuse_a * MARGIN:
         yield f"fuse {rating:g} A, may carry {allowed}"
     around = 20.0 if task.ambient_c is None else task.ambient_c
     gap = find_gap(
@@ -200,7 +200,7 @@ def choose_rating(style: str, amps_a: float, ambient_c: float | None) -> Rating:
     failed: list[tuple[str, str]] = []
     for rating in ratings(style):
         allowed = continuous_load(style, rating, ambient_c)
-        if amps_a <= allowed.amps_a * _MARGIN:
+        if amps_a <= allowed.amps_a * MARGIN:
             return Rating(rating, tuple(failed), allowed.words)
         failed.append((f"{rating:g}", f"for long {amps(allowed.amps_a)} ({allowed.words})"))
     return Rating(None, tuple(failed), "")

@@ -10,7 +10,7 @@ import math
 from dataclasses import dataclass
 from functools import cache
 
-from wiregen.facts.conductors import COPPER_PER_KELVIN
+from wiregen.facts.conductors import COPPER_PER_KELVIN, at_temperature
 from wiregen.facts.sizes import WireSize
 from wiregen.facts.tables import rows
 
@@ -26,6 +26,7 @@ _PACKING = 0.65
 _COPPER_J_PER_M3K = 3.45e6
 _INSULATION_J_PER_M3K = 2.0e6
 _HOTTEST_C = 1000.0
+_WARMEST_C = 250.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,10 +122,21 @@ def temperature_c(wire: Heated, amps_a: float) -> float:
     return copper
 
 
-def current_a(wire: Heated, copper_c: float) -> float:
-    """Return the current that leads to a copper temperature in the long run, in A."""
-    lost = _lost(wire, copper_c)
-    return math.sqrt(lost / _made(wire, 1.0, copper_c))
+@cache
+def warm_share(size: WireSize, mohm_per_m: float, ambient_c: float, amps_a: float) -> float:
+    """Return the resistance of a wire its own current has warmed over that of a cold one.
+
+    Args:
+        size: of the wire, alone in free air.
+        mohm_per_m: milliohm per metre at 20 degC.
+        ambient_c: around it; a cold one has this temperature.
+        amps_a: in the long run.
+
+    Returns:
+        1 or more; counted up to 250 degC.
+    """
+    warm = min(temperature_c(heated(size, mohm_per_m, ambient_c), amps_a), _WARMEST_C)
+    return at_temperature(1, warm) / at_temperature(1, min(ambient_c, _WARMEST_C))
 
 
 def seconds_to(

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from wiregen.compute.defaults import COPPER_C
 from wiregen.compute.elements import METAL_OHM, Element
 from wiregen.compute.gather import Gather
@@ -48,7 +50,7 @@ def _add_wires(gather: Gather, network: Network) -> None:
         wire = design.wires[name]
         ohm = wire_ohm(design, wire, gather)
         unknown = unknown or wire.resistance_ohm is None
-        ohm += _splice_share(design, first) + _splice_share(design, second)
+        ohm += joint_ohm(design, (first, second))
         gather.elements.append(
             Element(
                 name,
@@ -86,10 +88,13 @@ def wire_ohm(design: Design, wire: Wire, gather: Gather) -> float:
     return at_temperature(at_20, copper_c)
 
 
-def _splice_share(design: Design, node: str) -> float:
-    """Each wire at a splice takes half of the joint, so that any way through has all of it."""
-    splice = design.splices.get(node)
-    return (splice.resistance_ohm or 0.0) / 2 if splice else 0.0
+def joint_ohm(design: Design, ends: Iterable[str]) -> float:
+    """Return what the splices at a wire's ends add to it, in ohm.
+
+    Each wire at a splice takes half of the joint, so that any way through has all of it.
+    """
+    splices = (design.splices.get(node) for node in ends)
+    return sum((splice.resistance_ohm or 0.0) / 2 for splice in splices if splice)
 
 
 def _contact_ohm(design: Design, node: str) -> float:

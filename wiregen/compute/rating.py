@@ -20,6 +20,8 @@ BUNDLE = "stepwise"
 FUSE = "iso-8820-3"
 TABLES = {"conductor": CONDUCTOR, "ampacity": AMPACITY, "bundle": BUNDLE, "fuse": FUSE}
 
+NEEDS_INSULATION = "insulation with its temperature, as 'insulation: thin-wall 105' on loom or wire"
+
 
 @dataclass(frozen=True, slots=True)
 class Rated:
@@ -75,7 +77,7 @@ def rated(study: Study, wire: Wire, size: WireSize | None = None) -> Rated:
         return Rated(None, "size")
     insulation = insulation_of(design, wire)
     if insulation is None:
-        return Rated(None, "insulation with its temperature")
+        return Rated(None, NEEDS_INSULATION)
     try:
         found = ampacity(
             size,
@@ -86,7 +88,7 @@ def rated(study: Study, wire: Wire, size: WireSize | None = None) -> Rated:
             loaded=loaded_of(study, wire),
         )
     except AmpacityError as error:
-        return Rated(None, f"another ampacity table ({error})")
+        return Rated(None, f"another table, as 'tables: {{ampacity: iso-10133}}' ({error})")
     return Rated(found)
 
 

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from wiregen.compute.budgets import Budget, drop_budgets
 from wiregen.compute.choose import (
     Choice,
     Rating,
@@ -13,27 +14,11 @@ from wiregen.compute.choose import (
     choose_size,
     why_not,
 )
-from wiregen.compute.drops import losses
-from wiregen.compute.rating import chosen, insulation_of, loaded_of
+from wiregen.compute.rating import NEEDS_INSULATION, chosen, insulation_of, loaded_of
 from wiregen.compute.study import Study
 from wiregen.model import Fuse, Wire
 
 _LEAST_A = 1e-3
-
-
-@dataclass(frozen=True, slots=True)
-class Budget:
-    """What a wire may lose.
-
-    Attributes:
-        drop_v: of it.
-        amps_a: its current then.
-        words: whose drop it is, in which state.
-    """
-
-    drop_v: float
-    amps_a: float
-    words: str
 
 
 @dataclass(frozen=True)
@@ -136,6 +121,7 @@ def _sized(
         length_mm=wire.length_mm,
         drop_v=budget.drop_v if budget else None,
         drop_amps_a=budget.amps_a if budget else amps_a,
+        lasts=budget.lasts if budget else True,
         insulation_c=insulation.highest_c if insulation else None,
         ambient_c=design.system.ambient_c,
         fuse=max(guards, key=lambda pair: pair[1], default=None),
@@ -148,7 +134,7 @@ def _sized(
     together = bundle.words if bundle is not None else ""
     missing = []
     if insulation is None:
-        missing.append("insulation with its temperature: what it may carry, and its fuse")
+        missing.append(f"{NEEDS_INSULATION}: what it may carry, and its fuse")
     if wire.length_mm is None:
         missing.append("length: its voltage drop")
     judged = task.insulation_c is not None and (amps_a >= _LEAST_A or task.fuse is not None)
@@ -156,7 +142,8 @@ def _sized(
     if not judged:
         return SizedWire(wire, task, state, budget, None, "", tuple(missing), together=together)
     system = "AWG" if wire.size is not None and wire.size.system != "mm2" else "mm2"
-    wrong = why_not(task, wire.size) if wire.size is not None else ""
+    given = task if wire.resistance_ohm is None else replace(task, drop_v=None)
+    wrong = why_not(given, wire.size) if wire.size is not None else ""
     choice = choose_size(task, system)
     remark = _remark(study, wire)
     return SizedWire(wire, task, state, budget, choice, wrong, tuple(missing), remark, together)
@@ -173,35 +160,3 @@ def _remark(study: Study, wire: Wire) -> str:
     if ends & set(study.network.returns) and study.guards.unfused:
         return "a short ahead of the fuses comes back through it: sized by load and drop alone"
     return ""
-
-
-def drop_budgets(study: Study) -> dict[str, Budget]:
-    """Return wire -> the drop it may take of the tightest way it lies on.
-
-    The rest of the way keeps what it loses now. Wires without a size share what is left by their
-    lengths.
-    """
-    wires = study.design.wires
-    found: dict[str, Budget] = {}
-    for lost in losses(study):
-        segments = [s for s in lost.way.metal if s.part == "wire" and s.id in wires]
-        point = study.points[lost.state]
-        unsized = {
-            s.id: wires[s.id].length_mm or 0.0
-            for s in segments
-            if wires[s.id].size is None and wires[s.id].resistance_ohm is None
-        }
-        left_v = lost.limit_v - lost.way.drop_v
-        for segment in segments:
-            amps_a = abs(point.amps(segment.id))
-            if amps_a < _LEAST_A:
-                continue
-            share = 1.0
-            if segment.id in unsized and sum(unsized.values()) > 0:
-                share = unsized[segment.id] / sum(unsized.values())
-            allowed = (left_v if segment.id in unsized else left_v + segment.drop_v) * share
-            words = f"{lost.load.id} in state '{lost.state}'"
-            known = found.get(segment.id)
-            if known is None or allowed / amps_a < known.drop_v / known.amps_a:
-                found[segment.id] = Budget(allowed, amps_a, words)
-    return found

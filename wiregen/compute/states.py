@@ -151,24 +151,6 @@ def _aliases(circuit: Circuit) -> dict[str, tuple[str, ...]]:
     return {name: tuple(dict.fromkeys([name, *others])) for name, others in found.items()}
 
 
-def solve_state(
-    circuit: Circuit, state: State, *, lost: frozenset[str] = frozenset(), latched: bool = False
-) -> Point:
-    """Solve one state.
-
-    Args:
-        circuit: from `build`.
-        state: the operating state.
-        lost: further ids that are open: a fault.
-        latched: start with every relay pulled in, instead of at rest.
-
-    Returns:
-        The point; its `outcome` says when there is none.
-    """
-    modes, gone = modes_of(circuit, state)
-    return settle(circuit, state.name, modes, gone | lost, latched=latched)
-
-
 def settle(
     circuit: Circuit,
     name: str,

@@ -14,7 +14,8 @@ from wiregen.check.rules.computed import (
     place_of,
     solved,
 )
-from wiregen.compute.drops import Lost, losses
+from wiregen.compute.choose import MARGIN
+from wiregen.compute.drops import Lost, lasts, losses
 from wiregen.compute.elements import Element
 from wiregen.compute.numbers import amps, shown
 from wiregen.compute.rating import rated
@@ -45,7 +46,7 @@ def wire_current(scene: Scene) -> Iterator[Found | Missing]:
             yield Missing(found.needs, wire.id)
             continue
         table = found.ampacity
-        if most > table.amps_a:
+        if most > table.amps_a * MARGIN:
             factors = f" {table.factors}" if table.factors else ""
             memory = ", from memory" if table.status == "from memory" else ""
             yield Found(
@@ -129,7 +130,7 @@ def drop(scene: Scene) -> Iterator[Found | Missing]:
     worst: dict[str, tuple[float, Lost]] = {}
     for lost in losses(scene.study) if solved(scene) else ():
         excess = lost.way.drop_v / lost.limit_v if lost.limit_v else 0.0
-        if excess > 1 and excess > worst.get(lost.load.id, (0.0,))[0]:
+        if excess > MARGIN and excess > worst.get(lost.load.id, (0.0,))[0]:
             worst[lost.load.id] = (excess, lost)
     for name, (excess, lost) in worst.items():
         way = lost.way
@@ -139,9 +140,10 @@ def drop(scene: Scene) -> Iterator[Found | Missing]:
             for s in losing[:_SHARES]
         ]
         more = f" and {len(losing) - _SHARES} more" if len(losing) > _SHARES else ""
+        warm = " with the wires warm" if lasts(scene.study, lost.state) else ""
         yield Found(
             f"{called(scene, name)} loses {shown(way.drop_v)} V on its way in state "
-            f"'{lost.state}', {shown(lost.limit_v)} V are allowed: {', '.join(shares)}{more}",
+            f"'{lost.state}'{warm}, {shown(lost.limit_v)} V are allowed: {', '.join(shares)}{more}",
             place_of(scene, name),
             (*owners(name), *(s.id for s in losing[:1])),
             severity="error" if excess > 2 else None,

@@ -6,11 +6,18 @@ from collections.abc import Iterator
 
 from wiregen.check.rule import Found, Missing, Rule, Scene
 from wiregen.check.rules.computed import lacking, solved
+from wiregen.compute.choose import MARGIN
 from wiregen.compute.coordination import find_gap
 from wiregen.compute.heat import SHORT_C, Heated, adiabatic_a2s, seconds_to
 from wiregen.compute.numbers import amps
 from wiregen.compute.rating import heated_wire, insulation_of, rated
-from wiregen.facts.fuse_curves import BREAKING_A, continuous_load, gates, opens_at_most
+from wiregen.facts.fuse_curves import (
+    BREAKING_A,
+    NEVER_OPENS_SHARE,
+    continuous_load,
+    gates,
+    opens_at_most,
+)
 from wiregen.model import Fuse, Wire
 from wiregen.problems import Note
 
@@ -48,7 +55,7 @@ def over_rated(scene: Scene) -> Iterator[Found | Missing]:
             yield Missing(found.needs, wire.id)
             continue
         table = found.ampacity
-        if fuse.rating_a > table.fuse_a * 1.0001:
+        if fuse.rating_a > table.fuse_a * MARGIN:
             factors = f" {table.factors}" if table.factors else ""
             memory = ", from memory" if table.status == "from memory" else ""
             size = f" ({wire.size.label})" if wire.size else ""
@@ -74,6 +81,8 @@ def gap(scene: Scene) -> Iterator[Found | Missing]:
         if fuse.rating_a is None or heat is None or insulation is None:
             continue
         found = find_gap(fuse.style, fuse.rating_a, heat, insulation.highest_c)
+        if found is None and not fuse.style:
+            yield Missing("style", fuse.id)
         if found is not None:
             yield Found(
                 f"{fuse.id} ({fuse.rating_a:g} A) does not protect {wire.id}: {found.words}",
@@ -86,6 +95,29 @@ def gap(scene: Scene) -> Iterator[Found | Missing]:
                 member=f"{wire.id} {found.short}",
                 severity=None if found.reaches_c is not None else "warning",
             )
+
+
+def no_times(scene: Scene) -> Iterator[Found | Missing]:
+    """No opening times are known for a fuse, so that its wires are judged by its rating alone."""
+    behind: dict[str, list[str]] = {}
+    for wire, fuse in _guarded(scene):
+        unknown = fuse.rating_a is not None and not gates(fuse.style, fuse.rating_a)
+        if fuse.style and unknown and heated_wire(scene.study, wire) is not None:
+            behind.setdefault(fuse.id, []).append(wire.id)
+    for name, wires in behind.items():
+        fuse = scene.design.fuses[name]
+        yield Found(
+            f"{name} ({fuse.rating_a:g} A {fuse.style}): no table here has its opening times; "
+            f"{', '.join(wires)} behind it {'is' if len(wires) == 1 else 'are'} judged by its "
+            f"rating and by {NEVER_OPENS_SHARE:g} times that, not by how fast it opens at a short",
+            fuse.origin.at("style"),
+            (name,),
+            group=fuse.style,
+            summary=f"no table here has the opening times of {{count}} {fuse.style} fuses; the "
+            f"wires behind them are judged by their ratings and by {NEVER_OPENS_SHARE:g} times "
+            "those, not by how fast they open at a short: {members}",
+            member=f"{name} {fuse.rating_a:g} A",
+        )
 
 
 def loaded(scene: Scene) -> Iterator[Found | Missing]:
@@ -288,5 +320,20 @@ RULES = (
         needs="a source",
         since="0.1",
         run=side_by_side,
+    ),
+    Rule(
+        code="FUS110",
+        name="opening times not known",
+        title="No opening times are known for a fuse",
+        severity="info",
+        why="Whether the wire stands a short until the fuse opens has to be read off the maker's "
+        "curve; a fuse of the same rating and another style may take ten times as long.",
+        fix="Hold the maker's curve against the wire, then accept this with the number of the "
+        "sheet as reason",
+        source="no public copy of the limits for bolt-on, low-profile and glass fuses, links and "
+        "breakers was found",
+        needs="rating and style of the fuse, size of the wires",
+        since="0.1",
+        run=no_times,
     ),
 )

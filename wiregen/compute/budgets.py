@@ -1,0 +1,69 @@
+"""What each wire may lose, so that no load on it loses more than the design allows."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from wiregen.compute.drops import Lost, lasts, losses
+from wiregen.compute.metal import joint_ohm
+from wiregen.compute.study import Study
+
+_LEAST_A = 1e-3
+
+
+@dataclass(frozen=True, slots=True)
+class Budget:
+    """What a wire may lose.
+
+    Attributes:
+        drop_v: of it.
+        amps_a: its current then.
+        lasts: the current lasts, and warms the wire.
+        words: whose drop it is, in which state.
+    """
+
+    drop_v: float
+    amps_a: float
+    lasts: bool
+    words: str
+
+
+def drop_budgets(study: Study) -> dict[str, Budget]:
+    """Return wire -> the drop it may take of the tightest way it lies on.
+
+    The rest of the way keeps what it loses now. Wires without a size share what is left by their
+    lengths.
+    """
+    found: dict[str, Budget] = {}
+    for lost in losses(study):
+        for wire, budget in _of_way(study, lost):
+            known = found.get(wire)
+            if known is None or budget.drop_v / budget.amps_a < known.drop_v / known.amps_a:
+                found[wire] = budget
+    return found
+
+
+def _of_way(study: Study, lost: Lost) -> list[tuple[str, Budget]]:
+    """Return the wires of one way that carry current, with what each may lose."""
+    wires, point = study.design.wires, study.points[lost.state]
+    segments = [s for s in lost.way.metal if s.part == "wire" and s.id in wires]
+    unsized = {
+        s.id: wires[s.id].length_mm or 0.0
+        for s in segments
+        if wires[s.id].size is None and wires[s.id].resistance_ohm is None
+    }
+    left_v = lost.limit_v - lost.way.drop_v
+    found = []
+    for segment in segments:
+        amps_a = abs(point.amps(segment.id))
+        if amps_a < _LEAST_A:
+            continue
+        if segment.id in unsized:
+            total = sum(unsized.values())
+            allowed = left_v * (unsized[segment.id] / total if total > 0 else 1.0)
+        else:
+            joints = joint_ohm(study.design, study.network.ends_of[segment.id])
+            allowed = left_v + segment.drop_v - amps_a * joints
+        words = f"{lost.load.id} in state '{lost.state}'"
+        found.append((segment.id, Budget(allowed, amps_a, lasts(study, lost.state), words)))
+    return found
