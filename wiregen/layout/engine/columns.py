@@ -84,6 +84,8 @@ class Stand:
         tracks: the runs of every channel in their sequence.
         label_height: of every label, mm.
         hung: (channel, hop) of the wires that come from a box with no wire at its left.
+        turned: (channel, hop) of the wires that turn back to the layer they come from, from the
+            left edge of a box to the left edge of a box.
         kept_boxes: box to the x it had before and is to keep if it can, mm.
         kept_runs: (channel, hop) to the x its runs had before, mm.
     """
@@ -94,6 +96,7 @@ class Stand:
     tracks: Sequence[Tracks]
     label_height: float
     hung: frozenset[tuple[int, int]]
+    turned: frozenset[tuple[int, int]]
     kept_boxes: Mapping[int, float]
     kept_runs: Mapping[tuple[int, int], tuple[float, ...]]
 
@@ -138,8 +141,8 @@ def place_columns(
             places[box] = x if ragged else column + stand.frames[box].shift
         for box in boxes:
             _take(skyline, stand, labels, box, places[box])
-    if ragged and not stand.kept_boxes:
-        _pull(stand, labels, places, runs)
+    if not stand.kept_boxes:
+        _pull(stand, labels, places, runs, ragged)
     flat = [x for found in runs for xs in found for x in xs]
     left = min([*places, *flat])
     right = max([*map(add, places, (frame.width for frame in stand.frames)), *flat])
@@ -206,10 +209,13 @@ def _pull(
     labels: Mapping[int, float],
     places: list[float],
     runs: list[list[list[float]]],
+    ragged: bool,
 ) -> None:
-    """Move boxes to the right: sources close to where their wires lead, loads into one column.
+    """Move to the right what need not stand far left.
 
-    The sheet is walked from right to left with a skyline of negative widths.
+    Wires that turn back to their layer stay close to it. In a ragged layout sources move close to
+    where their wires lead, and loads into one column. The sheet is walked from right to left with
+    a skyline of negative widths.
     """
     web, half = stand.web, stand.web.track / 2
     skyline = _Skyline(-max(map(add, places, (frame.width for frame in stand.frames))))
@@ -218,14 +224,14 @@ def _pull(
             boxes = [item for item in web.layers[number] if item < web.boxes]
             column = max((places[box] for box in boxes if not web.east[box]), default=0.0)
             for box in boxes:
-                most = _most(skyline, stand, labels, box)
+                most = _most(skyline, stand, labels, box) if ragged else places[box]
                 if not web.east[box] and column - places[box] < ALIGN:
                     places[box] = max(places[box], min(most, column))
                 elif not web.west[box]:
                     places[box] = max(places[box], most)
                 _take_left(skyline, stand, labels, box, places[box])
         for _, top, bottom, hop, part in reversed(_in_order(stand.tracks[number])):
-            if (number, hop) in stand.hung:
+            if (number, hop) in stand.turned or (ragged and (number, hop) in stand.hung):
                 most = -_rounded(skyline.reach(top - NEAR, bottom + NEAR) + half)
                 runs[number][hop][part] = max(runs[number][hop][part], most)
             skyline.take(top, bottom, half - runs[number][hop][part])

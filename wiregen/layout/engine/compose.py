@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 from wiregen.layout.engine.facing import Facing, Tie, edges, face, free_places, is_free
 from wiregen.layout.engine.fitting import Limits, Old, draw
-from wiregen.layout.engine.graph import Box, Graph, Link, Placement, Side
+from wiregen.layout.engine.graph import Box, Graph, Link, Placement, Point, Side
 from wiregen.layout.engine.loads import loads, spread
 from wiregen.layout.engine.order import arrange, improve
 from wiregen.layout.engine.ranks import apart, assign, fold, packed, ranks
@@ -17,6 +18,7 @@ from wiregen.layout.engine.web import End, Web, Wire, build, seat
 
 MANY = 100  # wires above which the search is cut short
 KICKS = 16  # attempts to find a better order
+LONG = 30  # pitches of run that a crossing is worth
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,7 +85,13 @@ def _drawn(group: Group, graph: Graph, facing: Facing, web: Web, crossed: int) -
     placement = draw(parts, web, y, Limits(graph.label_height, widest, roomy), Old())
     size = max(1.0, placement.width / widest, placement.height / graph.max_height)
     bends = sum(len(points) - 2 for points in placement.routes.values())
-    return Trial(size * size * (len(group.links) + crossed + bends / 2), web, placement)
+    length = sum(map(_length, placement.routes.values())) / (LONG * graph.pitch)
+    return Trial(size * size * (len(group.links) + crossed + bends / 2 + length), web, placement)
+
+
+def _length(points: Sequence[Point]) -> float:
+    """Return the length of a run, mm."""
+    return sum(abs(bx - ax) + abs(by - ay) for (ax, ay), (bx, by) in pairwise(points))
 
 
 def make_web(

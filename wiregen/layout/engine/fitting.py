@@ -75,6 +75,7 @@ def draw(
         tracks,
         limits.label_height,
         _hung(web, hop_at),
+        _turned(web, hop_at),
         old.boxes,
         {hop_at[wire][hop]: way[::2] for (wire, hop), way in old.runs.items()},
     )
@@ -165,6 +166,16 @@ def _hung(web: Web, hop_at: Sequence[Sequence[tuple[int, int]]]) -> frozenset[tu
                 if web.faces_east[terminal] and item < web.boxes and not web.west[item]:
                     found.add(at)
     return frozenset(found)
+
+
+def _turned(web: Web, hop_at: Sequence[Sequence[tuple[int, int]]]) -> frozenset[tuple[int, int]]:
+    """Return the channel and number of the hops between two left edges."""
+    return frozenset(
+        at
+        for wire, hops in enumerate(web.hops)
+        for (a, b), at in zip(hops, hop_at[wire], strict=True)
+        if not web.faces_east[a] and not web.faces_east[b]
+    )
 
 
 def _frames(web: Web, boxes: Sequence[Box]) -> list[Frame]:

@@ -47,8 +47,8 @@ class Web:
         hops: per wire the pairs of terminals from end `a` to end `b`, one a channel.
         boxes: number of items that are boxes.
         places: per box the offsets its free pins may take, top to bottom, mm; empty if fixed.
-        pitch: least distance of a lane or box to a box, mm.
-        track: least distance of a lane to a lane, mm.
+        pitch: least distance of a box to a box, and of a lane to the pins of a box, mm.
+        track: least distance of a lane to a lane or to the edge of a box, mm.
     """
 
     layers: list[list[int]]
@@ -75,8 +75,19 @@ class Web:
         return round(round(y[self.item_of[terminal]] + self.dy[terminal], 6), 3)
 
     def gap(self, upper: int, lower: int) -> float:
-        """Return the least distance between two neighbouring items of a layer, mm."""
-        return self.track if upper >= self.boxes and lower >= self.boxes else self.pitch
+        """Return the least distance between two neighbouring items of a layer, mm.
+
+        A lane keeps the pitch from the pins of a box, and only `track` from its edge.
+        """
+        if upper < self.boxes and lower < self.boxes:
+            return self.pitch
+        if upper < self.boxes:
+            ends = [self.dy[t] for t in (*self.west[upper], *self.east[upper])]
+            return max(self.track, self.pitch - self.height[upper] + max(ends, default=0.0))
+        if lower < self.boxes:
+            ends = [self.dy[t] for t in (*self.west[lower], *self.east[lower])]
+            return max(self.track, self.pitch - min(ends, default=0.0))
+        return self.track
 
     def channel(self, terminal: int) -> int:
         """Return the channel a terminal faces."""
