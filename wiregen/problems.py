@@ -22,6 +22,21 @@ class Note:
 
 
 @dataclass(frozen=True, slots=True)
+class Member:
+    """One of several findings that are printed as one.
+
+    Attributes:
+        message: what it says by itself.
+        words: how it is listed among the others.
+        subjects: ids or pins it is about, most important first.
+    """
+
+    message: str
+    words: str
+    subjects: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Problem:
     """One finding.
 
@@ -35,6 +50,8 @@ class Problem:
         subjects: ids or pins the finding is about (`X1:3`, `W12`), most important first;
             drawings put their marks there and waivers name them.
         variant: the variant it was found in, empty when it holds for all.
+        members: the findings it sums up, where it stands for several.
+        summary: its message with `{count}` and `{members}` in their places.
     """
 
     code: str
@@ -45,6 +62,8 @@ class Problem:
     help: str = ""
     subjects: tuple[str, ...] = ()
     variant: str = ""
+    members: tuple[Member, ...] = ()
+    summary: str = ""
 
 
 class Unreadable(Exception):

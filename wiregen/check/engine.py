@@ -14,7 +14,7 @@ from wiregen.compute.study import Study
 from wiregen.connect import connect
 from wiregen.model import Design, Waiver, in_order
 from wiregen.model.faces import face_layouts
-from wiregen.problems import SEVERITIES, Note, Problem
+from wiregen.problems import SEVERITIES, Member, Note, Problem
 from wiregen.read import Loaded
 
 _BLOCKING = ("FMT", "REF")
@@ -155,6 +155,8 @@ def _merge(findings: Iterable[tuple[Found, Problem]]) -> list[Problem]:
                 message=_filled(found.summary, len(members), words),
                 notes=_unique(note for _, p in members for note in p.notes),
                 subjects=tuple(dict.fromkeys(s for _, p in members for s in p.subjects)),
+                members=tuple(Member(p.message, f.member, p.subjects) for f, p in members),
+                summary=found.summary,
             )
         single.append(first)
     return single

@@ -8,6 +8,7 @@ from itertools import pairwise
 
 from wiregen.layout.lint_view import Index, Ink, inks_of, overlap
 from wiregen.layout.schematic.ends import Ends
+from wiregen.layout.schematic.narrowed import narrowed
 from wiregen.layout.schematic.scene import Plan
 from wiregen.model import Design
 from wiregen.problems import Problem
@@ -50,9 +51,10 @@ def find_marks(design: Design, ends: Ends, plan: Plan, findings: Sequence[Proble
     foot: list[FootFinding] = []
     subjects: list[tuple[str, ...]] = []
     for problem in findings:
-        hits = tuple(subject for subject in problem.subjects if subject in shown and subject)
+        here = narrowed(problem, shown)
+        hits = tuple(subject for subject in here.subjects if subject in shown and subject)
         if hits:
-            foot.append(FootFinding(len(foot) + 1, problem.code, problem.message))
+            foot.append(FootFinding(len(foot) + 1, problem.code, here.message))
             subjects.append(hits)
     return Marks(tuple(foot), tuple(subjects))
 

@@ -1,0 +1,43 @@
+"""A finding that sums up many, as one sheet says it: only what stands on the sheet, and briefly."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from collections.abc import Set as AbstractSet
+from dataclasses import replace
+
+from wiregen.problems import Member, Problem
+
+_LETTERS = 110
+"""A list is cut after about so many letters."""
+
+
+def narrowed(problem: Problem, shown: AbstractSet[str]) -> Problem:
+    """Return a finding with only those of its members that concern a sheet.
+
+    Args:
+        problem: one finding; one without members is returned as it is.
+        shown: ids and pins on the sheet.
+    """
+    here = [m for m in problem.members if m.subjects and m.subjects[0] in shown]
+    here = here or [m for m in problem.members if any(s in shown for s in m.subjects)]
+    if not here:
+        return problem
+    subjects = tuple(dict.fromkeys(subject for member in here for subject in member.subjects))
+    return replace(problem, message=_message(problem, here), subjects=subjects)
+
+
+def _message(problem: Problem, here: Sequence[Member]) -> str:
+    if len(here) == 1:
+        return here[0].message
+    words = list(dict.fromkeys(member.words for member in here))
+    cut, letters = 0, 0
+    for word in words:
+        letters += len(word) + 2
+        if cut and letters > _LETTERS:
+            break
+        cut += 1
+    members = ", ".join(words[:cut])
+    if cut < len(words):
+        members += f" and {len(words) - cut} more, see wiregen check"
+    return problem.summary.replace("{count}", str(len(here))).replace("{members}", members)
