@@ -12,6 +12,8 @@ from wiregen.model import Design, Device
 from wiregen.sheet.symbols import KINDS
 
 CONTACT_KINDS = ("switch", "isolator", "relay", "flasher")
+_WHOLE_KINDS = ("unit", "bus bar", "alternator")
+"""Boxes with a symbol for the whole, however many terminals they have."""
 _USUAL_REST = ("30", "87a")
 _USUAL_PULLED = ("30", "87")
 
@@ -44,7 +46,7 @@ def inner_parts(device: Device, terminals: Sequence[str], design: Design) -> tup
     if device.coil is not None:
         parts.append(_coil(device))
     parts.extend(_contacts(device, terminals))
-    if not parts and device.kind not in ("unit", "bus bar") and len(terminals) == 2:
+    if not parts and device.kind not in _WHOLE_KINDS and len(terminals) == 2:
         first, second = (node_name(device.id, name) for name in terminals)
         parts.append(Inner(symbol_kind(device.kind), first, second))
     for part in device.inside.values():
