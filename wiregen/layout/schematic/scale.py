@@ -11,6 +11,8 @@ from wiregen.sheet.items import Arc, Circle, Group, Item, Path, Pen, Point, Rect
 def scaled(item: Item, scale: float, dx: float, dy: float) -> Item:
     """Return an item drawn `scale` times as large, its origin carried to (dx, dy), mm.
 
+    Lines become thinner with a small drawing but no thicker with a large one.
+
     Names of places (data-x, data-y) are carried along with what they name.
     """
 
@@ -52,7 +54,7 @@ def scaled(item: Item, scale: float, dx: float, dy: float) -> Item:
 
 
 def _pen(pen: Pen, scale: float) -> Pen:
-    if scale == 1.0:
+    by = min(scale, 1.0)
+    if by == 1.0:
         return pen
-    dash = tuple(length * scale for length in pen.dash)
-    return replace(pen, width=pen.width * scale, dash=dash)
+    return replace(pen, width=pen.width * by, dash=tuple(length * by for length in pen.dash))
