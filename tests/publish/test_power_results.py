@@ -218,7 +218,7 @@ def test_reversed(bench):
         ("power-charge", "12.6", "no charge from G2 alternator, 50 A: belt, not excited by the"),
         ("power-charge", "15.5", "overcharge: regulator, or its sensing lead is open"),
         ("power-run-on", "fail", "runs on: the engine is fed past the key switch"),
-        ("power-units", "fail", "failed: Plug the units in one by one"),
+        ("power-units", "fail", "failed: Plug the loads in one by one"),
     ],
 )
 def test_steps_that_fail_name_their_cause(bench, test, reading, words):

@@ -192,6 +192,39 @@ def test_first_power_up_of_the_tractor():
     )
 
 
+ENGINE_STEPS = {"power-crank", "power-run-on"}
+
+
+@pytest.mark.parametrize(
+    ("said", "steps"),
+    [
+        ("", set()),
+        ("earths: {EP1: {kind: engine}}", ENGINE_STEPS),
+        ("states: {run on: {}}", ENGINE_STEPS),
+        ("states: {crank: {}}", ENGINE_STEPS),
+        ("devices: {M1: {kind: motor, title: Windlass, amps: 40, terminals: [1, 2]}}", set()),
+        ("devices: {M1: {kind: motor, use: starter, amps: 90, terminals: [1, 2]}}", ENGINE_STEPS),
+        (
+            "devices: {G2: {kind: alternator, volts: 14, amps: 50, terminals: [B]}}",
+            {*ENGINE_STEPS, "power-charge"},
+        ),
+    ],
+    ids=["nothing", "engine earth", "run on", "crank", "windlass", "starter", "alternator"],
+)
+def test_only_a_design_with_an_engine_is_cranked_and_run_on(tmp_path, said, steps):
+    path = tmp_path / "engine.yaml"
+    plug = "plugs: {X1: {title: Plug, face: [[1, 2]]}}"
+    path.write_text(f"format: 1\n{plug}\n{said}\n", "utf-8")
+    design = load(path).design
+    (table,) = [t for t in proof_tables(design, connect(design)) if t.name == "powerup"]
+    said_of = {row[1]: row[2] for row in table.rows}
+    assert {*ENGINE_STEPS, "power-charge"} & set(said_of) == steps
+    assert ("the engine is stopped" in said_of["power-stop-plan"]) == bool(steps)
+    assert said_of["power-rest"].startswith("Key off" if steps else "Everything switched off")
+    assert ("gearbox in neutral" in table.notes[0]) == bool(steps)
+    assert "fuse" not in " ".join(said_of.values())
+
+
 def test_volts_of_the_tractor_follow_the_key():
     design = load(ROOT / "designs" / "tractor.yaml").design
     (volts,) = [t for t in proof_tables(design, connect(design)) if t.name == "volts"]

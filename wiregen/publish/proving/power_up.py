@@ -25,6 +25,8 @@ OFF_WORDS = ("key off", "off", "parked", "rest")
 """States in which nothing should draw current."""
 RUN_ON_WORDS = ("run on", "run-on", "runon")
 """States with the key off and the engine turning."""
+CRANK_WORDS = ("crank", "cranking", "start", "starting")
+"""States in which a starter turns the engine."""
 
 REST, CRANK, CHARGE, EARTHS = "power-rest", "power-crank", "power-charge", "power-earths"
 SERIES, RUN_ON, LAMP = "power-series", "power-run-on", "-lamp"
@@ -64,6 +66,7 @@ def power_steps(design: Design, network: Network, found: Expected) -> tuple[Step
 def power_up_table(steps: tuple[Step, ...]) -> Table:
     """Return the steps with blanks; `record` reads the table back when it is filled in."""
     rows = []
+    engine = any(step.check.id == RUN_ON for step in steps)
     for number, step in enumerate(steps, start=1):
         limits = "" if step.check.kind == "step" else limit_words(step.check)
         good = "; ".join(words for words in (limits, step.good) if words)
@@ -73,10 +76,32 @@ def power_up_table(steps: tuple[Step, ...]) -> Table:
         "First power-up",
         columns("#Step", "*Test", "Do", "Good if", "_Reading", "_By", "_Meter", "_Date"),
         tuple(rows),
-        (
-            "Wheels chocked, gearbox in neutral, nobody in front of the machine, fire "
-            "extinguisher at hand. Go on only when a step is good. Reading: a number, or ok.",
-        ),
+        (f"{_ENGINE_FIRST if engine else _FIRST} Go on only when a step is good. {_READING}",),
+    )
+
+
+_ENGINE_FIRST = (
+    "Wheels chocked, or the boat moored and its bilge aired; gearbox in neutral, nobody near what "
+    "can move or turn, fire extinguisher at hand."
+)
+_FIRST = (
+    "Nobody near what can move or turn, closed spaces and bilges aired, fire extinguisher at hand."
+)
+_READING = "Reading: a number, or ok."
+
+
+def has_alternator(design: Design) -> bool:
+    """Tell whether a machine charges the battery."""
+    return any(device.kind == "alternator" for device in design.devices.values())
+
+
+def has_engine(design: Design) -> bool:
+    """Tell whether the design speaks of an engine that has to stop when it is told to."""
+    return (
+        has_alternator(design)
+        or any(device.use == "starter" for device in design.devices.values())
+        or any(earth.kind == "engine" for earth in design.earths.values())
+        or any(name.lower() in (*CRANK_WORDS, *RUN_ON_WORDS) for name in design.states)
     )
 
 
@@ -87,28 +112,35 @@ def _seen(name: str, do: str, good: str = "", wires: tuple[str, ...] = ()) -> St
 def _before(design: Design, network: Network) -> Iterator[Step]:
     lamp = "24 V" if (design.system.volts_v or 12) > 18 else "12 V"
     units = _units(design)
-    every = ", ".join(design.fuses) or "none"
-    yield _seen("power-fuses-out", f"Battery disconnected. Take out every fuse: {every}")
+    out = f". Take out every fuse: {', '.join(design.fuses)}" if design.fuses else ""
+    yield _seen("power-fuses-out", f"Battery disconnected{out}")
     if units:
         yield _seen("power-unplugged", "Unplug every unit: " + "; ".join(units))
-    stop = "Write down how the engine is stopped if it does not stop with the key"
-    yield _seen("power-stop-plan", stop, "plan agreed")
+    stop = "everything is made dead with one move: isolator, or the clamp of battery minus"
+    if has_engine(design):
+        stop = "the engine is stopped if it does not stop with the key"
+    yield _seen("power-stop-plan", f"Write down how {stop}", "plan agreed")
     for fuse in _fuel_fuses(design, network):
         name = f"{fuse} {design.fuses[fuse].title}".rstrip()
         yield _seen(
             f"{fuse}-fuel",
             f"Find out whether taking out {name} stops the fuel; keep a hand-operated way besides",
         )
-    yield _seen(
-        "power-ohms",
-        "Ohm-meter from the out side of each fuse holder to earth, loads unplugged",
-        "no reading near 0 ohm; lamps and heaters read a few ohm when left in",
-    )
+    if design.fuses:
+        yield _seen(*_OHMS)
     yield _seen(
         SERIES,
-        f"{lamp} 21 W lamp in series between battery minus and its cable, all fuses out",
-        "lamp dark; lit: a short before the fuses",
+        f"{lamp} 21 W lamp in series between battery minus and its cable"
+        + (", all fuses out" if design.fuses else ", everything switched off"),
+        "lamp dark; lit: a short" + (" before the fuses" if design.fuses else ""),
     )
+
+
+_OHMS = (
+    "power-ohms",
+    "Ohm-meter from the out side of each fuse holder to earth, loads unplugged",
+    "no reading near 0 ohm; lamps and heaters read a few ohm when left in",
+)
 
 
 def _units(design: Design) -> list[str]:
@@ -174,27 +206,33 @@ def _running(design: Design, network: Network, found: Expected) -> Iterator[Step
     nominal = design.system.volts_v or 12.0
     earths = "Earths under load: volts from each load's earth pin to battery minus; the worst"
     yield Step(Check(EARTHS, "volts", "", high=EARTH_V, words=earths), earths)
-    units = "Plug the units in one by one; read their supply and earth pins"
+    what = "units" if _units(design) else "loads"
+    units = f"Plug the {what} in one by one; read their supply and earth pins"
     yield _seen("power-units", units, "as in the table of volts")
-    yield _rest(found)
-    crank = "Crank with the fuel shut off: battery"
-    low = round(_CRANK_SHARE * nominal, 2)
-    yield Step(Check(CRANK, "volts", "", low=low, words=crank), crank, "no smoke, no heat")
-    charge = "Start; the charge lamp goes out: battery"
-    least, most = (round(share * nominal, 2) for share in _CHARGE_SHARES)
-    yield Step(Check(CHARGE, "volts", "", low=least, high=most, words=charge), charge)
-    name = _named(found.volts, RUN_ON_WORDS)
-    state = f"state '{name}', " if name else ""
-    alive = alive_words(design, network, found.volts)
-    good = "engine stops at once, no lamp glows" + (f"; computed: {alive}" if alive else "")
-    yield _seen(RUN_ON, f"Run-on test: {state}key off with the engine turning", good)
+    yield _rest(design, found)
+    if has_engine(design):
+        crank = "Crank with the fuel shut off: battery"
+        low = round(_CRANK_SHARE * nominal, 2)
+        yield Step(Check(CRANK, "volts", "", low=low, words=crank), crank, "no smoke, no heat")
+    if has_alternator(design):
+        charge = "Start; the charge lamp goes out: battery"
+        least, most = (round(share * nominal, 2) for share in _CHARGE_SHARES)
+        yield Step(Check(CHARGE, "volts", "", low=least, high=most, words=charge), charge)
+    if has_engine(design):
+        name = _named(found.volts, RUN_ON_WORDS)
+        state = f"state '{name}', " if name else ""
+        alive = alive_words(design, network, found.volts)
+        good = "engine stops at once, no lamp glows" + (f"; computed: {alive}" if alive else "")
+        yield _seen(RUN_ON, f"Run-on test: {state}key off with the engine turning", good)
 
 
-def _rest(found: Expected) -> Step:
+def _rest(design: Design, found: Expected) -> Step:
     off = _named(found.drawn_a, OFF_WORDS)
     drawn = max(0.0, found.drawn_a[off]) if off else None
     state = f"state '{off}', " if off else ""
-    do = f"Key off, {state}all fuses in: ammeter in the battery lead"
+    off_words = "Key off" if has_engine(design) else "Everything switched off"
+    fuses = "all fuses in: " if design.fuses else ""
+    do = f"{off_words}, {state}{fuses}ammeter in the battery lead"
     good = f"{REST_TYPICAL_A * 1000:g} mA typical"
     if drawn is not None:
         good += f"; computed {drawn * 1000:.1f} mA, without what units take for themselves"
