@@ -1,8 +1,11 @@
 """The commands of a reviewed change."""
 
+import io
 import json
 import subprocess
+from pathlib import Path
 
+import pypdf
 import pytest
 
 from tests.history.samples import BASE
@@ -105,7 +108,11 @@ def test_release_writes_the_row_and_the_title_block(desk, wiregen):
     (desk / "my.yaml").write_text(PINOUT, "utf-8")
     words = ("--revision", "B", "--what", "earth: read again", "--date", "2026-02-03")
     done = wiregen("release", "my.yaml", *words)
-    assert (done.code, done.out) == (0, "my.yaml: revision B, 2026-02-03; 0 findings accepted\n")
+    assert (done.code, done.err) == (0, "")
+    *files, last = done.out.splitlines()
+    assert last == "my.yaml: revision B, 2026-02-03; 0 findings accepted"
+    assert {"out/my/my-pack.pdf", "out/my/my-wires.csv"} <= set(files)
+    assert all((desk / name).is_file() for name in files)
     new = (desk / "my.yaml").read_text("utf-8")
     assert "revision: B, date: 2026-02-03, by: Workshop" in new
     assert "# read twice" in new
@@ -125,6 +132,104 @@ def test_release_of_a_design_with_open_findings_writes_nothing(desk, wiregen, te
     assert (desk / "my.yaml").read_text("utf-8") == text
 
 
+RELEASE = ("release", "my.yaml", "--revision", "B", "--what", "read again", "--date", "2026-02-03")
+
+
+def words_of(pdf: bytes) -> str:
+    return "\n".join(page.extract_text() for page in pypdf.PdfReader(io.BytesIO(pdf)).pages)
+
+
+def test_the_pack_of_a_release_shows_the_new_revision(desk, wiregen):
+    (desk / "my.yaml").write_text(PINOUT, "utf-8")
+    assert wiregen(*RELEASE, "-o", "rev B").code == 0
+    assert not (desk / "out").exists()
+    words = words_of((desk / "rev B" / "my-pack.pdf").read_bytes())
+    assert "read again" in words
+    assert "2026-02-03" in words
+    assert wiregen("pack", "my.yaml", "-o", "again").code == 0
+    both = [(desk / folder / "my-pack.pdf").read_bytes() for folder in ("rev B", "again")]
+    assert both[0] == both[1]
+
+
+def test_a_release_of_variants_packs_each(desk, wiregen):
+    text = PINOUT.replace("plugs:", "variants: {short: Short, long: Long}\nplugs:")
+    (desk / "my.yaml").write_text(text, "utf-8")
+    done = wiregen(*RELEASE)
+    assert done.code == 0
+    assert {p.name for p in (desk / "out" / "my").glob("*.pdf")} == {
+        "my-short-pack.pdf",
+        "my-long-pack.pdf",
+    }
+
+
+@pytest.mark.parametrize("mark", [b"", b"\xef\xbb\xbf"])
+def test_a_release_keeps_line_ends_and_byte_order_mark(desk, wiregen, mark):
+    (desk / "my.yaml").write_bytes(mark + PINOUT.replace("\n", "\r\n").encode())
+    assert wiregen(*RELEASE).code == 0
+    data = (desk / "my.yaml").read_bytes()
+    assert data.startswith(mark + b"format: 1\r\n")
+    assert data.count(b"\n") == data.count(b"\r\n")
+    assert b"revision: B" in data
+
+
+def spoil_the_folder(desk: Path, monkeypatch) -> None:
+    """Let a file stand where the folder of the pack should be."""
+    (desk / "out").write_text("in the way", "utf-8")
+
+
+def spoil_the_tables(desk: Path, monkeypatch) -> None:
+    """Let a folder stand where a table should be."""
+    (desk / "out" / "my" / "my-wires.csv").mkdir(parents=True)
+
+
+def spoil_the_pdf(desk: Path, monkeypatch) -> None:
+    """Let the results beside the design be unreadable."""
+    (desk / "my.measured.yaml").write_text("results: {", "utf-8")
+
+
+def spoil_the_design(desk: Path, monkeypatch) -> None:
+    """Let the design be written by somebody else while the pack is made."""
+    from wiregen.cli import releasing
+
+    def slow(document: object) -> dict[str, bytes]:
+        (desk / "my.yaml").write_text(PINOUT + "# other\n", "utf-8")
+        return {"my-pack.pdf": b"%PDF"}
+
+    monkeypatch.setattr(releasing, "_packs", slow)
+
+
+def spoil_the_writing(desk: Path, monkeypatch) -> None:
+    """Let the disk be full when the design is to be written, beside an earlier pack."""
+    (desk / "out" / "my").mkdir(parents=True)
+    (desk / "out" / "my" / "my-pack.pdf").write_bytes(b"of revision A")
+    from wiregen.cli import releasing
+    from wiregen.edit import EditError
+
+    def full(path: object, change: object) -> None:
+        raise EditError("cannot write my.yaml: no space left on device")
+
+    monkeypatch.setattr(releasing, "change_file", full)
+
+
+@pytest.mark.parametrize(
+    "spoil",
+    [spoil_the_folder, spoil_the_tables, spoil_the_pdf, spoil_the_design, spoil_the_writing],
+)
+def test_a_release_is_written_whole_or_not_at_all(desk, wiregen, everything, monkeypatch, spoil):
+    (desk / "my.yaml").write_text(PINOUT, "utf-8")
+    spoil(desk, monkeypatch)
+    before = everything()
+    done = wiregen(*RELEASE)
+    assert done.code == 2
+    assert done.out == ""
+    assert done.err.startswith("wiregen: ") or "my.measured.yaml" in done.err
+    assert "Traceback" not in done.err
+    assert everything() == before
+    assert "revision: B" not in (desk / "my.yaml").read_text("utf-8")
+    if spoil is spoil_the_writing:
+        assert (desk / "out" / "my" / "my-pack.pdf").read_bytes() == b"of revision A"
+
+
 @pytest.mark.parametrize("day", ["2026-02-30", "03.02.2026", "2026-2-3"])
 def test_release_wants_a_day_that_exists(desk, wiregen, day):
     (desk / "my.yaml").write_text(PINOUT, "utf-8")
@@ -133,12 +238,18 @@ def test_release_wants_a_day_that_exists(desk, wiregen, day):
     assert f"'{day}' is not a day" in done.err
 
 
-def test_release_makes_the_title_block_where_there_is_none(desk, wiregen):
+def test_release_fills_in_the_title_block_and_wants_one_that_says_what_it_is(desk, wiregen):
     pins = "{1: {carries: feed, source: handbook}}"
     text = f"format: 1\nplugs:\n  X1: {{title: Wiper, face: [[1]], pins: {pins}}}\n"
     (desk / "my.yaml").write_text(text, "utf-8")
     words = ("--revision", "A", "--what", "first", "--date", "2026-01-02", "--by", "Workshop")
+    done = wiregen("release", "my.yaml", *words)
+    assert done.code == 1
+    assert "DOC102: the title block has no title, no number" in done.out
+    assert (desk / "my.yaml").read_text("utf-8") == text
+    text += "drawing:\n  title: Wiper\n  number: W-1\n"
+    (desk / "my.yaml").write_text(text, "utf-8")
     assert wiregen("release", "my.yaml", *words).code == 0
     row = "{revision: A, date: 2026-01-02, what: first, by: Workshop}"
     block = f"  revision: A\n  date: 2026-01-02\n  by: Workshop\n  revisions: [{row}]\n"
-    assert (desk / "my.yaml").read_text("utf-8") == f"{text}drawing:\n{block}"
+    assert (desk / "my.yaml").read_text("utf-8") == f"{text}{block}"

@@ -12,6 +12,7 @@ from wiregen.cli.output import done, put
 from wiregen.cli.tabling import form_tables, table_files, variant_name
 from wiregen.cli.words import count
 from wiregen.problems import Unreadable
+from wiregen.publish import Document
 from wiregen.publish.pack import Pack
 from wiregen.publish.tables import Cutting
 
@@ -29,16 +30,32 @@ def write_pack(
     document = open_document(path, variant)
     if isinstance(document, int):
         return document
+    try:
+        files, pages = pack_files(document, reader, cutting, mono=mono, variant=variant)
+    except Unreadable as error:
+        return refused(error, path)
+    written = put(output or Path("out", variant_name(document, variant)), files)
+    if isinstance(written, int):
+        return written
+    said = f"{count(pages, 'page')}; {summary(document.report)}"
+    return done(written, [said], document.report)
+
+
+def pack_files(
+    document: Document,
+    reader: Literal["", "bench", "customer"],
+    cutting: Cutting,
+    *,
+    mono: bool = False,
+    variant: str | None = None,
+) -> tuple[dict[str, bytes], int]:
+    """Return the pack of a design and the tables beside it, and the number of its pages.
+
+    Raises:
+        Unreadable: what was measured, kept beside the design, cannot be read.
+    """
     pack = Pack(document, reader, cutting, mono)
     name = variant_name(document, variant)
     stem = f"{name}-pack-{reader}" if reader else f"{name}-pack"
-    try:
-        tables = [*pack.tables.values(), *form_tables(pack.proof, pack.test_sheet)]
-        files = {f"{stem}.pdf": pack.pdf(), **table_files(name, tables)}
-    except Unreadable as error:
-        return refused(error, path)
-    written = put(output or Path("out", name), files)
-    if isinstance(written, int):
-        return written
-    said = f"{count(len(pack.sheets), 'page')}; {summary(document.report)}"
-    return done(written, [said], document.report)
+    tables = [*pack.tables.values(), *form_tables(pack.proof, pack.test_sheet)]
+    return {f"{stem}.pdf": pack.pdf(), **table_files(name, tables)}, len(pack.sheets)

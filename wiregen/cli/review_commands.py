@@ -25,7 +25,9 @@ def add_review_commands(app: typer.Typer) -> None:
         _diff
     )
     app.command("tidy", epilog="Exit codes: 0 tidy, 1 not tidy (--check), 2 unreadable.")(_tidy)
-    app.command("release")(_release)
+    app.command(
+        "release", epilog="Exit codes: 0 released, 1 findings are open, 2 nothing can be written."
+    )(_release)
     app.add_typer(git_app(), name="git", help="Let git show what changed electrically.")
 
 
@@ -87,8 +89,12 @@ def _release(
         str, typer.Option(metavar="YYYY-MM-DD", help="of the release; else today")
     ] = "",
     by: Annotated[str, typer.Option(metavar="NAME", help="who releases; else as before")] = "",
+    output: Annotated[
+        Path | None,
+        typer.Option("-o", "--output", metavar="FOLDER", help="of the pack; else out/NAME"),
+    ] = None,
 ) -> None:
-    """Give a design that is free of open findings a new revision."""
-    from wiregen.cli.releasing import release_design
+    """Give a design that is free of open findings a new revision, and make its pack."""
+    from wiregen.cli.releasing import Release, release_design
 
-    raise typer.Exit(release_design(design, revision, what, date, by))
+    raise typer.Exit(release_design(design, Release(revision, what, date, by), output))

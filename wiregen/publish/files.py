@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import re
 import tempfile
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from contextlib import suppress
 from pathlib import Path
 
@@ -14,8 +14,15 @@ class CannotWrite(Exception):
     """The files could not be written; the text says which and why, nothing was changed."""
 
 
+def _nothing() -> None:
+    """Do nothing."""
+
+
 def write_files(
-    folder: str | Path, files: Mapping[str, bytes], replaces: Sequence[str] = ()
+    folder: str | Path,
+    files: Mapping[str, bytes],
+    replaces: Sequence[str] = (),
+    last: Callable[[], object] = _nothing,
 ) -> list[Path]:
     """Write a set of files into one folder, whole or not at all.
 
@@ -27,6 +34,7 @@ def write_files(
         files: plain file name -> content.
         replaces: regular expressions of whole file names; files of an earlier set that match one
             of them and are not in `files` are removed.
+        last: called when all stand in their places; what it raises puts everything back as well.
 
     Returns:
         The paths written, in the order of `files`.
@@ -43,7 +51,7 @@ def write_files(
     try:
         _refuse_folders(target, files)
         with tempfile.TemporaryDirectory(prefix=".wiregen-", dir=target) as passing:
-            _exchange(target, Path(passing), files, _stale(target, files, replaces))
+            _exchange(target, Path(passing), files, _stale(target, files, replaces), last)
     except BaseException as error:
         for path in reversed(made):
             with suppress(OSError):
@@ -97,7 +105,13 @@ def _stale(target: Path, files: Mapping[str, bytes], replaces: Sequence[str]) ->
     )
 
 
-def _exchange(target: Path, passing: Path, files: Mapping[str, bytes], stale: list[str]) -> None:
+def _exchange(
+    target: Path,
+    passing: Path,
+    files: Mapping[str, bytes],
+    stale: list[str],
+    last: Callable[[], object],
+) -> None:
     """Write everything aside, then swap it in; on a failure swap everything back."""
     fresh, old = passing / "new", passing / "old"
     fresh.mkdir()
@@ -114,6 +128,7 @@ def _exchange(target: Path, passing: Path, files: Mapping[str, bytes], stale: li
             if name in files:
                 os.replace(fresh / name, target / name)
                 placed.append(name)
+        last()
     except BaseException:
         for name in placed:
             with suppress(OSError):
