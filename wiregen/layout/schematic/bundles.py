@@ -19,6 +19,7 @@ _BESIDE_MM = 3.0
 """A twist stands this far beside the ring of its screen."""
 _STEP_MM = 1.0
 _NEAR_MM = 26.0
+_NAME_ROOM_MM = 28.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,12 +120,12 @@ def _together(
     for wire in members[1:]:
         beside = [
             s for s in by_wire[wire]
-            if abs(s.top - first.top) < _NEAR_MM
+            if top - _NEAR_MM < s.top < bottom + _NEAR_MM
             and min(s.right, right) - max(s.left, left) > 3 * _HALF_MM
         ]  # fmt: skip
         if not beside:
             return None
-        best = min(beside, key=lambda s: (abs(s.top - first.top), s.left))
+        best = min(beside, key=lambda s: (max(top - s.top, s.top - bottom), s.left))
         top, bottom = min(top, best.top), max(bottom, best.top)
         left, right = max(left, best.left), min(right, best.right)
     return _Span(top, bottom, left, right) if right - left > 3 * _HALF_MM else None
@@ -142,7 +143,9 @@ def _stranger_between(span: _Span, members: Sequence[str], strokes: Sequence[Str
 
 
 def _name(group: WireGroup) -> str:
-    return fit(group.id, 20.0, NOTE_MM, bold=True)
+    """Return what stands beside the mark: the group, and where its screen is connected."""
+    to = f" to {group.screen.text}" if group.screen is not None else ""
+    return fit(f"{group.id}{to}", _NAME_ROOM_MM, NOTE_MM, bold=True)
 
 
 def _mark(group: WireGroup, place: _Place) -> list[Item]:
