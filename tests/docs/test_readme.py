@@ -18,7 +18,17 @@ import pytest
 ROOT = Path(__file__).resolve().parents[2]
 README = (ROOT / "README.md").read_text(encoding="utf-8")
 FENCE = re.compile(r"^```(\w+)(?: (\S+))?\n(.*?)^```$", re.S | re.M)
-BLOCKS = [(found[1], found[2] or "", found[3]) for found in FENCE.finditer(README)]
+
+Block = tuple[str, str, str]
+"""Language, name and text of a block in the README."""
+
+
+def blocks(text: str) -> list[Block]:
+    return [(found[1], found[2] or "", found[3]) for found in FENCE.finditer(text)]
+
+
+BEFORE, WALK, AFTER = re.split(r"(?ms)^(## One change, reviewed\n.*?)(?=^## )", README)
+BLOCKS = blocks(BEFORE + AFTER)
 
 
 @pytest.fixture(scope="module")
@@ -45,15 +55,57 @@ def run(folder: Path, *words: str) -> subprocess.CompletedProcess[str]:
     )
 
 
+def commands(text: str) -> list[tuple[str, str]]:
+    """The commands of a console block, each with the output shown."""
+    _, *parts = re.split(r"^\$ ", text, flags=re.M)
+    return [(command, output) for command, _, output in (p.partition("\n") for p in parts)]
+
+
 def sessions() -> list[tuple[str, str]]:
     """The commands of the console blocks, each with the output shown."""
     found = []
     for language, _, text in BLOCKS:
         if language == "console":
-            _, *parts = re.split(r"^\$ ", text, flags=re.M)
-            for part in parts:
-                command, _, output = part.partition("\n")
-                found.append((command, output))
+            found += commands(text)
+    return found
+
+
+def walked(folder: Path) -> list[tuple[str, str, str]]:
+    """Work through the section on git in a repository made there: command, shown, what came."""
+    tools = folder.parent / "tools"
+    tools.mkdir()
+    python = os.environ.get("WIREGEN_PYTHON", "") or sys.executable
+    (tools / "wiregen").write_text(f'#!/bin/sh\nexec "{python}" -m wiregen "$@"\n', "utf-8")
+    (tools / "wiregen").chmod(0o755)
+    who = "[user]\n\tname = Workshop\n\temail = workshop@example.org\n"
+    (tools / "config").write_text(f"{who}[init]\n\tdefaultBranch = main\n", "utf-8")
+    env = {**os.environ, "COLUMNS": "100", "NO_COLOR": "1"}
+    env |= {"PATH": f"{tools}{os.pathsep}{env['PATH']}", "PYTHONPATH": str(ROOT)}
+    env |= {"GIT_CONFIG_GLOBAL": str(tools / "config"), "GIT_CONFIG_NOSYSTEM": "1"}
+    if "WIREGEN_PYTHON" in os.environ:
+        del env["PYTHONPATH"]
+
+    def shell(*words: str, text: str = "") -> subprocess.CompletedProcess[str]:
+        return subprocess.run(
+            words,
+            cwd=folder,
+            env=env,
+            input=text,
+            capture_output=True,
+            encoding="utf-8",
+            check=False,
+        )
+
+    found = []
+    for language, name, text in blocks(WALK):
+        if language == "yaml" and name:
+            (folder / name).write_text(text, encoding="utf-8")
+        elif language == "diff":
+            shell("git", "apply", "-", text=text).check_returncode()
+        elif language == "console":
+            for command, shown in commands(text):
+                done = shell("sh", "-c", command)
+                found.append((command, shown, done.stdout + done.stderr))
     return found
 
 
@@ -64,6 +116,21 @@ def test_console_examples(desk, command, output):
     done = run(desk, "-m", "wiregen", *words)
     assert done.stdout + done.stderr == output
     assert "Traceback" not in done.stderr
+
+
+def test_one_change_reviewed_in_a_real_repository(tmp_path):
+    folder = tmp_path / "work lamp"
+    folder.mkdir()
+    steps = walked(folder)
+    assert len(steps) >= 8
+    for command, shown, came in steps:
+        assert command.split()[0] in ("git", "wiregen")
+        assert (command, came) == (command, shown)
+    log = subprocess.run(
+        ["git", "log", "--format=%s"], cwd=folder, capture_output=True, text=True, check=True
+    )
+    assert log.stdout == "work lamp: 55 W, revision B\nwork lamp as found\n"
+    assert (folder / "rev-B" / "work-lamp-pack.pdf").is_file()
 
 
 def test_python_example(desk):
@@ -108,6 +175,10 @@ def refresh() -> None:
             text = text.replace(
                 f"$ {command}\n{output}", f"$ {command}\n{done.stdout}{done.stderr}"
             )
+        walk = Path(name, "walk")
+        walk.mkdir()
+        for command, shown, came in walked(walk):
+            text = text.replace(f"$ {command}\n{shown}", f"$ {command}\n{came}", 1)
     (ROOT / "README.md").write_text(text, encoding="utf-8")
 
 

@@ -93,6 +93,7 @@ def _rings(moves: dict[str, str]) -> int:
             ],
         ),
         ("rating: 15", "rating: 20", ["fit F2: 20 A instead of 15 A"]),
+        ("watts: 21", "watts: 55", ["fit P1: 55 W instead of 21 W"]),
         (
             "wires:\n",
             "wires:\n  W8: {from: J1, to: X1:3, colour: WH, size: 0.5, length: 90, loom: cab}\n",

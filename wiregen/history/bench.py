@@ -226,8 +226,8 @@ def _replaced(found: Difference, anew: Mapping[str, list[Changed]]) -> Iterator[
 
 def _parts(found: Difference) -> Iterator[Step]:
     for change in found.changes:
-        if isinstance(change, Changed) and change.section == "fuses":
-            if change.path == ("rating",) and change.after is not None:
+        if isinstance(change, Changed) and (change.section, change.path) in _OTHER_PART:
+            if change.after is not None:
                 was = f" instead of {leaf_text(change.before)}" if change.before else ""
                 yield Step("parts", "", f"fit {change.id}: {leaf_text(change.after)}{was}")
         elif isinstance(change, Added | Removed) and change.section in _FITTED:
@@ -235,6 +235,8 @@ def _parts(found: Difference) -> Iterator[Step]:
             yield Step("parts", "", f"{act} {change.id}{_titled(change.facts)}")
 
 
+_OTHER_PART = (("fuses", ("rating",)), ("devices", ("watts",)))
+"""Facts that are another when another part is fitted."""
 _FITTED = ("plugs", "splices", "fuses", "boxes", "earths", "devices")
 
 

@@ -22,4 +22,4 @@ def facts_lines(design: Design) -> Iterator[str]:
             for pin, words in rows.items():
                 head = f"{name}:{pin}" if pin else name
                 if words or not pin:
-                    yield f"{section} {head}: {', '.join(words)}".rstrip(": ")
+                    yield f"{section} {head}".rstrip() + f": {', '.join(words)}".rstrip(": ")
