@@ -51,6 +51,16 @@ def texts(root: ET.Element) -> str:
     return " ".join("".join(text.itertext()) for text in root.iter(f"{SVG}text"))
 
 
+def test_letters_the_font_lacks_are_named_once_and_stay_in_the_svg(wiregen, tmp_path):
+    (tmp_path / "d.yaml").write_text(design("水泵 pump"), encoding="utf-8")
+    done = wiregen("draw", "d.yaml", "-o", "here")
+    assert done.err.count("the font has no 水 泵:") == 1
+    roots = [ET.parse(path).getroot() for path in (tmp_path / "here").glob("*.svg")]
+    assert any("水泵 pump" in texts(root) for root in roots)
+    (tmp_path / "d.yaml").write_text(design("pump"), encoding="utf-8")
+    assert "the font has no" not in wiregen("draw", "d.yaml", "-o", "here").err
+
+
 @pytest.mark.parametrize("name", ODD)
 def test_odd_texts_are_text_on_every_sheet(wiregen, tmp_path, name):
     (tmp_path / "d.yaml").write_text(design(ODD[name]), encoding="utf-8")

@@ -24,6 +24,7 @@ from wiregen.publish.layout_file import write_layout
 if TYPE_CHECKING:
     from wiregen.layout.drawing_set import Options
 
+_LETTERS = 12
 _PPI = 150
 
 
@@ -99,6 +100,7 @@ def draw_design(path: Path, output: Path | None, wanted: Wanted) -> int:
             complain(refusal)
     for file in written:
         typer.echo(plain(str(file)))
+    _print_letters(drawings)
     if wanted.lint:
         _print_lint(drawings)
     typer.echo(f"{count(len(drawings), 'sheet')}; {_said(document, path)}")
@@ -117,6 +119,16 @@ def _options(document: Document, wanted: Wanted) -> Options:
         state=document.state_view(wanted.state) if wanted.state is not None else None,
         contents=True,
     )
+
+
+def _print_letters(drawings: tuple[Drawing, ...]) -> None:
+    """Say which letters the font of the drawings lacks."""
+    from wiregen.layout.lint_set import letters_lacking
+
+    letters = letters_lacking([drawing.sheet for drawing in drawings])
+    if letters:
+        some = " ".join(letters[:_LETTERS]) + (" …" if len(letters) > _LETTERS else "")
+        complain(plain(f"the font has no {some}: PDF and PNG show ▯ there, SVG keeps the text"))
 
 
 def _print_lint(drawings: tuple[Drawing, ...]) -> None:

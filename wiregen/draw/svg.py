@@ -8,7 +8,7 @@ from html import escape
 
 from wiregen.draw.number import number
 from wiregen.sheet.items import Arc, Circle, Group, Item, Path, Pen, Point, Rect, Sheet, Text
-from wiregen.sheet.metrics import legal, printable
+from wiregen.sheet.metrics import legal, tidy
 from wiregen.sheet.style import FONT_FAMILIES, PAPER
 
 _NOT_IN_ID = re.compile(r"[^A-Za-z0-9_.-]")
@@ -97,10 +97,10 @@ def _text(text: Text) -> str:
     if len(text.parts) == 1:
         words, bold, colour = text.parts[0]
         weight = ' font-weight="bold"' if bold else ""
-        return f'{head}{weight} fill="{colour}">{escape(printable(words), quote=False)}</text>'
+        return f'{head}{weight} fill="{colour}">{escape(tidy(words), quote=False)}</text>'
     spans = "".join(
         f'<tspan{" font-weight=" + chr(34) + "bold" + chr(34) if bold else ""} fill="{colour}">'
-        f"{escape(printable(words), quote=False)}</tspan>"
+        f"{escape(tidy(words), quote=False)}</tspan>"
         for words, bold, colour in text.parts
     )
     return f"{head}>{spans}</text>"

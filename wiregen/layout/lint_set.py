@@ -6,7 +6,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from wiregen.layout.lint import Flaw, Lint, lint
-from wiregen.sheet.items import Group, Sheet, walk
+from wiregen.sheet.items import Group, Sheet, Text, walk
+from wiregen.sheet.metrics import lacking
 from wiregen.sheet.zones import PAPERS, zone_at
 
 
@@ -36,6 +37,13 @@ def lint_set(sheets: Sequence[Sheet]) -> tuple[Lint, ...]:
         dangling = tuple(_dangling(_number(sheet), numbered, marks))
         found.append(replace(own, flaws=(*own.flaws, *dangling)))
     return tuple(found)
+
+
+def letters_lacking(sheets: Sequence[Sheet]) -> str:
+    """Return the letters on the sheets that the font of the drawings lacks, each once."""
+    texts = (item for sheet in sheets for item in walk(sheet.items) if isinstance(item, Text))
+    found = (char for text in texts for words, *_ in text.parts for char in lacking(words))
+    return "".join(dict.fromkeys(found))
 
 
 def _number(sheet: Sheet) -> str:

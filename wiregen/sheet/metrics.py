@@ -18,6 +18,11 @@ MISSING = "▯"
 
 ELLIPSIS = "…"
 
+_ACCENTS = ("Mn", "Me")
+"""Categories of marks that stand over the letter before them and take no room."""
+
+_UNKNOWN_EM = 0.7
+
 
 _ILLEGAL = re.compile("[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 
@@ -32,15 +37,14 @@ def legal(text: str) -> str:
     return _ILLEGAL.sub("\ufffd", text)
 
 
-def printable(text: str) -> str:
-    """Return `text` as it can be drawn: every character is in the font, white space is single.
+def tidy(text: str) -> str:
+    """Return `text` as it is laid out: white space is single, format characters are gone.
 
-    Line breaks and tabs become spaces, invisible format characters go, and each character
-    outside the font (pictographs, scripts it does not cover) becomes a visible box.
+    Letters the font does not have stay; programs that show SVG have other fonts.
 
     Example:
-        >>> printable("Motor \\u2192 \\u4e2d\\tA"), printable("a\\x00b")
-        ('Motor → ▯ A', 'a▯b')
+        >>> tidy("Motor \\u4e2d\\tA"), tidy("a\\u200bb")
+        ('Motor \u4e2d A', 'ab')
     """
     if text.isascii() and text.isprintable() and "  " not in text:
         return text
@@ -50,11 +54,45 @@ def printable(text: str) -> str:
         if char.isspace():
             if not (out and out[-1] == " "):
                 out.append(" ")
-        elif char in known and char != "\u00ad":
-            out.append(char)
-        elif unicodedata.category(char) not in ("Cf", "Mn", "Me"):
-            out.append(MISSING)
+        elif char != "\u00ad" and (char in known or unicodedata.category(char) != "Cf"):
+            out.append(char if char in known or char.isprintable() else MISSING)
     return "".join(out)
+
+
+def printable(text: str) -> str:
+    """Return `text` as the bundled font can print it: other letters become a visible box.
+
+    Example:
+        >>> printable("Motor \\u2192 \\u4e2d\\tA"), printable("a\\x00b")
+        ('Motor → ▯ A', 'a▯b')
+    """
+    if text.isascii() and text.isprintable() and "  " not in text:
+        return text
+    known = _advances()[0]
+    return "".join(
+        char if char in known else MISSING
+        for char in tidy(text)
+        if char in known or unicodedata.category(char) not in _ACCENTS
+    )
+
+
+def lacking(text: str) -> str:
+    """Return the letters of `text` that the bundled font does not have, each once.
+
+    Example:
+        >>> lacking("pump"), lacking("\\u4e2d pump \\u4e2d")
+        ('', '\u4e2d')
+    """
+    if text.isascii():
+        return ""
+    known = _advances()[0]
+    return "".join(
+        dict.fromkeys(
+            char
+            for char in tidy(text)
+            if char not in known and unicodedata.category(char) not in _ACCENTS
+        )
+    )
 
 
 def text_width_mm(text: str, size_mm: float, bold: bool = False) -> float:
@@ -64,11 +102,11 @@ def text_width_mm(text: str, size_mm: float, bold: bool = False) -> float:
         >>> round(text_width_mm("W12", 2.3, bold=True), 2)
         5.16
     """
-    return _width_mm(printable(text), size_mm, bold)
+    return _width_mm(tidy(text), size_mm, bold)
 
 
 def _width_mm(text: str, size_mm: float, bold: bool) -> float:
-    """The width of a text that is printable as it is."""
+    """The width of a tidy text."""
     return sum(map(_advances()[1 if bold else 0].__getitem__, text)) * size_mm
 
 
@@ -79,7 +117,7 @@ def fit(text: str, width_mm: float, size_mm: float, bold: bool = False) -> str:
         >>> fit("Instrument panel", 12, 2.5)
         'Instrum…'
     """
-    text = printable(text)
+    text = tidy(text)
     if _width_mm(text, size_mm, bold) <= width_mm:
         return text
     table = _advances()[1 if bold else 0]
@@ -99,7 +137,7 @@ def shrink(
     """Return `text` and the font size (mm) at which it fits; shortened at `smallest_mm`."""
     width = text_width_mm(text, size_mm, bold)
     if width <= width_mm:
-        return printable(text), size_mm
+        return tidy(text), size_mm
     size = max(smallest_mm, int(size_mm * width_mm / width * 20) / 20)
     return fit(text, width_mm, size, bold), size
 
@@ -119,7 +157,7 @@ def wrap(
     Returns:
         The lines; one empty line for an empty text.
     """
-    words = printable(text).split()
+    words = tidy(text).split()
     whole = " ".join(words)
     if _width_mm(whole, size_mm, bold) <= width_mm:
         return (whole,)
@@ -160,11 +198,21 @@ def _advances() -> tuple[Mapping[str, float], Mapping[str, float]]:
     table = json.loads(files("wiregen.sheet").joinpath("advances.json").read_text("utf-8"))
     unit = table["units_per_em"]
     regular, bold = (
-        {
-            chr(code): width / unit
+        _Widths(
+            (chr(code), width / unit)
             for first, widths in table[face]
             for code, width in enumerate(widths, start=first)
-        }
+        )
         for face in ("regular", "bold")
     )
     return regular, bold
+
+
+class _Widths(dict[str, float]):
+    """Widths by character; of one the font lacks, the room another font is likely to need."""
+
+    def __missing__(self, char: str) -> float:
+        if unicodedata.category(char) in _ACCENTS:
+            return 0.0
+        wide = unicodedata.east_asian_width(char) in ("W", "F")
+        return 1.0 if wide else max(self[MISSING], _UNKNOWN_EM)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from wiregen.sheet import style
 from wiregen.sheet.items import Group, Item, Path, Pen, Text
-from wiregen.sheet.metrics import fit, printable, text_width_mm, wrap
+from wiregen.sheet.metrics import fit, text_width_mm, tidy, wrap
 from wiregen.sheet.zones import Area
 
 ROW = 15.0
@@ -93,7 +93,7 @@ def fitted(text: str, width: float, size: float, lines: int = 2) -> tuple[tuple[
     It is first made smaller by up to a quarter on one line, then broken into `lines` lines, then
     made as small as `TEXT_SMALLEST` and at last shortened with an ellipsis.
     """
-    text = printable(text)
+    text = tidy(text)
     wide = text_width_mm(text, size, bold=True)
     if wide <= width * 4 / 3:
         shrunk = size if wide <= width else int(size * width / wide * 20) / 20
