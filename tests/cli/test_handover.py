@@ -263,6 +263,71 @@ def test_a_pack_for_nobody_known(wiregen, designs, everything):
     assert everything() == []
 
 
+VARIANTS = """format: 1
+variants: {long: with trailer socket, short: without}
+looms: {old: {status: existing}, new: {status: new}}
+plugs:
+  X1:
+    title: Lamp plug
+    loom: old
+    mates: X2
+    contacts: sockets
+    face: [[1, 2]]
+    pins: {1: {carries: lamp, source: sheet}, 2: {carries: earth, source: sheet}}
+  X2: {title: Adapter plug, loom: new, contacts: pins}
+earths: {EP1: {}}
+devices: {P1: {kind: lamp, terminals: [1, 2]}, B1: {kind: load, terminals: [1, 2]}}
+wires:
+  W1: {from: "P1:1", to: X1:1, colour: RD, size: 1.0, length: 500, loom: old}
+  W2: {from: EP1, to: X1:2, colour: BN, size: 1.0, length: 500, loom: old}
+  W3: {only: [long], from: "P1:2", to: EP1, colour: BN, size: 1.0, length: 400, loom: old}
+  W4: {from: "B1:1", to: X2:1, colour: RD, size: 1.0, length: 300, loom: new}
+  W5: {from: "B1:2", to: X2:2, colour: BN, size: 1.0, length: 300, loom: new}
+"""
+
+
+def test_what_was_measured_belongs_to_its_variant(wiregen, tmp_path):
+    (tmp_path / "lamp.yaml").write_text(VARIANTS, "utf-8")
+    (tmp_path / "r.csv").write_text("Test,Reading\nW1,0.1\nW2,0.1\n", "utf-8")
+    (tmp_path / "s.csv").write_text("Test,Reading\nW2,OL\n", "utf-8")
+    usual = ("--date", "2026-12-01", "--variant")
+    assert wiregen("record", "lamp.yaml", "r.csv", *usual, "long").code == 0
+    done = wiregen("record", "lamp.yaml", "s.csv", *usual, "short")
+    assert "W2: missing earth" in done.out
+    assert "wiring: 0 good, 1 bad, 0 void, 7 not done" in done.out
+    kept = (tmp_path / "lamp.measured.yaml").read_text("utf-8").splitlines()
+    assert [line for line in kept if line.startswith("  ") and line[2] != " "] == [
+        "  long:",
+        "  short:",
+    ]
+    (tmp_path / "lamp.yaml").write_text(VARIANTS.replace("0, length: 500", "5, length: 500"))
+    void = wiregen("check", "lamp.yaml").out.splitlines()[-1]
+    assert void == (
+        "lamp.measured.yaml: 3 recorded values are void, the wire was changed since; "
+        "measure again: W1 of long, W2 of long, W2 of short"
+    )
+    assert wiregen("pack", "lamp.yaml", "--variant", "short", "-o", "p").code == 0
+    pages = [page.extract_text() for page in PdfReader(tmp_path / "p/lamp-short-pack.pdf").pages]
+    assert all("lamp · variant short" in text for text in pages)
+    assert any("Measured on variant short." in text for text in pages)
+
+
+def test_a_recorded_pin_counts_as_measured_for_the_rules(wiregen, tmp_path):
+    """DOC202 asks for a measured pin before the build; `record` has measured it."""
+    plain = VARIANTS.replace("variants: {long: with trailer socket, short: without}\n", "")
+    plain = plain.replace("only: [long], ", "")
+    (tmp_path / "lamp.yaml").write_text(plain, "utf-8")
+    (tmp_path / "r.csv").write_text("Test,Reading\nW1,0.1\n", "utf-8")
+    before = wiregen("check", "lamp.yaml").out
+    assert "DOC202: 2 pins that new wires meet were not measured: X1:1, X1:2" in before
+    assert wiregen("record", "lamp.yaml", "r.csv", "--date", "2026-12-01").code == 0
+    after = wiregen("check", "lamp.yaml").out
+    assert "DOC202: X1:2 was not measured, and new wire W5 meets it" in after
+    assert wiregen("pack", "lamp.yaml", "-o", "p").code == 0
+    text = PdfReader(tmp_path / "p/lamp-pack.pdf").pages[0].extract_text()
+    assert "1 of 2 pins measured" in text
+
+
 def test_a_design_with_variants_needs_one(wiregen, designs, everything):
     vocabulary = designs / "vocabulary.yaml"
     for words in (("trace", vocabulary, "X1:1"), ("tables", vocabulary), ("pack", vocabulary)):

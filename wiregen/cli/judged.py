@@ -13,7 +13,7 @@ from wiregen.check.render_text import render_text
 from wiregen.cli.words import UNUSABLE
 from wiregen.problems import Unreadable
 from wiregen.read import Loaded, load
-from wiregen.read.companions import companion_words
+from wiregen.read.companions import companion_words, measured_path
 from wiregen.read.files import read_text
 
 
@@ -38,7 +38,16 @@ def judge(path: Path) -> Judged:
         loaded = load(path)
     except Unreadable as error:
         return unreadable(error, path)
-    return Judged(loaded, check(loaded), loaded.design.sources)
+    return Judged(loaded, check(_with_measured(loaded)), loaded.design.sources)
+
+
+def _with_measured(loaded: Loaded) -> Loaded:
+    """Return what was read with what is recorded beside it, where something is."""
+    if not measured_path(Path(loaded.design.path)).exists():
+        return loaded
+    from wiregen.publish.proving.proven import with_measured
+
+    return with_measured(loaded)
 
 
 def unreadable(error: Unreadable, path: Path) -> Judged:

@@ -16,7 +16,14 @@ from wiregen.publish import CannotWrite, write_files
 from wiregen.publish.proving import prove
 from wiregen.publish.proving.judge import judge_results, lines_of
 from wiregen.publish.proving.record import mark_pins, merged, proven_pins
-from wiregen.publish.proving.results import Result, ResultsError, kept_text, read_kept, read_results
+from wiregen.publish.proving.results import (
+    Result,
+    ResultsError,
+    kept_text,
+    of_variant,
+    read_kept,
+    read_results,
+)
 from wiregen.read import load
 from wiregen.read.companions import measured_path
 
@@ -44,10 +51,10 @@ def record_results(
     checks = prove(design, network).checks
     try:
         fresh = read_results(results, checks, usual)
-        whole = merged(design, network, checks, kept, fresh)
+        whole = merged(design, network, checks, kept, fresh, variant=variant or "")
         target = measured_path(path)
         write_files(target.parent, {target.name: kept_text(design, whole).encode()})
-        judged = judge_results(design, network, checks, whole)
+        judged = judge_results(design, network, checks, of_variant(whole, variant or ""))
         every = load(path).design if variant else design
         marks = mark_pins(every, proven_pins(design, judged) if mark else {})
         for file, edits in marks.edits.items():

@@ -98,7 +98,7 @@ def _test_pdf(document: Document, paper: list[Table]) -> bytes:
     from wiregen.draw.pdf import to_pdf
     from wiregen.layout.table_pages import table_pages
 
-    design = document.design
+    design = document.titled
     pages = table_pages(design, [slim(table) for table in paper], name="test")
     sheets = [page.sheet(number, len(pages)) for number, page in enumerate(pages, start=1)]
     return to_pdf(sheets, f"Test sheet, {design.title_block.title or design.name}")
@@ -108,7 +108,7 @@ def _pdf(document: Document, tables: list[Table]) -> bytes:
     from wiregen.draw.pdf import to_pdf
     from wiregen.layout.table_pages import table_pages
 
-    design = document.design
+    design = document.titled
     pages = table_pages(design, [table for table in tables if table.name != "labels"])
     sheets = [page.sheet(number, len(pages)) for number, page in enumerate(pages, start=1)]
     return to_pdf(sheets, design.title_block.title or design.name)
@@ -118,7 +118,7 @@ def _label_pdf(document: Document, labels: Sequence[WireLabel], grid: LabelGrid 
     """Return the labels for plain paper, or for the sheets of labels that a grid describes."""
     from wiregen.draw.pdf import to_pdf
 
-    design = document.design
+    design = document.titled
     if grid is not None:
         sheets = stock_sheets(labels, grid)
     else:

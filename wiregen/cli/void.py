@@ -16,8 +16,7 @@ def void_words(path: Path, loaded: Loaded) -> str:
 
     Args:
         path: a design file.
-        loaded: what was read from it. A design with variants says nothing here: what was recorded
-            belongs to one of them.
+        loaded: what was read from it.
     """
     kept = measured_path(path)
     if not kept.exists():
@@ -25,11 +24,15 @@ def void_words(path: Path, loaded: Loaded) -> str:
     from wiregen.publish import Document
     from wiregen.publish.proving.record import void_results
 
-    document = Document(path, loaded)
-    if document.design.variants:
-        return ""
+    whole = Document(path, loaded)
+    documents = [whole.of_variant(name) for name in whole.design.variants] or [whole]
     try:
-        void = [one.test for one in void_results(path, document.design, document.network)]
+        void = [
+            f"{one.test} of {document.variant}" if document.variant else one.test
+            for document in documents
+            for one in void_results(path, document.design, document.network, document.variant)
+            if one.variant == document.variant
+        ]
     except Unreadable as error:
         return f"{kept}: {error.problems[0].message}"
     if not void:

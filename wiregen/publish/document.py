@@ -122,9 +122,10 @@ class Document:
     def report(self) -> Report:
         """Findings, accepted findings, and what could not be checked; those of a variant only."""
         from wiregen.check import check
+        from wiregen.publish.proving.proven import with_measured
 
         if self._whole is None:
-            return check(self.loaded)
+            return check(with_measured(self.loaded))
         found = self._whole.report
         mine = (p for p in found.findings if not p.variant or self.variant in p.variant.split(", "))
         return replace(found, findings=tuple(mine))
@@ -193,12 +194,17 @@ class Document:
         """The design as the sheets show it: proven pins are measured, one variant has no marks."""
         from wiregen.publish.proving.proven import proven_design
 
-        design = proven_design(self.design, self.network)
+        design = proven_design(self.titled, self.network, self.variant)
+        return replace(design, variants={}) if self.variant else design
+
+    @property
+    def titled(self) -> Design:
+        """The design with the variant in its title block, where it was reduced to one."""
         if not self.variant:
-            return design
-        block = design.title_block
-        title = f"{block.title or design.name} · variant {self.variant}"
-        return replace(design, variants={}, title_block=replace(block, title=title))
+            return self.design
+        block = self.design.title_block
+        title = f"{block.title or self.design.name} · variant {self.variant}"
+        return replace(self.design, title_block=replace(block, title=title))
 
     @cached_property
     def kept(self) -> KeptDrawing | None:

@@ -100,13 +100,14 @@ class Pack:
 
     @property
     def _design(self) -> Design:
-        return self._document.design
+        return self._document.titled
 
     @cached_property
     def judged(self) -> tuple[Judged, ...]:
         """Every test with what was recorded beside the design."""
         design, network = self._design, self._document.network
-        return judged_kept(Path(design.path), design, network, self.proof.checks)
+        path, variant = Path(design.path), self._document.variant
+        return judged_kept(path, design, network, self.proof.checks, variant)
 
     @cached_property
     def tables(self) -> dict[str, Table]:
@@ -199,7 +200,11 @@ class Pack:
             forms = [*(slim(table) for table in self.test_sheet), deviations_table()]
             yield self._of_tables("Test sheet", forms)
         if self._reader != "bench":
-            record = [record_table(self.judged), undone_table(self.judged), self.tables["pins"]]
+            record = [
+                record_table(self.judged, self._document.variant),
+                undone_table(self.judged),
+                self.tables["pins"],
+            ]
             yield self._of_tables("As-built record", record)
             sources = sources_table(self._design, self._document.network, self._cutting)
             yield self._of_tables("Defaults and sources", [sources])

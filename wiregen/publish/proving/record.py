@@ -15,7 +15,7 @@ from wiregen.model import Design, in_order
 from wiregen.publish.proving import prove
 from wiregen.publish.proving.checks import Check, expected_words, limit_words
 from wiregen.publish.proving.judge import Judged, judge_results
-from wiregen.publish.proving.results import Result, made_of, read_kept
+from wiregen.publish.proving.results import Result, made_of, of_variant, read_kept
 from wiregen.publish.volts import Expected
 from wiregen.read.companions import measured_path
 
@@ -26,34 +26,61 @@ def merged(
     checks: Iterable[Check],
     kept: Iterable[Result],
     fresh: Iterable[Result],
+    *,
+    variant: str = "",
 ) -> tuple[Result, ...]:
-    """Return kept results with the fresh ones in place of older ones of the same tests."""
+    """Return kept results with the fresh ones in place of older ones of the same tests.
+
+    Args:
+        design: as the variant has it.
+        network: from `connect`.
+        checks: its tests.
+        kept: of every variant.
+        fresh: measured now.
+        variant: of a design that has variants, the one that was measured.
+    """
     by_id = {check.id: check for check in checks}
-    found = {result.test: result for result in kept}
+    found = {(result.variant, result.test): result for result in kept}
     for result in fresh:
         now = made_of(design, network, by_id[result.test])
-        found[result.test] = replace(result, made_of=now)
+        found[variant, result.test] = replace(result, made_of=now, variant=variant)
     return tuple(found.values())
 
 
 def judged_kept(
-    path: Path, design: Design, network: Network, checks: Iterable[Check]
+    path: Path, design: Design, network: Network, checks: Iterable[Check], variant: str = ""
 ) -> tuple[Judged, ...]:
     """Return the tests of a design with what was recorded beside it.
 
+    Args:
+        path: the design file.
+        design: as the variant has it.
+        network: from `connect`.
+        checks: its tests.
+        variant: of a design that has variants.
+
     Raises:
         Unreadable: the file of results is broken.
     """
-    return judge_results(design, network, checks, read_kept(measured_path(path)))
+    kept = of_variant(read_kept(measured_path(path)), variant)
+    return judge_results(design, network, checks, kept)
 
 
-def void_results(path: Path, design: Design, network: Network) -> tuple[Result, ...]:
+def void_results(
+    path: Path, design: Design, network: Network, variant: str = ""
+) -> tuple[Result, ...]:
     """Return what was recorded beside a design and no longer counts: its wires were changed.
 
+    Args:
+        path: the design file.
+        design: as the variant has it.
+        network: from `connect`.
+        variant: of a design that has variants.
+
     Raises:
         Unreadable: the file of results is broken.
     """
-    kept = read_kept(measured_path(path))
+    kept = of_variant(read_kept(measured_path(path)), variant)
     checks = prove(design, network, Expected()).checks if kept else ()
     now = {check.id: made_of(design, network, check) for check in checks}
     return tuple(one for one in kept if one.made_of and one.made_of != now.get(one.test))
@@ -140,8 +167,13 @@ def deviations_table(rows: int = 10) -> Table:
     )
 
 
-def record_table(judged: Iterable[Judged]) -> Table:
-    """Return the as-built record: every test that was made, its reading and what came of it."""
+def record_table(judged: Iterable[Judged], variant: str = "") -> Table:
+    """Return the as-built record: every test that was made, its reading and what came of it.
+
+    Args:
+        judged: every test.
+        variant: of a design that has variants, the one that was measured.
+    """
     rows = []
     for one in judged:
         result = one.result
@@ -179,7 +211,10 @@ def record_table(judged: Iterable[Judged]) -> Table:
             "Remark",
         ),
         tuple(rows),
-        ("A reading counts only as long as its wires are as they were when it was taken.",),
+        (
+            *((f"Measured on variant {variant}.",) if variant else ()),
+            "A reading counts only as long as its wires are as they were when it was taken.",
+        ),
         "Nothing was recorded.",
     )
 

@@ -51,6 +51,7 @@ class Result:
         date: when, `2026-12-01`.
         note: anything else.
         made_of: the wires as they were when it was measured.
+        variant: of a design that has variants, the one it was measured on; empty for each.
     """
 
     test: str
@@ -62,6 +63,7 @@ class Result:
     date: str = ""
     note: str = ""
     made_of: str = ""
+    variant: str = ""
 
 
 def made_of(design: Design, network: Network, check: Check) -> str:
@@ -204,34 +206,55 @@ def kept_in(text: str, name: str) -> tuple[Result, ...]:
         Unreadable: it is not what `kept_text` writes; places are in the file `name`.
     """
     tree = read_tree(text, name)
-    results = tree.get("results")
-    if not isinstance(results, Map):
-        return ()
-    return tuple(
-        Result(
-            test,
-            **{name: text_of(record.get(name, "")) for name in _KEPT},
-            made_of=text_of(record.get("made_of", "")),
-        )
-        for test, record in results.items()
-        if isinstance(record, Map)
-    )
+    found = list(_kept_results(tree.get("results"), ""))
+    variants = tree.get("variants")
+    for variant, results in variants.items() if isinstance(variants, Map) else ():
+        found += _kept_results(results, variant)
+    return tuple(found)
+
+
+def _kept_results(results: object, variant: str) -> Iterator[Result]:
+    for test, record in results.items() if isinstance(results, Map) else ():
+        if isinstance(record, Map):
+            yield Result(
+                test,
+                **{name: text_of(record.get(name, "")) for name in _KEPT},
+                made_of=text_of(record.get("made_of", "")),
+                variant=variant,
+            )
+
+
+def of_variant(results: Iterable[Result], variant: str) -> tuple[Result, ...]:
+    """Return the results that count for a variant: its own, and those that name none."""
+    every = tuple(results)
+    found = {one.test: one for one in every if not one.variant}
+    found |= {one.test: one for one in every if variant and one.variant == variant}
+    return tuple(found.values())
 
 
 def kept_text(design: Design, results: Iterable[Result]) -> str:
     """Return results as the text of the file beside the design."""
-    by_test = {result.test: result for result in results}
+    by_variant: dict[str, dict[str, Result]] = {}
+    for result in results:
+        by_variant.setdefault(result.variant, {})[result.test] = result
     lines = [
         f"# What was measured on {design.name}; written by `wiregen record`.",
         "# A result counts only as long as its wires are as 'made_of' says.",
         "format: 1",
-        "results:",
     ]
+    plain = by_variant.pop("", {})
+    if plain or not by_variant:
+        lines += ["results:" if plain else "results: {}", *_result_lines(plain, "  ")]
+    if by_variant:
+        lines.append("variants:")
+    for variant in in_order(by_variant):
+        lines += [f"  {yaml_text(variant)}:", *_result_lines(by_variant[variant], "    ")]
+    return "\n".join(lines) + "\n"
+
+
+def _result_lines(by_test: Mapping[str, Result], indent: str) -> Iterator[str]:
     for test in in_order(by_test):
         result = by_test[test]
         facts = {name: getattr(result, name) for name in (*_KEPT, "made_of")}
         said = {name: value for name, value in facts.items() if value}
-        lines.append(f"  {yaml_text(test)}: {yaml_text(said)}")
-    if not by_test:
-        lines[-1] = "results: {}"
-    return "\n".join(lines) + "\n"
+        yield f"{indent}{yaml_text(test)}: {yaml_text(said)}"
