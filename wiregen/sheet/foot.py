@@ -48,9 +48,12 @@ _PITCH, _BASE = 4.2, 2.9
 _LINE = 3.0
 _FINDING_LINE = 3.4
 _BETWEEN = 8.0
-TWO_COLUMNS = 220.0
-"""From this width on, more than `FEW_FINDINGS` findings stand in two columns, mm."""
+LEAST_COLUMN = 110.0
+"""A column of findings is at least this wide, mm."""
 FEW_FINDINGS = 3
+"""Findings that stand below one another also where there is room for columns."""
+_COLUMNS = 3
+_MOST_LINES = 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,50 +86,69 @@ def findings_block(
 ) -> tuple[Block, int]:
     """Return the list of findings and how many of them it holds.
 
-    Many findings on a wide sheet stand in two columns; what does not fit is counted in words.
+    On a wide sheet they stand in as many columns as they need; what does not fit is counted in
+    words.
 
     Args:
         findings: in order.
         width: mm.
         room: greatest height, mm.
     """
-    columns = 2 if width >= TWO_COLUMNS and len(findings) > FEW_FINDINGS else 1
-    wide = (width - _BETWEEN * (columns - 1)) / columns
-    rows = [_finding_row(finding, wide, columns + 1) for finding in findings]
-    heights = [height for _, height in rows]
-    parts, high = _parted(heights, columns, room)
-    shown = sum(parts)
-    if shown < len(rows):
-        parts, high = _parted(heights, columns, room - _FINDING_LINE - 0.4)
-        shown = sum(parts)
+    most = max(1, min(_COLUMNS, int(width // LEAST_COLUMN)))
+    few = 1 if len(findings) <= FEW_FINDINGS else min(2, most)
+    tried = [_columns(findings, width, room, count) for count in range(few, most + 1)]
+    shown = max(sum(len(column) for column in columns) for columns in tried)
+    columns = next(columns for columns in tried if sum(map(len, columns)) == shown)
+    wide = (width + _BETWEEN) / len(columns)
     items: list[Item] = []
-    done = 0
-    for column, count in enumerate(parts):
+    high = 0.0
+    for place, column in enumerate(columns):
         top = 0.0
-        for row, height in rows[done : done + count]:
-            items.append(shifted(row, column * (wide + _BETWEEN), top))
+        for row, height in column:
+            items.append(shifted(row, place * wide, top))
             top += height
-        done += count
-    if shown < len(rows):
-        words = f"and {len(rows) - shown} more on this sheet: wiregen check"
+        high = max(high, top)
+    if shown < len(findings):
+        plural = "" if len(findings) == 1 else "s"
+        rest = f"and {len(findings) - shown} more" if shown else f"{len(findings)} finding{plural}"
+        words = f"{rest} on this sheet: wiregen check"
         items.append(_text(words, 0.0, high + 2.6, style.TEXT_WIRE, style.ATTENTION))
         high += _FINDING_LINE + 0.4
     return Block(tuple(items), high), shown
 
 
-def _parted(heights: Sequence[float], columns: int, room: float) -> tuple[list[int], float]:
-    """Return how many rows stand in each column, the first at least, and the height, mm."""
-    if columns == 1:
-        count = max(1, _that_fit(heights, room))
-        return [count], sum(heights[:count])
-    for first in range(1, len(heights)):
-        left, right = sum(heights[:first]), sum(heights[first:])
-        if left >= right and left <= room:
-            return [first, len(heights) - first], left
-    first = max(1, _that_fit(heights, room))
-    second = _that_fit(heights[first:], max(room, heights[0]))
-    high = max(sum(heights[:first]), sum(heights[first : first + second]))
-    return [first, second], high
+_Row = tuple[Group, float]
+
+
+def _columns(
+    findings: Sequence[FootFinding], width: float, room: float, count: int
+) -> list[list[_Row]]:
+    """Return the rows of findings in columns of one height: as low as holds them all, or full."""
+    wide = (width - _BETWEEN * (count - 1)) / count
+    rows = [_finding_row(finding, wide, _MOST_LINES) for finding in findings]
+    heights = [height for _, height in rows]
+    low = max(*heights, sum(heights) / count)
+    while low <= room:
+        parts = _parted(heights, count, low)
+        if sum(parts) == len(rows):
+            break
+        low += 1.0
+    else:
+        parts = _parted(heights, count, room - _FINDING_LINE - 0.4)
+    columns: list[list[_Row]] = []
+    done = 0
+    for part in parts:
+        columns.append(rows[done : done + part])
+        done += part
+    return columns
+
+
+def _parted(heights: Sequence[float], columns: int, room: float) -> list[int]:
+    """Return how many rows stand in each column of a height, mm."""
+    parts: list[int] = []
+    for _ in range(columns):
+        parts.append(_that_fit(heights[sum(parts) :], room))
+    return parts
 
 
 def _that_fit(heights: Sequence[float], room: float) -> int:
@@ -152,7 +174,7 @@ def _finding_row(finding: FootFinding, width: float, most: int) -> tuple[Group, 
     ]
     for number, line in enumerate(lines):
         items.append(_text(line, words_x, first + number * _FINDING_LINE, 2.4, style.INK))
-    height = max(2 * radius, len(lines) * _FINDING_LINE) + 1.0
+    height = max(2 * radius, len(lines) * _FINDING_LINE) + 0.6
     data = (("number", str(finding.number)), ("code", finding.code))
     return Group(tuple(items), cls="finding-row", data=data), height
 
@@ -165,13 +187,14 @@ def colours_block(colours: tuple[str, ...], width: float, mono: bool) -> Block:
         entries.append(("", "no colour given"))
     items: list[Item] = [_text("Colours", 0.0, 2.2, style.TEXT_WIRE, style.INK, bold=True)]
     left, top, wide = LABEL, 0.0, MONO_WIDTH if mono else WIDTH
+    longest = max((text_width_mm(words, _LEGEND) for _, words in entries), default=0.0)
+    step = wide + 1.5 + longest + 4.0
     for part, words in entries:
-        room = wide + 1.5 + text_width_mm(words, _LEGEND)
-        if left + room > width and left > LABEL:
+        if left + step - 4.0 > width and left > LABEL:
             left, top = LABEL, top + 4.2
         items.append(swatch(left, top, part, width=wide, mono=mono))
         items.append(_text(words, left + wide + 1.5, top + 2.2, _LEGEND, style.INK))
-        left += max(wide + 18.0, room + 4.0)
+        left += step
     note = "base/tracer"
     if len(parts) > 1 and left + text_width_mm(note, _LEGEND) < width:
         items.append(_text(note, left, top + 2.2, _LEGEND, style.SECONDARY))

@@ -70,8 +70,8 @@ __all__ = [
 PAD = 6.0
 """Between frame line and drawing, mm."""
 
-FINDINGS_SHARE = 0.25
-"""The list of findings takes at most this share of the frame's height."""
+FINDINGS_SHARE = 0.12
+"""The list of findings takes at most this share of the height of the paper."""
 
 _FATE_WORDS: dict[style.Fate, str] = {
     "new": "new wire",
@@ -139,7 +139,7 @@ def framed(
     inside = Area(frame.x + PAD, frame.y, frame.width - 2 * PAD, height)
     listing, listed = None, 0
     if findings:
-        room = inside.height * FINDINGS_SHARE
+        room = paper.height * FINDINGS_SHARE
         listing, listed = findings_block(findings, inside.width, room)
     foot = _Foot(colours, listing, legends, cautions, mono)
     foot_items, foot_top = _foot(block, inside, foot)
