@@ -193,6 +193,15 @@ def test_lamp_list_of_the_panel(tractor):
     assert len(lamps) == 8
 
 
+def test_an_old_wire_makes_a_pin_where_nothing_is_written_of_it(tractor):
+    """X11 is the plug of the rear lamp loom, of which the file describes no pin."""
+    unknown = [row for row in tractor["pins"].rows if row[-1] == "unknown: measure"]
+    assert [row[0] for row in unknown if row[0].startswith("X11")] == [
+        f"X11:{cavity}" for cavity in (1, 2, 3, 4, 6)
+    ]
+    assert row(tractor["pins"], "X11:1")["Carries"] == "left work light"
+
+
 def test_labels_stand_at_both_ends(tables):
     texts = column(tables["labels"], "Label")
     assert texts[:2] == ["W1 X1:1 > J1", "W1 J1 > X1:1"]

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from wiregen.connect import Network
+from wiregen.connect import Network, split_node
 from wiregen.layout.tables import Table, columns
-from wiregen.model import Design, Pin, Say
+from wiregen.model import Design, Pin, Plug, Say, in_order
 from wiregen.publish.tables.cutting import Cutting
 
 
@@ -18,6 +18,8 @@ def pins_table(
 ) -> Table:
     """Return every used pin with its source; a contradiction stays until the pin is measured.
 
+    A cavity that an old wire ends in is a pin also where nothing is written of it.
+
     Args:
         design: the design.
         network: from `connect`.
@@ -26,9 +28,7 @@ def pins_table(
     """
     rows = []
     for plug in design.plugs.values():
-        for pin in plug.pins.values():
-            if pin.state not in ("used", "reserved"):
-                continue
+        for pin in _pins(design, network, plug):
             node = f"{plug.id}:{pin.name}"
             measured = max(pin.measured, (proven or {}).get(node, ""))
             rows.append(
@@ -49,6 +49,21 @@ def pins_table(
         tuple(rows),
         ("Sources that disagree are kept until the pin is measured.",),
     )
+
+
+def _pins(design: Design, network: Network, plug: Plug) -> list[Pin]:
+    """Return the pins of a plug that are or can be used, and those only an old wire tells of."""
+    pins = {name: pin for name, pin in plug.pins.items() if pin.state in ("used", "reserved")}
+    mate = design.plugs.get(network.mate(plug.id) or "")
+    old = {}
+    for node, wires in network.wires_on.items():
+        owner, name = split_node(node)
+        if owner == plug.id and any(design.status_of(design.wires[w]) != "new" for w in wires):
+            across = mate.pins.get(name) if mate else None
+            said = (across.carries or across.circuit) if across else ""
+            old[name] = Pin(name=name, origin=plug.origin, carries=said, state="used")
+    found = {**old, **pins}
+    return [found[name] for name in in_order(found) if name in pins or name not in plug.pins]
 
 
 def standing(pin: Pin, measured: str) -> str:

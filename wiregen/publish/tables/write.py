@@ -39,7 +39,7 @@ def to_csv(table: Table) -> bytes:
 
 
 def _plain(column: Column, cell: str) -> str:
-    if column.kind == "number" and _NUMBER.fullmatch(cell):
+    if not cell or (column.kind == "number" and _NUMBER.fullmatch(cell)):
         return cell
     return harmless(legal(cell))
 
@@ -74,12 +74,13 @@ def to_xlsx(tables: Sequence[Table]) -> bytes:
         for place, column in enumerate(table.columns):
             sheet.write_string(0, place, column.title, head)
             longest = max((len(row[place]) for row in table.rows), default=0)
-            sheet.set_column(place, place, min(max(longest, len(column.title), 4) + 2, _WIDEST))
+            width = min(max(longest, len(column.title), 4) + 2, _WIDEST)
+            sheet.set_column(place, place, width, number if column.kind == "number" else plain)
         for line, row in enumerate(table.rows, start=1):
             for place, (column, cell) in enumerate(zip(table.columns, row, strict=True)):
                 if column.kind == "number" and _NUMBER.fullmatch(cell):
                     sheet.write_number(line, place, float(cell), number)
-                else:
+                elif cell:
                     sheet.write_string(line, place, harmless(legal(cell)), plain)
     book.close()
     return out.getvalue()
