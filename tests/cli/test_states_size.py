@@ -171,11 +171,11 @@ def test_size_write_fills_missing_values_only(design: Path) -> None:
     design.write_text(text, encoding="utf-8")
     code, _, err = run("size", str(design), "--write")
     assert code == 0
-    assert "2 values filled in" in err
+    assert f"2 values written into {design}: W2 1 mm2, F1 7.5 A" in err
     written = design.read_text(encoding="utf-8")
-    assert 'W2: {from: "F1:out", to: "S1:1", length: 1500, loom: one, size: 1.0}' in written
+    assert 'W2: {from: "F1:out", to: "S1:1", length: 1500, loom: one, size: 1}' in written
     assert "F1: {style: blade, rating: 7.5}" in written
-    assert run("size", str(design), "--write")[2].startswith("0 values")
+    assert run("size", str(design), "--write")[2] == "nothing to write\n"
     assert design.read_text(encoding="utf-8") == written
 
 

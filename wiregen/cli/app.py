@@ -190,11 +190,14 @@ def size(
     write: Annotated[
         bool, typer.Option("--write", help="fill missing sizes and ratings into the file")
     ] = False,
+    every: Annotated[
+        bool, typer.Option("--all", help="with --write: change those that are written, too")
+    ] = False,
 ) -> None:
     """Find the smallest size of every wire and fuse, with reasons."""
     from wiregen.cli.sizes import print_sizes
 
-    raise typer.Exit(print_sizes(design, format.value, variant, write))
+    raise typer.Exit(print_sizes(design, format.value, variant, write, every))
 
 
 @app.command()

@@ -3,18 +3,25 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import typer
 
 from wiregen.check.render_text import plain
 from wiregen.cli.states import chosen_design
 from wiregen.cli.words import complain, count
-from wiregen.compute.sizing import SizedFuse, SizedWire, size_fuses, size_wires
+from wiregen.compute.sizing import size_fuses, size_wires
 from wiregen.compute.study import Study
 from wiregen.connect import connect
+from wiregen.model import Design
+from wiregen.problems import Unreadable
+
+if TYPE_CHECKING:
+    from wiregen.compute.fill import Filled
+    from wiregen.edit import SetKey
 
 
-def print_sizes(path: Path, format: str, variant: str | None, write: bool) -> int:
+def print_sizes(path: Path, format: str, variant: str | None, write: bool, every: bool) -> int:
     """Size every wire and fuse of a design, print it and return the exit code.
 
     Args:
@@ -22,7 +29,10 @@ def print_sizes(path: Path, format: str, variant: str | None, write: bool) -> in
         format: `text` or `json`.
         variant: of a design that has variants.
         write: fill in the sizes and ratings that are missing; what is written stays.
+        every: with `write`: put the smallest that will do in place of what is written, too.
     """
+    if every and not write:
+        return complain("--all changes sizes that are written: it goes with --write")
     design = chosen_design(path, variant)
     if isinstance(design, int):
         return design
@@ -42,46 +52,78 @@ def print_sizes(path: Path, format: str, variant: str | None, write: bool) -> in
 
         for line in sizes_text(study, wires, fuses).splitlines():
             typer.echo(plain(line))
+    good = not any(one.wrong for one in wires) and not any(one.wrong for one in fuses)
     if write:
-        failed = _write(path, wires, fuses)
+        from wiregen.compute.fill import fill
+
+        filled = fill(study, every)
+        failed = _write(design, filled)
         if failed:
             return failed
-    bad = any(one.wrong for one in wires) or any(one.wrong for one in fuses)
-    return 1 if bad or not all(point.found for point in study.points.values()) else 0
+        good = filled.good
+    return 0 if good and all(point.found for point in study.points.values()) else 1
 
 
-def _write(path: Path, wires: tuple[SizedWire, ...], fuses: tuple[SizedFuse, ...]) -> int:
-    """Fill in what is missing; return an exit code, 0 when it was written."""
-    from wiregen.edit import EditError, SetKey, edit_file
+def _write(design: Design, filled: Filled) -> int:
+    """Write sizes and ratings where they differ; return an exit code, 0 when all was written."""
+    from wiregen.edit import EditError, edit_file
 
-    edits = [
-        SetKey(("wires", one.wire.id), "size", _size(one))
-        for one in wires
-        if one.wire.size is None
-        and one.choice is not None
-        and one.choice.size is not None
-        and not one.missing
-        and Path(one.wire.origin.span.file) == path
-    ]
-    edits += [
-        SetKey(("fuses", one.fuse.id), "rating", one.rating.rating_a)
-        for one in fuses
-        if one.fuse.rating_a is None
-        and one.rating is not None
-        and one.rating.rating_a is not None
-        and Path(one.fuse.origin.span.file) == path
-    ]
+    edits, words = _edits(design, filled)
     try:
-        edit_file(path, edits)
+        for file, changes in edits.items():
+            _try(file, changes)
+        for file, changes in edits.items():
+            edit_file(file, changes)
+            typer.echo(plain(_told(file, words[file])), err=True)
     except EditError as error:
         return complain(str(error))
-    typer.echo(f"{count(len(edits), 'value')} filled in", err=True)
+    except Unreadable as error:
+        return complain(f"{error.problems[0].span.file}: {error.problems[0].message}")
+    if not edits:
+        typer.echo("nothing to write", err=True)
+    for name, why in filled.left:
+        typer.echo(plain(f"left as it is: {name} ({why})"), err=True)
     return 0
 
 
-def _size(one: SizedWire) -> str | float:
-    """Return the size as it is written: a number of mm2, or `18 AWG`."""
-    if one.choice is None or one.choice.size is None:
-        return ""
-    size = one.choice.size
-    return size.area_mm2 if size.system == "mm2" else size.label
+def _try(file: str, changes: list[SetKey]) -> None:
+    """Make the edits on the text alone, so that either all files are written or none."""
+    from wiregen.edit import edit_text
+
+    edit_text(Path(file).read_bytes().decode("utf-8-sig"), changes, file)
+
+
+def _edits(design: Design, filled: Filled) -> tuple[dict[str, list[SetKey]], dict[str, list[str]]]:
+    """Return file -> what changes in it, as edits and in words."""
+    from wiregen.edit import SetKey
+
+    edits: dict[str, list[SetKey]] = {}
+    words: dict[str, list[str]] = {}
+    for name, size in filled.sizes.items():
+        wire = design.wires[name]
+        if wire.size is None or wire.size.label != size.label:
+            file = wire.origin.span.file
+            value = _number(size.area_mm2) if size.system == "mm2" else size.label
+            edits.setdefault(file, []).append(SetKey(("wires", name), "size", value))
+            had = f" for {wire.size.label}" if wire.size is not None else ""
+            words.setdefault(file, []).append(f"{name} {_called(size.label)}{had}")
+    for name, rating in filled.ratings.items():
+        fuse = design.fuses[name]
+        if fuse.rating_a != rating:
+            file = fuse.origin.span.file
+            edits.setdefault(file, []).append(SetKey(("fuses", name), "rating", _number(rating)))
+            had = f" for {fuse.rating_a:g} A" if fuse.rating_a is not None else ""
+            words.setdefault(file, []).append(f"{name} {rating:g} A{had}")
+    return edits, words
+
+
+def _number(value: float) -> float | int:
+    return int(value) if value == int(value) else value
+
+
+def _told(file: str, words: list[str]) -> str:
+    return f"{count(len(words), 'value')} written into {file}: {', '.join(words)}"
+
+
+def _called(label: str) -> str:
+    return f"{label} mm2" if label[:1].isdigit() and " " not in label else label

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from wiregen.compute.drops import Lost, lasts, losses
 from wiregen.compute.metal import joint_ohm
+from wiregen.compute.numbers import drop
 from wiregen.compute.study import Study
 
 _LEAST_A = 1e-3
@@ -20,12 +21,15 @@ class Budget:
         amps_a: its current then.
         lasts: the current lasts, and warms the wire.
         words: whose drop it is, in which state.
+        spent: where the rest of the way already loses all that is allowed, which does most; else
+            empty.
     """
 
     drop_v: float
     amps_a: float
     lasts: bool
     words: str
+    spent: str = ""
 
 
 def drop_budgets(study: Study) -> dict[str, Budget]:
@@ -65,5 +69,18 @@ def _of_way(study: Study, lost: Lost) -> list[tuple[str, Budget]]:
             joints = joint_ohm(study.design, study.network.ends_of[segment.id])
             allowed = left_v + segment.drop_v - amps_a * joints
         words = f"{lost.load.id} in state '{lost.state}'"
-        found.append((segment.id, Budget(allowed, amps_a, lasts(study, lost.state), words)))
+        spent = _spent(lost, segment.id) if allowed <= 0 else ""
+        budget = Budget(allowed, amps_a, lasts(study, lost.state), words, spent)
+        found.append((segment.id, budget))
     return found
+
+
+def _spent(lost: Lost, wire: str) -> str:
+    """Return what the rest of a way loses, and where most of it goes."""
+    rest = [s for s in lost.way.metal if s.id != wire]
+    most = max(rest, key=lambda s: s.drop_v)
+    total = sum(s.drop_v for s in rest)
+    return (
+        f"{lost.load.id} loses {drop(total)} on the rest of its way in state '{lost.state}', "
+        f"{drop(lost.limit_v)} allowed, most of it in {most.id}"
+    )

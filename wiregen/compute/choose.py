@@ -7,10 +7,15 @@ from dataclasses import dataclass
 
 from wiregen.compute.coordination import find_gap
 from wiregen.compute.heat import heated, warm_share
-from wiregen.compute.numbers import amps, shown
+from wiregen.compute.numbers import amps, drop
 from wiregen.facts.ampacity import AmpacityError, ampacity, standard_sizes
 from wiregen.facts.conductors import ConductorError, at_temperature, resistance
-from wiregen.facts.fuse_curves import continuous_load, ratings
+from wiregen.facts.fuse_curves import (
+    CONTINUOUS_SHARE,
+    CONTINUOUS_WORDS,
+    continuous_load,
+    ratings,
+)
 from wiregen.facts.sizes import WireSize
 
 _HOUSE = {"iso-10133": (1.0, 0.75)}
@@ -121,7 +126,7 @@ def _faults(task: Task, size: WireSize) -> Iterator[str]:
     if task.drop_v is not None and task.drop_amps_a > 0:
         lost = drop_v(task, size)
         if lost is not None and lost > task.drop_v * MARGIN:
-            yield f"drop {shown(lost, 3)} V, {shown(task.drop_v, 3)} V allowed"
+            yield f"drop {drop(lost)}, {drop(task.drop_v)} allowed"
     if task.insulation_c is None:
         return
     try:
@@ -156,7 +161,7 @@ def _got(task: Task, size: WireSize) -> str:
     parts = []
     lost = drop_v(task, size)
     if lost is not None and task.drop_v is not None and task.drop_amps_a > 0:
-        parts.append(f"drop {shown(lost, 3)} V of {shown(task.drop_v, 3)} V allowed")
+        parts.append(f"drop {drop(lost)} of {drop(task.drop_v)} allowed")
     if task.insulation_c is not None:
         table = ampacity(
             size,
@@ -181,7 +186,7 @@ class Rating:
     Attributes:
         rating_a: None when the style has none large enough, or its ratings are not known.
         failed: each smaller rating and why it will not do.
-        words: the rule for the continuous load.
+        words: the rule for the continuous load, or why there is no rating.
     """
 
     rating_a: float | None
@@ -198,9 +203,15 @@ def choose_rating(style: str, amps_a: float, ambient_c: float | None) -> Rating:
         ambient_c: around the fuse, None when not known.
     """
     failed: list[tuple[str, str]] = []
-    for rating in ratings(style):
+    known = ratings(style)
+    for rating in known:
         allowed = continuous_load(style, rating, ambient_c)
         if amps_a <= allowed.amps_a * MARGIN:
             return Rating(rating, tuple(failed), allowed.words)
-        failed.append((f"{rating:g}", f"for long {amps(allowed.amps_a)} ({allowed.words})"))
-    return Rating(None, tuple(failed), "")
+        reason = f"for long {amps(allowed.amps_a)} ({allowed.words})"
+        if allowed.words == CONTINUOUS_WORDS:
+            reason = f"for long {CONTINUOUS_WORDS}, less than {amps(amps_a)}"
+        failed.append((f"{rating:g}", reason))
+    words = f"needs {amps(amps_a / CONTINUOUS_SHARE)} or more ({CONTINUOUS_WORDS})"
+    what = f"no {style} is made so large" if known else f"no ratings of {style} in the tables"
+    return Rating(None, tuple(failed), f"{words}; {what}")

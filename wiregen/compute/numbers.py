@@ -20,6 +20,16 @@ def shown(value: float, digits: int = 2) -> str:
     return text.removeprefix("-") if not text.strip("-0.") else text
 
 
+def drop(value: float) -> str:
+    """Return a voltage drop, three digits that mean something and never fewer than millivolts.
+
+    Example:
+        >>> drop(2.28812), drop(0.1664), drop(0.00441)
+        ('2.288 V', '0.166 V', '0.00441 V')
+    """
+    return f"{shown(value, 3)} V" if abs(value) >= 0.1 else f"{value:.3g} V"
+
+
 def amps(value: float) -> str:
     """Return a current with three digits that mean something.
 

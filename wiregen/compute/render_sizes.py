@@ -13,6 +13,8 @@ from wiregen.compute.study import Study
 from wiregen.facts.ampacity import AMPACITY_TABLES, table_source
 from wiregen.facts.tables import rows, table
 
+_DROP = "drop "
+
 
 def sizes_text(study: Study, wires: tuple[SizedWire, ...], fuses: tuple[SizedFuse, ...]) -> str:
     """Return what every wire and fuse needs, why each smaller one fails, and what there is."""
@@ -93,11 +95,11 @@ def _fuse(study: Study, one: SizedFuse) -> Iterator[str]:
     if one.rating is None:
         yield f"  {one.fuse.id}: has {has}; carries nothing in any state, not sized"
         return
-    smallest = f"{one.rating.rating_a:g} A" if one.rating.rating_a else "none in the tables"
-    yield (
-        f"  {one.fuse.id}: has {has}, smallest for its load {smallest} "
-        f"({amps(one.amps_a)} in state '{one.state}')"
-    )
+    rating = one.rating.rating_a
+    smallest = f"smallest for its load {rating:g} A" if rating else one.rating.words
+    style = "" if one.fuse.style else "; style not given, counted as blade"
+    where = f"({amps(one.amps_a)} in state '{one.state}')"
+    yield f"  {one.fuse.id}: has {has}, {smallest} {where}{style}"
     if one.wrong:
         yield f"    too small: {one.wrong}"
     yield from _reasons(one.rating.failed, " A")
@@ -112,6 +114,9 @@ def _wire(one: SizedWire) -> Iterator[str]:
         needs = f"; needs {'; '.join(one.missing)}" if one.missing else ""
         current = amps(one.task.amps_a)
         yield f"  {one.wire.id}: has {has}, carries {current} at most; not sized{needs}"
+        return
+    if one.budget is not None and one.budget.spent and not one.choice.failed:
+        yield f"  {one.wire.id}: has {has}; no size of it helps: {one.budget.spent}"
         return
     smallest = one.choice.size.label if one.choice.size else "none"
     where = f" in state '{one.state}'" if one.state else ""
@@ -135,7 +140,16 @@ def _wire(one: SizedWire) -> Iterator[str]:
 
 
 def _reasons(failed: tuple[tuple[str, str], ...], unit: str) -> Iterator[str]:
-    """Yield why each smaller one fails; neighbours with the same reason share a line."""
-    for reason, group in groupby(failed, key=lambda pair: pair[1]):
-        names = [label for label, _ in group]
-        yield f"    {', '.join(names)}{unit}: {reason}"
+    """Yield why each smaller one fails; neighbours that fail alike share a line."""
+    for reason, group in groupby(failed, key=lambda pair: _alike(pair[1])):
+        members = list(group)
+        if reason.startswith(_DROP):
+            drops = [f"{label} ({why.split(',')[0].removeprefix(_DROP)})" for label, why in members]
+            yield f"    too much drop,{reason.removeprefix(_DROP)}: {', '.join(drops)}"
+        else:
+            yield f"    {', '.join(label for label, _ in members)}{unit}: {reason}"
+
+
+def _alike(reason: str) -> str:
+    """Return what a reason has in common with its neighbours: of a drop, what is allowed."""
+    return f"{_DROP}{reason.partition(',')[2]}" if reason.startswith(_DROP) else reason

@@ -16,7 +16,7 @@ from wiregen.compute.choose import (
 )
 from wiregen.compute.rating import NEEDS_INSULATION, chosen, insulation_of, loaded_of
 from wiregen.compute.study import Study
-from wiregen.model import Fuse, Wire
+from wiregen.model import Design, Fuse, Wire
 
 _LEAST_A = 1e-3
 
@@ -97,9 +97,10 @@ def size_wires(study: Study, fuses: tuple[SizedFuse, ...]) -> tuple[SizedWire, .
         for s in fuses
         if (rating := s.fuse.rating_a or (s.rating.rating_a if s.rating else None)) is not None
     }
+    systems = systems_of(study.design)
     present = {e.id for e in study.circuit.elements if e.part == "wire"}
     return tuple(
-        _sized(study, wire, budgets.get(wire.id), ratings)
+        _sized(study, wire, budgets.get(wire.id), ratings, systems[wire.id])
         for wire in study.design.wires.values()
         if wire.id in present
     )
@@ -110,6 +111,7 @@ def _sized(
     wire: Wire,
     budget: Budget | None,
     ratings: Mapping[str, tuple[str, float]],
+    system: str,
 ) -> SizedWire:
     design = study.design
     amps_a, state = study.steady(wire.id)
@@ -132,7 +134,8 @@ def _sized(
         bundle=chosen(design, "bundle")[0],
     )
     together = bundle.words if bundle is not None else ""
-    missing = []
+    unrated = [f for f in study.guards.of_wire.get(wire.id, ()) if f not in ratings]
+    missing = [f"rating of {' and '.join(unrated)}: whether it protects it"] if unrated else []
     if insulation is None:
         missing.append(f"{NEEDS_INSULATION}: what it may carry, and its fuse")
     if wire.length_mm is None:
@@ -141,12 +144,28 @@ def _sized(
     judged = judged or (task.drop_v is not None and wire.length_mm is not None)
     if not judged:
         return SizedWire(wire, task, state, budget, None, "", tuple(missing), together=together)
-    system = "AWG" if wire.size is not None and wire.size.system != "mm2" else "mm2"
+    if budget is not None and budget.spent and wire.length_mm is not None:
+        wrong = f"drop, whatever its size: {budget.spent}"
+        nothing = Choice(None, (), "")
+        return SizedWire(wire, task, state, budget, nothing, wrong, tuple(missing))
     given = task if wire.resistance_ohm is None else replace(task, drop_v=None)
     wrong = why_not(given, wire.size) if wire.size is not None else ""
     choice = choose_size(task, system)
     remark = _remark(study, wire)
     return SizedWire(wire, task, state, budget, choice, wrong, tuple(missing), remark, together)
+
+
+def systems_of(design: Design) -> Mapping[str, str]:
+    """Return wire -> the system it is sized in, `mm2` or `AWG`: its own, else that of its loom."""
+    of_loom: dict[str, set[str]] = {}
+    for wire in design.wires.values():
+        if wire.size is not None:
+            of_loom.setdefault(wire.loom, set()).add(wire.size.system)
+    own = {
+        w.id: {w.size.system} if w.size is not None else of_loom.get(w.loom, {"mm2"})
+        for w in design.wires.values()
+    }
+    return {name: "mm2" if "mm2" in systems else "AWG" for name, systems in own.items()}
 
 
 def _remark(study: Study, wire: Wire) -> str:

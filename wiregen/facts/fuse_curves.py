@@ -15,6 +15,7 @@ NEVER_OPENS_SHARE = 1.35
 """Below this multiple a fuse may stay whole for ever; its wire has to stand that."""
 CONTINUOUS_SHARE = 0.75
 """Largest continuous load at 25 degC. Source: circuitprotection.ca fuseology, confirmed."""
+CONTINUOUS_WORDS = f"{100 * CONTINUOUS_SHARE:.0f} % of rating"
 BREAKING_A = {"blade": 1000.0, "mini blade": 1000.0, "maxi blade": 1000.0, "bolt-on": 2000.0}
 """Breaking capacity. Source: abstracts of ISO 8820-3 (blade, 32/58 V) and ISO 8820-6."""
 
@@ -166,19 +167,18 @@ def continuous_load(style: str, rating_a: float, ambient_c: float | None) -> Con
         7.0
     """
     plain = CONTINUOUS_SHARE * rating_a
-    rule = f"{100 * CONTINUOUS_SHARE:.0f} % of rating"
     found = [
         (float(row["ambient_c"]), float(row["load_a"]))
         for row in rows("fuse_derating")
         if row["style"] == style and float(row["rating_a"]) == rating_a
     ]
     if ambient_c is None or not found:
-        return ContinuousLoad(plain, rule, "confirmed")
+        return ContinuousLoad(plain, CONTINUOUS_WORDS, "confirmed")
     for row_c, load_a in sorted(found):
         if ambient_c <= row_c:
             if load_a < plain:
                 words = f"fuse maker's table at {row_c:g} degC"
                 return ContinuousLoad(load_a, words, "confirmed")
-            return ContinuousLoad(plain, rule, "confirmed")
+            return ContinuousLoad(plain, CONTINUOUS_WORDS, "confirmed")
     words = f"{ambient_c:g} degC is past the end of the table, {max(found)[0]:g} degC"
     return ContinuousLoad(0.0, words, "confirmed")
