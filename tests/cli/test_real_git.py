@@ -122,6 +122,7 @@ def test_a_new_and_a_deleted_file_are_compared_with_nothing(shop, wiregen):
     (shop / HERE).unlink()
     done = wiregen("diff", "HEAD", HERE, "--draw", "-o", "gone")
     assert done.code == 1
+    assert done.out.startswith(f"HEAD:{HERE} -> nothing: ")
     assert f"'{HERE}' is not in the working tree: compared with nothing\n" in done.err
     assert "\n  F2  removed: Horn, " in done.out
     assert any(file.suffix == ".html" for file in (shop / "gone").iterdir())

@@ -156,7 +156,7 @@ def test_the_workflow_says_what_a_pull_request_changes(shop, tools, monkeypatch)
     heads = re.findall(r"(?m)^\*\*(.*)\*\*: \d+ change", comment)
     assert [head.replace("\\", "") for head in heads] == [
         "origin/main → designs/Zündung ß.yaml",
-        "origin/main → nothing",
+        "origin/main:designs/gone.yaml → nothing",
         "nothing → designs/new.yaml",
     ]
     assert "- W2 moved: X1:1 -\\> X1:9" in comment

@@ -79,6 +79,18 @@ def _rings(moves: dict[str, str]) -> int:
 @pytest.mark.parametrize(
     ("before", "after", "said"),
     [
+        # W4 stays in the contact that W3 leaves
+        (
+            "to: X1:1, colour: RD",
+            "to: X1:3, colour: RD",
+            ["take W3 out of X1:1  RD 1", "bring W3 to X1:3  RD 1"],
+        ),
+        # W3 and W4 stay in the contact that W7 joins
+        (
+            "to: X1:2, colour: BU",
+            "to: X1:1, colour: BU",
+            ["take W7 out of X1:2  BU 1", "bring W7 to X1:1  BU 1"],
+        ),
         (
             "W7: {from: F2:out",
             "W7: {from: F1:out",

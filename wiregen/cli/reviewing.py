@@ -54,7 +54,7 @@ def print_difference(old: str, new: str, asked: Asked) -> int:
     """
     try:
         before, after = find_sides(old, new)
-        old, new = _said(before, old), _said(after, new)
+        old, new = _said(before, after, old), _said(after, before, new)
         change = Change(_state(before, old), _state(after, new))
     except RevisionError as error:
         return complain(str(error))
@@ -77,14 +77,13 @@ def print_difference(old: str, new: str, asked: Asked) -> int:
     return 1 if found.difference.changes else 0
 
 
-def _said(place: Place, name: str) -> str:
+def _said(place: Place, other: Place, name: str) -> str:
     """Return what a side is called; say so where it is missing."""
     if isinstance(place, Missing):
         complain(f"'{place.path}' is not in {place.where}: compared with nothing")
         return "nothing"
-    if isinstance(place, Stored) and place.renamed:
-        return place.name
-    return name
+    whole = isinstance(other, Missing) or (isinstance(place, Stored) and place.renamed)
+    return place.name if whole and isinstance(place, Stored) else name
 
 
 def _state(place: Place, name: str) -> State:

@@ -93,9 +93,11 @@ def _whole_contacts(found: Difference, ends: Mapping[str, _Pairs]) -> dict[str, 
         for before, after in pairs:
             if before and after and before.id == after.id and before.id in found.new["plugs"]:
                 moves.setdefault((before.id, before.point), {})[after.point] = None
+    held = _held(found, ends, wired)
     for (plug, cavity), targets in moves.items():
-        if len(targets) == 1:
-            inside.setdefault(plug, {})[cavity] = next(iter(targets))
+        target = next(iter(targets))
+        if len(targets) == 1 and held.isdisjoint({(plug, cavity), (plug, target)}):
+            inside.setdefault(plug, {})[cavity] = target
     for change in found.changes:
         if isinstance(change, PinMoved) and Ref("", change.plug, change.new_cavity) not in wired:
             inside.setdefault(change.plug, {}).setdefault(change.cavity, change.new_cavity)
@@ -107,6 +109,19 @@ def _whole_contacts(found: Difference, ends: Mapping[str, _Pairs]) -> dict[str, 
             else:
                 taken.add(cavities[cavity])
     return inside
+
+
+def _held(
+    found: Difference, ends: Mapping[str, _Pairs], wired: Mapping[Ref, list[str]]
+) -> set[tuple[str, str]]:
+    """Return the cavities of which a wire stays where it was: their contact does not move."""
+    new = {c.id for c in found.changes if isinstance(c, Added) and c.section == "wires"}
+    came = {(wire, after) for wire, pairs in ends.items() for _, after in pairs}
+    return {
+        (ref.id, ref.point)
+        for ref, wires in wired.items()
+        if any(wire not in new and (wire, ref) not in came for wire in wires)
+    }
 
 
 def _wires_at(found: Difference) -> dict[Ref, list[str]]:
