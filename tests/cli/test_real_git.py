@@ -244,3 +244,26 @@ def test_no_repository_an_empty_one_and_no_git(tmp_path, wiregen, monkeypatch):
         done = wiregen(*words)
         assert (done.code, done.err) == (2, "wiregen: git cannot be run; is it installed?\n")
     assert wiregen("diff", NAME, NAME).code == 0
+
+
+def test_readings_and_layout_of_a_revision_count_for_it(shop, wiregen):
+    measured = shop / HERE.replace(".yaml", ".measured.yaml")
+    wiregen("tables", HERE, "-o", "t")
+    sheet = next((shop / "t").glob("*-test.csv"))
+    rows = sheet.read_text("utf-8-sig").splitlines()
+    at = next(n for n, row in enumerate(rows) if row.startswith("W3,"))
+    head = next(row for row in rows if "reading" in row.casefold()).split(",")
+    cells = rows[at].split(",")
+    cells[[name.casefold() for name in head].index("reading")] = "0.1"
+    sheet.write_text("\n".join([*rows[:at], ",".join(cells), *rows[at + 1 :]]) + "\n", "utf-8")
+    assert wiregen("record", HERE, sheet, "--date", "2026-11-20", "--by", "Workshop").code in (0, 1)
+    assert "W3" in measured.read_text("utf-8")
+    wiregen("draw", HERE)
+    commit(shop, "measured")
+    assert wiregen("diff", "HEAD", HERE).code == 0
+    (shop / HERE).write_text(BASE.replace("length: 1200", "length: 1210"), "utf-8")
+    done = wiregen("diff", "HEAD", HERE)
+    assert "DOC" not in done.out
+    assert "void" not in done.out
+    (shop / HERE).write_text(BASE.replace("to: X1:1, colour: RD", "to: X1:3, colour: RD"), "utf-8")
+    assert "measured values that are void: measure again\n  W3" in wiregen("diff", "HEAD", HERE).out

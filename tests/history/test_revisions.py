@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import subprocess
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 import pytest
 
@@ -46,7 +47,8 @@ def repository(tmp_path, monkeypatch) -> Path:
 
 def read_sides(old: str, new: str) -> tuple[Loaded, Loaded]:
     before, after = find_sides(old, new)
-    return read_place(before), read_place(after)
+    with TemporaryDirectory() as scratch:
+        return read_place(before, Path(scratch, "old")), read_place(after, Path(scratch, "new"))
 
 
 def colours(old: str, new: str) -> tuple[str, str]:

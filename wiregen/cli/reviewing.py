@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import tempfile
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -18,15 +19,14 @@ from wiregen.cli.words import UNUSABLE, complain
 from wiregen.edit import EditError, change_file, tidy_text
 from wiregen.history.render import render_json, render_markdown, render_text
 from wiregen.history.revisions import RevisionError, Stored
-from wiregen.history.sides import Missing, Place, find_sides, read_place, text_beside
-from wiregen.layout.kept import KeptDrawing
+from wiregen.history.sides import Missing, Place, find_sides, read_place
 from wiregen.problems import Unreadable
 from wiregen.publish import CannotWrite, Document, write_files
 from wiregen.publish.change import Change, State
-from wiregen.publish.layout_file import of_this_design, parse_layout
 from wiregen.publish.proving.results import kept_in
 from wiregen.read import load
-from wiregen.read.companions import LAYOUT, MEASURED
+from wiregen.read.companions import measured_path
+from wiregen.read.files import read_text
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,28 +52,30 @@ def print_difference(old: str, new: str, asked: Asked) -> int:
         new: a file or `REVISION:FILE`.
         asked: how it is shown.
     """
-    try:
-        before, after = find_sides(old, new)
-        old, new = _said(before, after, old), _said(after, before, new)
-        change = Change(_state(before, old), _state(after, new))
-    except RevisionError as error:
-        return complain(str(error))
-    except Unreadable as error:
-        typer.echo(findings_text(Report(findings=error.problems), {}), nl=False, err=True)
-        return UNUSABLE
+    with tempfile.TemporaryDirectory(prefix="wiregen-") as scratch:
+        try:
+            return _compare(old, new, asked, Path(scratch))
+        except (RevisionError, CannotWrite) as error:
+            return complain(str(error))
+        except Unreadable as error:
+            typer.echo(findings_text(Report(findings=error.problems), {}), nl=False, err=True)
+            return UNUSABLE
+
+
+def _compare(old: str, new: str, asked: Asked, scratch: Path) -> int:
+    before, after = find_sides(old, new)
+    old, new = _said(before, after, old), _said(after, before, new)
+    change = Change(_state(before, old, scratch / "old"), _state(after, new, scratch / "new"))
     with waiting("comparing"):
         found = change.review
     render = {"text": render_text, "markdown": render_markdown, "json": render_json}[asked.format]
     text = render(found, old, new)
-    try:
-        if asked.output is None or asked.draw:
-            typer.echo(text, nl=False)
-        else:
-            write_files(asked.output.parent, {asked.output.name: text.encode()})
-        if asked.draw:
-            _draw(change, asked.output)
-    except CannotWrite as error:
-        return complain(str(error))
+    if asked.output is None or asked.draw:
+        typer.echo(text, nl=False)
+    else:
+        write_files(asked.output.parent, {asked.output.name: text.encode()})
+    if asked.draw:
+        _draw(change, asked.output)
     return 1 if found.difference.changes else 0
 
 
@@ -86,23 +88,13 @@ def _said(place: Place, other: Place, name: str) -> str:
     return place.name if whole and isinstance(place, Stored) else name
 
 
-def _state(place: Place, name: str) -> State:
+def _state(place: Place, name: str, scratch: Path) -> State:
     """Read a design with what was measured on it."""
-    loaded = read_place(place)
-    measured = text_beside(place, MEASURED)
-    results = kept_in(measured, f"measured values of {name}") if measured else ()
-    document = Document(loaded.design.path, loaded)
-    return State(document, name, results, _kept(place, document))
-
-
-def _kept(place: Place, document: Document) -> KeptDrawing | None:
-    """Return where everything stood on the drawings; None where that is not kept."""
-    try:
-        text = text_beside(place, LAYOUT)
-        kept = parse_layout(text) if text else None
-    except Unreadable:
-        return None
-    return of_this_design(document.design, kept, "")[0]
+    loaded = read_place(place, scratch)
+    measured = measured_path(Path(loaded.design.path))
+    words = f"measured values of {name}"
+    results = kept_in(read_text(measured, words), words) if measured.is_file() else ()
+    return State(Document(loaded.design.path, loaded), name, results)
 
 
 def _draw(change: Change, folder: Path | None) -> None:

@@ -5,13 +5,13 @@ from __future__ import annotations
 import os
 import re
 import subprocess
-import tempfile
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path, PurePosixPath
 
 from wiregen.problems import Unreadable
 from wiregen.read import Loaded, load
+from wiregen.read.companions import LAYOUT, MEASURED
 from wiregen.read.files import MAX_BYTES, read_text
 from wiregen.read.yaml_tree import Seq, read_tree, text_of
 
@@ -89,27 +89,33 @@ def stored(revision: str, path: str, folder: str, later: str = "") -> Stored:
     )
 
 
-def read_stored(file: Stored) -> Loaded:
+def read_stored(file: Stored, scratch: Path) -> Loaded:
     """Read a design of a revision with the files it includes.
+
+    Args:
+        file: the design.
+        scratch: an empty folder; what the design includes and what stands beside it in that
+            revision, its kept layout and what was measured, is copied there with it.
 
     Raises:
         RevisionError: a file in it is too large, or there are too many.
         Unreadable: it is no design; places are named `REVISION:FILE`.
     """
-    with tempfile.TemporaryDirectory(prefix="wiregen-") as scratch:
-        root = PurePosixPath(file.path).parent
-        waiting, seen = [file.path], set[str]()
-        while waiting and len(seen) < _MAX_FILES:
-            path = waiting.pop()
-            if path in seen or not exists(file.folder, file.commit, path):
-                continue
-            seen.add(path)
-            target = Path(scratch, *PurePosixPath(path).parts)
-            target.parent.mkdir(parents=True, exist_ok=True)
-            target.write_bytes(blob(file, path))
+    root = PurePosixPath(file.path).parent
+    beside = [str(PurePosixPath(file.path).with_suffix(ending)) for ending in (LAYOUT, MEASURED)]
+    waiting, seen = [*beside, file.path], set[str]()
+    while waiting and len(seen) < _MAX_FILES:
+        path = waiting.pop()
+        if path in seen or not exists(file.folder, file.commit, path):
+            continue
+        seen.add(path)
+        target = Path(scratch, *PurePosixPath(path).parts)
+        target.parent.mkdir(parents=True, exist_ok=True)
+        target.write_bytes(blob(file, path))
+        if path not in beside:
             waiting += _included(target, path, root)
-        name = str(Path(scratch, *PurePosixPath(file.path).parts))
-        return _named(name, scratch, file.revision)
+    name = str(Path(scratch, *PurePosixPath(file.path).parts))
+    return _named(name, str(scratch), file.revision)
 
 
 def _named(name: str, scratch: str, revision: str) -> Loaded:

@@ -4,20 +4,11 @@ from __future__ import annotations
 
 import os
 from dataclasses import dataclass
-from pathlib import Path, PurePosixPath
+from pathlib import Path
 from typing import TypeAlias
 
-from wiregen.history.revisions import (
-    NotThere,
-    RevisionError,
-    Stored,
-    blob,
-    exists,
-    read_stored,
-    stored,
-)
+from wiregen.history.revisions import NotThere, RevisionError, Stored, read_stored, stored
 from wiregen.read import Loaded, load, load_text
-from wiregen.read.files import decode, read_text
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,38 +84,18 @@ def _of_file(revision: str, file: str) -> tuple[Place, Place]:
         raise
 
 
-def read_place(place: Place) -> Loaded:
+def read_place(place: Place, scratch: Path) -> Loaded:
     """Read a design; one that is missing says nothing.
+
+    Args:
+        place: where it is.
+        scratch: an empty folder for what is not in the working tree; the design stands there with
+            what belongs to it for as long as that folder does.
 
     Raises:
         RevisionError: git cannot give it, or it is too large.
         Unreadable: it is no design.
     """
     if isinstance(place, Missing):
-        return load_text(NOTHING, place.path)
-    return read_stored(place) if isinstance(place, Stored) else load(place)
-
-
-def text_beside(place: Place, ending: str) -> str:
-    """Return the text of a file that belongs to a design, such as `NAME.measured.yaml`.
-
-    Args:
-        place: of the design.
-        ending: of the file's name, in place of `.yaml`.
-
-    Returns:
-        The text as it is at that place; empty where there is no such file.
-
-    Raises:
-        RevisionError: the file is too large.
-        Unreadable: it is no text.
-    """
-    if isinstance(place, Stored):
-        path = str(PurePosixPath(place.path).with_suffix(ending))
-        if not exists(place.folder, place.commit, path):
-            return ""
-        return decode(blob(place, path), f"{place.revision}:{path}")
-    if isinstance(place, Missing):
-        return ""
-    beside = Path(place).with_suffix(ending)
-    return read_text(beside, str(beside)) if beside.is_file() else ""
+        return load_text(NOTHING, scratch / Path(place.path).name)
+    return read_stored(place, scratch) if isinstance(place, Stored) else load(place)

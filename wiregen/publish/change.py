@@ -11,7 +11,7 @@ from wiregen.history.review import Fate, Review, Touched, Voided, review
 from wiregen.layout.drawn_pairs import with_new_ids
 from wiregen.layout.drawn_renames import kept_renamed
 from wiregen.model import in_order
-from wiregen.publish.document import Document, by_subject
+from wiregen.publish.document import Document
 from wiregen.publish.proving import prove
 from wiregen.publish.proving.results import Result, made_of
 from wiregen.publish.volts import Expected
@@ -19,7 +19,6 @@ from wiregen.publish.volts import Expected
 if TYPE_CHECKING:
     from wiregen.layout.drawing_set import PlannedSet
     from wiregen.layout.drawn_diff import DrawnDiff
-    from wiregen.layout.kept import KeptDrawing
     from wiregen.publish.proving.checks import Check
     from wiregen.sheet.items import Sheet
 
@@ -35,13 +34,11 @@ class State:
         document: the design.
         name: what it is called: the file, or revision and file.
         results: of tests, kept beside it.
-        kept: where everything stands on its drawings, kept beside it.
     """
 
     document: Document
     name: str
     results: tuple[Result, ...] = ()
-    kept: KeptDrawing | None = None
 
     @property
     def title(self) -> str:
@@ -106,9 +103,9 @@ class Change:
         from wiregen.layout.drawn_diff import drawn_diff
 
         renames = self._renames
-        planned = _planned(self.old, self.old.kept)
+        planned = self.old.document.plan()
         before = dict(zip(_keys(planned, renames), planned.sheets(), strict=True))
-        planned = _planned(self.new, kept_renamed(planned.kept, renames))
+        planned = self.new.document.plan_from(kept_renamed(planned.kept, renames))
         after = dict(zip(_keys(planned, {}), planned.sheets(), strict=True))
         names = (self.old.title, self.new.title)
         found = []
@@ -172,15 +169,6 @@ class Change:
                 why = "its wires changed" if name in after else "there is no such test any more"
                 found.append(Voided(name, result.reading, result.date, why))
         return tuple(found)
-
-
-def _planned(state: State, keep: KeptDrawing | None) -> PlannedSet:
-    """Lay out a state, everything where it stood before as far as it can."""
-    from wiregen.layout.drawing_set import plan_set
-
-    document = state.document
-    report = by_subject(document.report)
-    return plan_set(document.design, document.network, report, keep=keep)
 
 
 def _keys(planned: PlannedSet, renames: Mapping[str, str]) -> Iterator[tuple[str, ...]]:

@@ -183,9 +183,17 @@ class Document:
             options: what to draw; everything when None.
             fresh: lay out anew, whatever is kept beside the design.
         """
+        return self.plan_from(None if fresh else self.kept, options)
+
+    def plan_from(self, keep: KeptDrawing | None, options: Options | None = None) -> PlannedSet:
+        """Return the sheets laid out from a layout that is kept elsewhere, as `plan` does.
+
+        Args:
+            keep: where everything stood before; None to lay out anew.
+            options: what to draw; everything when None.
+        """
         from wiregen.layout.drawing_set import plan_set
 
-        keep = None if fresh else self.kept
         design = self._drawn_design
         return plan_set(design, self.network, by_subject(self.report), options, keep)
 
