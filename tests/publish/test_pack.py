@@ -9,6 +9,7 @@ import sys
 from pathlib import Path
 
 import pypdf
+import pypdfium2
 import pytest
 
 from wiregen.connect import connect
@@ -192,6 +193,57 @@ def test_references_between_sheets_name_pages_of_the_pack(tractor):
     ]
     assert said
     assert set(said) <= set(drawings)
+
+
+def test_every_link_of_every_page_leads_where_its_words_say(tractor):
+    """A wire to a page that names it, `8 C3` to page 8, a line of the contents to its number, an
+    earth to a page that shows it.
+
+    The words are those that another library finds under the rectangle of the link.
+    """
+    _, reader = tractor
+    document = pypdfium2.PdfDocument(tractor[0].pdf())
+    texts = [set(flat(page).split()) for page in reader.pages]
+    counts = {"wire": 0, "sheet": 0, "contents": 0}
+    for number, page in enumerate(reader.pages, start=1):
+        under = document[number - 1].get_textpage()
+        for note in page.get("/Annots", ()):
+            target = reader.get_page_number(_target(note)) + 1
+            words = under.get_text_bounded(*map(float, note.get_object()["/Rect"])).split()
+            if number == 2:
+                kind, right = "contents", words[-1] == str(target)
+            elif words[0] in WIRES:
+                kind, right = "wire", words[0] in texts[target - 1]
+            else:
+                numbers = [word for word in words if word.isdecimal()]
+                named = not numbers and set(words) <= texts[target - 1]
+                kind, right = "sheet", numbers[:1] == [str(target)] or named
+            assert right, (number, words, target)
+            counts[kind] += 1
+    assert min(counts.values()) > 40
+
+
+WIRES = {f"W{number}" for number in range(1, 90)}
+
+
+def test_pages_are_measured_in_points(tractor):
+    """ISO 216: A4 is 210 x 297 mm, A3 297 x 420; 1 point is 25.4 / 72 mm."""
+    pack, reader = tractor
+    sizes = {(595.28, 841.89): "A4", (841.89, 595.28): "A4 across", (1190.55, 841.89): "A3 across"}
+    found = []
+    for page, sheet in zip(reader.pages, pack.sheets, strict=True):
+        box = [float(side) for side in page.mediabox]
+        assert box[:2] == [0, 0]
+        (name,) = [
+            name
+            for (wide, high), name in sizes.items()
+            if abs(box[2] - wide) < 0.02 and abs(box[3] - high) < 0.02
+        ]
+        assert float(page.get("/UserUnit", 1)) == 1
+        found.append((name, sheet.name.rstrip("-0123456789")))
+    assert found[:3] == [("A4", "cover"), ("A4", "contents"), ("A4", "read-this-first")]
+    assert ("A3 across", "sheet") in found
+    assert {name for name, sheet in found if sheet == "test-sheet"} == {"A4 across"}
 
 
 @pytest.mark.parametrize(
