@@ -324,3 +324,26 @@ states:
     assert point.amps("M1") == pytest.approx(volts / 0.06, rel=1e-3)
     without = study(text.replace("    coil: {from: 50, to: 31, ohms: 1.2}\n", ""))
     assert any(lack.unlocks == "solenoid current" for lack in without.circuit.lacking)
+
+
+@pytest.mark.parametrize("watts", [50, 70, 71.5, 71.9])
+def test_a_line_close_to_its_limit_delivers(watts: float) -> None:
+    """12 V behind 0.5 ohm delivers 72 W at most: v = 6 + sqrt(36 - 0.5 P), the upper solution."""
+    found = study(_line(watts, 5)).points["run"]
+    assert found.starved == ()
+    assert found.volts("A1:1") == pytest.approx(6 + (36 - 0.5 * watts) ** 0.5, abs=1e-3)
+
+
+def test_a_line_past_its_limit_does_not() -> None:
+    assert study(_line(72.5, 5)).points["run"].starved == ("A1",)
+
+
+def _line(watts: float, least: float) -> str:
+    return f"""{BASE}
+devices:
+  G1: {{kind: battery, volts: 12, resistance: 0.1, terminals: [plus], case: EP1}}
+  A1: {{kind: converter, watts: {watts}, volts: 12, min_volts: {least}, terminals: [1], case: EP1}}
+wires:
+  W1: {{from: "G1:plus", to: "A1:1", resistance: 0.4}}
+states: {{run: {{A1: sound}}}}
+"""
