@@ -9,6 +9,9 @@ from pathlib import Path
 import pytest
 
 from tests.history.samples import BASE
+from wiregen.history.sides import find_sides, read_place
+from wiregen.publish import Document
+from wiregen.read.companions import measured_path
 
 NAME = "Traktor Zündung.yaml"
 FUSE = BASE.replace("rating: 15", "rating: 20")
@@ -246,7 +249,7 @@ def test_no_repository_an_empty_one_and_no_git(tmp_path, wiregen, monkeypatch):
     assert wiregen("diff", NAME, NAME).code == 0
 
 
-def test_readings_and_layout_of_a_revision_count_for_it(shop, wiregen):
+def test_readings_and_layout_of_a_revision_count_for_it(shop, wiregen, tmp_path_factory):
     measured = shop / HERE.replace(".yaml", ".measured.yaml")
     wiregen("tables", HERE, "-o", "t")
     sheet = next((shop / "t").glob("*-test.csv"))
@@ -261,9 +264,12 @@ def test_readings_and_layout_of_a_revision_count_for_it(shop, wiregen):
     wiregen("draw", HERE)
     commit(shop, "measured")
     assert wiregen("diff", "HEAD", HERE).code == 0
+    design = read_place(find_sides("HEAD", HERE)[0], tmp_path_factory.mktemp("scratch")).design
+    assert measured_path(Path(design.path)).read_bytes() == measured.read_bytes()
+    assert Document(design.path).kept is not None
+    assert Document(design.path).kept == Document(HERE).kept
     (shop / HERE).write_text(BASE.replace("length: 1200", "length: 1210"), "utf-8")
     done = wiregen("diff", "HEAD", HERE)
-    assert "DOC" not in done.out
     assert "void" not in done.out
     (shop / HERE).write_text(BASE.replace("to: X1:1, colour: RD", "to: X1:3, colour: RD"), "utf-8")
     assert "measured values that are void: measure again\n  W3" in wiregen("diff", "HEAD", HERE).out
