@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from pathlib import Path
 
 import pytest
@@ -228,3 +229,54 @@ def test_an_unknown_state_is_refused_with_the_nearest_name(design: Path, tmp_pat
     assert code == 2
     assert "has no state 'lot'; did you mean 'lit'?" in err
     assert not (tmp_path / "none").exists()
+
+
+CRANK = """
+format: 1
+system: {volts: 12}
+looms: {one: {status: new, insulation: thin-wall 105}}
+earths: {EP1: {kind: chassis}}
+devices:
+  G1: {kind: battery, volts: 12, resistance: 10 mohm, terminals: [plus], case: EP1}
+  S1: {kind: switch, terminals: [1, 2], positions: {run: [], start: [["1", "2"]]}}
+  M1:
+    {kind: motor, use: starter, ohms: 0.05, volts: 12, terminals: [30, 50], case: EP1,
+    coil: {from: 50, to: case, ohms: 5}}
+  K1:
+    {kind: relay, coil: {from: 86, to: 85, ohms: 100}, pulls_in: 8, drops_out: 7.5,
+    rest: [], pulled: [[30, 87]]}
+wires:
+  W1: {from: "G1:plus", to: "M1:30", size: 35, length: 10, loom: one}
+  W2: {from: "G1:plus", to: "S1:1", resistance: 0}
+  W3: {from: "S1:2", to: "M1:50", resistance: 0}
+  W4: {from: "G1:plus", to: "K1:86", resistance: 0}
+  W5: {from: "K1:85", to: EP1, resistance: 0}
+states:
+  start: {S1: start}
+"""
+
+
+def test_cranking_is_told_on_a_weak_battery_too(tmp_path: Path) -> None:
+    """11.4 V behind 30 mohm into 50 mohm: 7.1 V; with 12 V behind 10 mohm it is 10 V."""
+    path = tmp_path / "crank.yaml"
+    path.write_text(CRANK, "utf-8")
+    lines = run("states", str(path))[1].splitlines()
+    assert lines[0] == "state start (S1 start)"
+    assert re.fullmatch(r"  G1 gives 20\d A at 9\.9\d V", lines[1])
+    weak = (
+        r"  on a weak battery \(95 % .*, from memory\): G1 gives 14\d A at 7\.1\d V; K1 drops out"
+    )
+    assert re.fullmatch(weak, lines[2])
+    assert any(line.endswith(" degC if it lasted") for line in lines)
+
+
+def test_each_segment_of_a_way_is_in_the_data(design: Path) -> None:
+    lit = json.loads(run("states", str(design), "--format", "json")[1])["states"]["lit"]
+    way = lit["ways"]["P1"]
+    assert list(way) == ["W1", "F1", "W2", "S1", "W3", "W4", "W5"]
+    volts = lit["volts"]
+    assert sum(way.values()) == pytest.approx(
+        volts["G1:plus"] - volts["P1:1"] + volts["P1:2"] - volts["G1:minus"], abs=1e-4
+    )
+    line = next(x for x in run("states", str(design))[1].splitlines() if "P1 Work light " in x)
+    assert re.search(r"W3 0\.1\d V \(\d+ %\).*, \d more [\d.]+ mV$", line)

@@ -30,6 +30,16 @@ def drop(value: float) -> str:
     return f"{shown(value, 3)} V" if abs(value) >= 0.1 else f"{value:.3g} V"
 
 
+def small_volts(value: float) -> str:
+    """Return a part of a drop: volts, or millivolts below a tenth of a volt.
+
+    Example:
+        >>> small_volts(0.114), small_volts(0.0032), small_volts(0.00004)
+        ('0.11 V', '3.2 mV', '0.04 mV')
+    """
+    return f"{shown(value)} V" if abs(value) >= 0.0995 else f"{1000 * value:.2g} mV"
+
+
 def amps(value: float) -> str:
     """Return a current with three digits that mean something.
 

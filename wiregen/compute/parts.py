@@ -185,8 +185,18 @@ def _coil(gather: Gather, link: Link, device: Device) -> None:
 def _pull(gather: Gather, name: str, device: Device, coil: tuple[str, str], rated_v: float) -> None:
     pick = round(defaults.PULLS_IN_SHARE * rated_v, 2)
     drop = round(defaults.DROPS_OUT_SHARE * rated_v, 2)
-    pulls_in = gather.take(device.pulls_in_v, pick, name, "pulls in at {} V")
-    drops_out = gather.take(device.drops_out_v, min(drop, pulls_in), name, "drops out below {} V")
+    pulls_in = gather.take(
+        device.pulls_in_v,
+        pick,
+        name,
+        f"pulls in at {{}} V ({defaults.PULLS_IN_SHARE:.0%} of its volts)",
+    )
+    drops_out = gather.take(
+        device.drops_out_v,
+        min(drop, pulls_in),
+        name,
+        f"drops out below {{}} V ({defaults.DROPS_OUT_SHARE:.0%} of its volts)",
+    )
     gather.pulls.append(Pull(name, *coil, pulls_in, min(drops_out, pulls_in)))
 
 

@@ -38,14 +38,20 @@ def short_rows(study: Study) -> tuple[tuple[str, ...], ...]:
 
 def shorts_text(study: Study) -> str:
     """Return the table as text, with what it rests on."""
-    rows = short_rows(study)
-    lines = [] if rows else ["no wire of the supply side"]
+    every = short_rows(study)
+    rows = [row for row in every if row[2]]
+    lines = [] if every else ["no wire of the supply side"]
     if rows:
         table_rows = [HEADINGS, *rows]
         wide = [max(len(row[k]) for row in table_rows) for k in range(len(HEADINGS) - 1)]
         for row in table_rows:
             cells = [cell.ljust(w) for cell, w in zip(row, wide, strict=False)]
             lines.append("  ".join((*cells, row[-1])).rstrip())
+    idle: dict[str, list[str]] = {}
+    for row in every:
+        if not row[2]:
+            idle.setdefault(row[-1], []).append(row[0])
+    lines += [f"{remark}: {', '.join(wires)}" for remark, wires in idle.items()]
     lines += ["", *_basis(study), *footer(study)]
     return "\n".join(lines) + "\n"
 

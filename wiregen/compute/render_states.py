@@ -4,17 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from wiregen.compute.corner import WEAK_WORDS, weak_battery
 from wiregen.compute.elements import Assumed, Element, Lacking
 from wiregen.compute.needs import needs
-from wiregen.compute.numbers import CAUTION, amps, percent, rounded, shown
+from wiregen.compute.numbers import CAUTION, amps, percent, rounded, shown, small_volts
 from wiregen.compute.rating import TABLES, chosen
 from wiregen.compute.sneak import series_paths
 from wiregen.compute.states import Point, not_understood
 from wiregen.compute.study import Study
+from wiregen.compute.way import Way
 from wiregen.compute.wire_states import fuse_lines, wire_lines
 from wiregen.model import in_order
 
-_SEGMENTS = 5
+_NAMED_SHARE = 0.05
+"""Of the drop on a way: a segment that takes less is told together with the others."""
 _OUTCOMES = {
     "no operating point": "no operating point found; no numbers are given",
     "no stable state": "no stable state",
@@ -36,12 +39,13 @@ def states_data(study: Study) -> dict[str, object]:
     """Return every state as data: volts of every end against 0 V, amps of every branch.
 
     Current counts positive from the `from` or plus side of a part to its other side: a battery
-    that delivers shows a negative number. An end that floats is null. A state without an operating
+    that delivers shows a negative number. An end that floats is null. `ways` holds what is lost in
+    each segment on the way of a load, in V, from its source and back. A state without an operating
     point has no numbers.
     """
     nodes = tuple(in_order(study.network.net_index))
     return {
-        "states": {name: _state_data(point, nodes) for name, point in study.points.items()},
+        "states": {name: _state_data(study, point, nodes) for name, point in study.points.items()},
         "zero": study.circuit.zero_words,
         "assumed": [{"object": a.object, "words": a.words} for a in study.circuit.assumed],
         "lacking": [
@@ -52,7 +56,7 @@ def states_data(study: Study) -> dict[str, object]:
     }
 
 
-def _state_data(point: Point, nodes: tuple[str, ...]) -> dict[str, object]:
+def _state_data(study: Study, point: Point, nodes: tuple[str, ...]) -> dict[str, object]:
     data: dict[str, object] = {"outcome": point.outcome or "operating point"}
     if not point.found:
         return {**data, "chattering": list(point.chattering), "volts": {}, "amps": {}}
@@ -64,11 +68,18 @@ def _state_data(point: Point, nodes: tuple[str, ...]) -> dict[str, object]:
         "in_series": [list(route) for route in series_paths(point)],
         "volts": {n: None if v is None else rounded(v) for n, v in volts.items()},
         "amps": {e.id: rounded(point.amps(e.id)) for e in point.elements},
+        "ways": {
+            e.id: {s.id: rounded(s.drop_v) for s in (*way.feed, *way.back)}
+            for e in point.elements
+            if e.part in ("load", "coil") and (way := study.way(point.name, e.id)) is not None
+        },
     }
 
 
 def _state(study: Study, point: Point) -> Iterator[str]:
-    yield f"state {point.name}"
+    settings = study.design.states[point.name].settings
+    said = ", ".join(f"{name} {value}" for name, value in settings.items())
+    yield f"state {point.name} ({said})" if said else f"state {point.name}"
     if not point.found:
         words = _OUTCOMES.get(point.outcome, point.outcome)
         who = f": {', '.join(point.chattering)}" if point.chattering else ""
@@ -77,6 +88,7 @@ def _state(study: Study, point: Point) -> Iterator[str]:
     for name, value in not_understood(study.circuit, study.design.states[point.name]):
         yield f"  '{name}: {value}' changes nothing that is computed"
     yield from _sources(point)
+    yield from _weak(study, point)
     if point.pulled:
         yield f"  pulled in: {', '.join(point.pulled)}"
     other = study.latched.get(point.name)
@@ -84,7 +96,7 @@ def _state(study: Study, point: Point) -> Iterator[str]:
         yield f"  a second stable state: if they were in before, {', '.join(other.pulled)} stay in"
     yield from _loads(study, point)
     for route in series_paths(point):
-        yield f"  in series from supply to earth, whatever the values: {', '.join(route)}"
+        yield f"  in series from supply to earth, whatever the values: {' then '.join(route)}"
     yield from fuse_lines(study, point)
     yield from wire_lines(study, point)
     yield from _floating(study, point)
@@ -98,6 +110,24 @@ def _sources(point: Point) -> Iterator[str]:
             yield (
                 f"  {element.id} {verb} {amps(abs(current))} at {shown(point.across(element))} V"
             )
+
+
+def _weak(study: Study, point: Point) -> Iterator[str]:
+    """Yield what the sources give while a starter turns on a cold, half-empty battery."""
+    if not study.started[point.name]:
+        return
+    weak = weak_battery(point)
+    if not weak.found:
+        yield f"  on a weak battery ({WEAK_WORDS}): {_OUTCOMES.get(weak.outcome, weak.outcome)}"
+        return
+    given = [
+        f"{e.id} gives {amps(-weak.amps(e.id))} at {shown(weak.across(e))} V"
+        for e in weak.elements
+        if e.part == "source"
+    ]
+    gone = [name for name in point.pulled if name not in weak.pulled]
+    out = f"; {', '.join(gone)} {'drops' if len(gone) == 1 else 'drop'} out" if gone else ""
+    yield f"  on a weak battery ({WEAK_WORDS}): {', '.join(given)}{out}"
 
 
 def _loads(study: Study, point: Point) -> Iterator[str]:
@@ -122,19 +152,21 @@ def _load(study: Study, point: Point, element: Element, width: int) -> str:
         percent(volts, element.rated_v).rjust(10),
     )
     way = study.way(point.name, element.id)
-    words = ""
-    if way is not None:
-        losing = way.losing()
-        named = [
-            f"{s.id} {shown(s.drop_v)} ({percent(s.drop_v, way.drop_v)})"
-            for s in losing[:_SEGMENTS]
-        ]
-        rest = f" and {len(losing) - _SEGMENTS} more" if len(losing) > _SEGMENTS else ""
-        words = f"{shown(way.drop_v)} V: {', '.join(named)}{rest}" if named else "0.00 V"
-        if way.in_series:
-            words += f"; in series with {', '.join(way.in_series)}"
+    words = _lost_on(way) if way is not None else ""
     remark = "  cannot be supplied" if element.id in point.starved else ""
     return "  ".join((*columns, words)) + remark
+
+
+def _lost_on(way: Way) -> str:
+    """Return what is lost on a way, its segments from the largest down, the small ones together."""
+    losing = way.losing()
+    named = [s for s in losing if s.drop_v >= _NAMED_SHARE * way.drop_v]
+    parts = [f"{s.id} {small_volts(s.drop_v)} ({percent(s.drop_v, way.drop_v)})" for s in named]
+    rest = losing[len(named) :]
+    if rest:
+        parts.append(f"{len(rest)} more {small_volts(sum(s.drop_v for s in rest))}")
+    words = f"{shown(way.drop_v)} V: {', '.join(parts)}" if parts else "0.00 V"
+    return f"{words}; in series with {', '.join(way.in_series)}" if way.in_series else words
 
 
 def title_of(study: Study, element: Element) -> str:

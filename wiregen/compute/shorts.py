@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
+from wiregen.compute.corner import in_corner
 from wiregen.compute.elements import METAL_OHM, Element
 from wiregen.compute.faults import STRONG, WEAK, Corner, copper_scale
 from wiregen.compute.guard import main_sources
@@ -228,7 +229,7 @@ def exact_amps(point: Point, node: str, corner: Corner) -> Mapping[str, float] |
 
     circuit = point.circuit
     scale, main = copper_scale(circuit, corner), main_sources(circuit)
-    elements = [_in_corner(e, corner, scale, main) for e in circuit.elements]
+    elements = [*in_corner(circuit.elements, corner, scale, main)]
     ohm = max(corner.short_ohm, METAL_OHM)
     elements.append(Element("short", "joint", "resistance", node, circuit.zero, ohm=ohm))
     nodes = max(circuit.index.values()) + 1
@@ -242,12 +243,6 @@ def exact_amps(point: Point, node: str, corner: Corner) -> Mapping[str, float] |
         for place, e in enumerate(circuit.elements)
         if e.part == "fuse"
     }
-
-
-def _in_corner(e: Element, corner: Corner, scale: float, main: frozenset[str]) -> Element:
-    if e.law == "source" and e.id in main:
-        return replace(e, volts_v=e.volts_v * corner.volts, ohm=e.ohm * corner.source)
-    return replace(e, ohm=e.ohm * scale) if e.part == "wire" else e
 
 
 def _with_heat(study: Study, short: Short, net: ShortNet, area_mm2: Mapping[str, float]) -> Short:

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from wiregen.compute.drops import lasts
 from wiregen.compute.heat import temperature_c
 from wiregen.compute.numbers import amps, percent
 from wiregen.compute.rating import heated_wire, rated
 from wiregen.compute.states import Point
 from wiregen.compute.study import Study
+from wiregen.model import Wire
 
 _MODEL_ERROR = 0.10
 """The heat model is within about this share of the current of the published tables."""
@@ -42,7 +44,7 @@ def wire_lines(study: Study, point: Point) -> Iterator[str]:
         heat = heated_wire(study, wire)
         warm = temperature_c(heat, current) if heat is not None else None
         if heat is not None and warm is not None and warm - heat.ambient_c < _COOL_K:
-            cool.append(f"{wire.id} {amps(current)}")
+            cool.append(f"{wire.id} {amps(current)}{_share(study, wire, current)}")
             continue
         size = f" {wire.size.label}" if wire.size else ""
         parts = [f"{wire.id}{size}: {amps(current)}"]
@@ -57,7 +59,14 @@ def wire_lines(study: Study, point: Point) -> Iterator[str]:
                 temperature_c(heat, current * share)
                 for share in (1 - _MODEL_ERROR, 1 + _MODEL_ERROR)
             )
-            parts.append(f"about {warm:.0f} ({low:.0f}..{high:.0f}) degC")
+            lasting = "" if lasts(study, point.name) else " if it lasted"
+            parts.append(f"about {warm:.0f} ({low:.0f}..{high:.0f}) degC{lasting}")
         yield f"    {', '.join(parts)}"
     if cool:
         yield f"    within {_COOL_K:g} K of their surroundings: {', '.join(cool)}"
+
+
+def _share(study: Study, wire: Wire, current_a: float) -> str:
+    """Return ` (5 %)` of what a wire may carry; empty where that is not known."""
+    found = rated(study, wire).ampacity
+    return f" ({percent(current_a, found.amps_a)})" if found is not None else ""
