@@ -14,6 +14,7 @@ import pytest
 
 from wiregen.connect import connect
 from wiregen.publish import Document
+from wiregen.publish.guide import look_table
 from wiregen.publish.pack import Pack
 from wiregen.publish.pack_links import page_links
 from wiregen.publish.tables import Cutting, all_tables
@@ -261,6 +262,31 @@ def test_packs_for_one_reader(small, reader_name, has, lacks):
     assert has <= chapters
     assert not lacks & chapters
     assert {"Read this first", "Connector faces", "Tables"} <= chapters
+
+
+@pytest.mark.parametrize("reader_name", ["", "bench", "customer"])
+def test_where_to_look_names_only_what_the_pack_has(small, reader_name):
+    """The lamp loom has no splices, no units and no old wires; such tables are left out."""
+    pack = Pack(Document(small), reader_name)
+    titles = {
+        part
+        for _, title, _ in outline(pypdf.PdfReader(io.BytesIO(pack.pdf())))
+        for part in title.removesuffix(", continued").split(", ")
+    }
+    assert not titles & {"Lamps and gauges of the units", "What became of the old wires"}
+    said = [
+        dict(group.data)["row"]
+        for sheet in pack.sheets
+        for group in sheet.items
+        if isinstance(group, Group) and dict(group.data).get("table") == "look"
+    ]
+    assert said
+    for words in said:
+        (where,) = [one for ask, one in look_table(reader_name).rows if ask == words]
+        assert set(where.split(", ")) & titles, words
+    cells = [text.plain for sheet in pack.sheets for text in walk(sheet.items)
+             if isinstance(text, Text)]  # fmt: skip
+    assert "Splices" not in cells
 
 
 def test_the_front_says_what_is_proven_and_accepted(small):

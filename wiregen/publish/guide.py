@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
+
 from wiregen.layout.tables import Table, columns
 from wiregen.model import Design
 
@@ -39,18 +41,19 @@ _READING: tuple[tuple[str, str], ...] = (
         "A pin counts as measured with its date; any other is known from the source beside it.",
     ),
 )
-_LOOK: tuple[tuple[str, str, str], ...] = (
-    ("", "A lamp, a motor or a gauge is dead", "When something does not work"),
-    ("", "A fuse has blown: what hangs on it, which size", "Fuse chart"),
-    ("", "Several things fail together", "Earth points, Splices"),
-    ("", "Where a plug is and what it pushes into", "Plugs, then its face"),
-    ("", "What a warning lamp needs to light", "Lamps and gauges of the units"),
-    ("", "An end of an old wire that leads nowhere", "What became of the old wires"),
-    ("customer", "What was measured, by whom and when", "As-built record"),
-    ("customer", "How sure a pin is", "Where each pin is known from"),
-    ("bench", "What to buy and to cut", "Parts list, Wire to buy, Cut list"),
-    ("bench", "What to measure, and the first power-up", "Test sheet"),
+_LOOK: tuple[tuple[str, str, tuple[str, ...]], ...] = (
+    ("customer", "A lamp, a motor or a gauge is dead", ("When something does not work",)),
+    ("customer", "A fuse has blown: what hangs on it, which size", ("Fuse chart",)),
+    ("customer", "Several things fail together", ("Earth points", "Splices")),
+    ("", "Where a plug is and what it pushes into", ("Plugs", "Connector faces")),
+    ("customer", "What a warning lamp needs to light", ("Lamps and gauges of the units",)),
+    ("customer", "An end of an old wire that leads nowhere", ("What became of the old wires",)),
+    ("customer", "What was measured, by whom and when", ("As-built record",)),
+    ("customer", "How sure a pin is", ("Where each pin is known from",)),
+    ("bench", "What to buy and to cut", ("Parts list", "Wire to buy", "Cut list")),
+    ("bench", "What to measure, and the first power-up", ("Test sheet",)),
 )
+"""Who needs it, what for, and the tables to look at: all of them are in such a pack."""
 
 
 def guide_table() -> Table:
@@ -58,14 +61,20 @@ def guide_table() -> Table:
     return Table("guide", "How to read these pages", columns("*What", "How it is meant"), _READING)
 
 
-def look_table(reader: str) -> Table:
+def look_table(reader: str, missing: Collection[str] = ()) -> Table:
     """Return where to look for what.
 
     Args:
         reader: `bench`, `customer`, or empty for a pack that has everything.
+        missing: titles of tables that have no rows and are left out.
     """
     other = {"bench": "customer", "customer": "bench"}.get(reader, "none")
-    rows = tuple((ask, where) for only, ask, where in _LOOK if only != other)
+    there = (
+        (ask, [title for title in titles if title not in missing])
+        for only, ask, titles in _LOOK
+        if only != other
+    )
+    rows = tuple((ask, ", ".join(titles)) for ask, titles in there if titles)
     return Table("look", "Where to look", columns("*You want to know", "Look at"), rows)
 
 

@@ -178,10 +178,14 @@ class Pack:
         return [(cover, ""), *((sheet, "") for sheet in contents), *pages]
 
     def _parts(self) -> Iterator[Part]:
+        names = {"bench": _BENCH, "customer": _CUSTOMER}.get(
+            self._reader, (*_BENCH, *(name for name in _CUSTOMER if name not in _BENCH))
+        )
+        filled = [name for name in names if self.tables[name].rows]
         about = [
             cautions_table(),
             guide_table(),
-            look_table(self._reader),
+            look_table(self._reader, [self.tables[n].title for n in names if n not in filled]),
             colour_table(self._design),
             revisions_table(self._design),
             findings_table(self._document.report),
@@ -190,10 +194,7 @@ class Pack:
         yield self._of_tables("Read this first", about, portrait=True)
         planned = self._document.plan(Options(mono=self._mono))
         yield _drawings(planned)
-        names = {"bench": _BENCH, "customer": _CUSTOMER}.get(
-            self._reader, (*_BENCH, *(name for name in _CUSTOMER if name not in _BENCH))
-        )
-        yield self._of_tables("Tables", [self.tables[name] for name in names])
+        yield self._of_tables("Tables", [self.tables[name] for name in filled])
         if self._reader != "customer":
             labels = wire_labels(self.tables["labels"])
             yield _of_pages("Labels", label_pages(self._design, labels, mono=self._mono))
