@@ -42,6 +42,51 @@ def test_formats_and_a_file(desk, wiregen):
     assert (desk / "change.md").read_text("utf-8").startswith("**old.yaml → new.yaml**: 1 change\n")
 
 
+def test_a_drawn_difference_names_its_files_and_leaves_none_of_an_earlier_one(desk, wiregen):
+    done = wiregen("diff", "old.yaml", "new.yaml", "--draw")
+    assert done.code == 1
+    assert "W4  re-sized: 1 -> 1.5" in done.out
+    folder = desk / "out" / "new"
+    files = [str(path.relative_to(desk)) for path in folder.iterdir()]
+    assert sorted(done.err.splitlines()) == sorted(files)
+    assert {"new-diff.html", "new-diff.pdf", "new-diff-sheet-01.svg"} <= {
+        path.name for path in folder.iterdir()
+    }
+    (folder / "new-diff-face-X9.svg").write_text("of an earlier run", "utf-8")
+    (folder / "new-face-X9.svg").write_text("of the design", "utf-8")
+    wiregen("diff", "old.yaml", "new.yaml", "--draw")
+    assert not (folder / "new-diff-face-X9.svg").exists()
+    assert (folder / "new-face-X9.svg").exists()
+
+
+def test_a_drawn_difference_is_written_whole_or_not_at_all(desk, wiregen, everything):
+    (desk / "pics" / "new-diff.html").mkdir(parents=True)
+    before = everything()
+    done = wiregen("diff", "old.yaml", "new.yaml", "--draw", "-o", "pics")
+    assert done.code == 2
+    assert "there is a folder of that name" in done.err
+    assert everything() == before
+
+
+def test_a_drawn_difference_takes_no_text_of_a_design_as_markup_or_path(desk, wiregen):
+    evil = "'</svg><script>x</script>'"
+    text = BASE.replace("title: Left lamp", f"title: {evil}").replace("X1", "X.1")
+    (desk / "b & <i>.yaml").write_text(text, "utf-8")
+    done = wiregen("diff", "old.yaml", "b & <i>.yaml", "--draw", "-o", "pics")
+    assert done.code == 1
+    html = (desk / "pics" / "b & <i>-diff.html").read_text("utf-8")
+    assert html.count("<script>") == 1
+    assert "&lt;script&gt;x" in html
+    assert "b &amp; &lt;i&gt;.yaml" in html
+    assert {path.parent for path in (desk / "pics").rglob("*")} == {desk / "pics"}
+
+
+def test_nothing_drawn_where_nothing_changed(desk, wiregen, everything):
+    before = everything()
+    assert wiregen("diff", "old.yaml", "old.yaml", "--draw").code == 0
+    assert [name for name in everything() if name not in before] == []
+
+
 def test_a_side_that_is_no_design_is_exit_code_2(desk, wiregen):
     (desk / "bad.yaml").write_text("format: 1\nplgs: {}\n", "utf-8")
     done = wiregen("diff", "old.yaml", "bad.yaml")

@@ -129,6 +129,21 @@ def test_one_svg_a_sheet_one_pdf_and_one_page(files):
     assert len(re.findall(rb"/Type /Page\b", files["loom-diff.pdf"])) == 2
 
 
+def test_each_drawing_is_on_the_paper_of_its_sheet_with_the_strip_below(files):
+    whole = {drawing.name: drawing.sheet for drawing in document(BASE).draw()}
+    for name in ("sheet-01", "face-X1"):
+        root = ET.fromstring(files[f"loom-diff-{name}.svg"])
+        width, height = whole[name].width, whole[name].height
+        assert root.attrib["viewBox"] == f"0 0 {width:g} {height:g}"
+        texts = [e for e in root.iter() if e.tag.endswith("text") and "y" in e.attrib]
+        assert all(0 < float(e.attrib["y"]) < height for e in texts)
+        assert all(0 < float(e.attrib["x"]) < width for e in texts)
+        said = [e for e in texts if "".join(e.itertext()) in ("before", "after")]
+        assert len(said) == 2
+        lowest = max(float(e.attrib["y"]) for e in texts if e not in said)
+        assert min(float(e.attrib["y"]) for e in said) >= lowest
+
+
 class _Page(HTMLParser):
     def __init__(self) -> None:
         super().__init__()

@@ -36,7 +36,7 @@ from wiregen.layout.drawn_pairs import (
 from wiregen.sheet import style
 from wiregen.sheet.items import Group, Item, Path, Point, Rect, Sheet, Text, walk
 from wiregen.sheet.metrics import fit
-from wiregen.sheet.moves import shifted
+from wiregen.sheet.moves import scaled, shifted
 
 _PAGE = ("zone", "frame", "heading", "plug-reference", "plug-title")
 """Classes of what belongs to the page itself and stays in ink."""
@@ -130,6 +130,19 @@ def _whole(page: Sheet, kind: Kind, names: tuple[str, str]) -> DrawnDiff:
     return DrawnDiff(sheet, (Mark(kind, ("sheet", page.name)),))
 
 
+def on_paper(sheet: Sheet, height: float) -> Sheet:
+    """Return a drawing with its strip on paper of the size the sheet itself has.
+
+    Args:
+        sheet: of a `DrawnDiff`.
+        height: of the paper, mm.
+    """
+    by = height / sheet.height
+    edge = (sheet.width - sheet.width * by) / 2
+    items = tuple(shifted(scaled(item, by), edge, 0.0) for item in sheet.items)
+    return replace(sheet, height=height, items=items)
+
+
 @dataclass(slots=True)
 class _Job:
     """What is gathered while two sheets are compared, back to front."""
@@ -204,7 +217,7 @@ class _Job:
             self.over.append(sign(sign_on(runs), kind))
         elif thing.sort in _BOXED:
             box = _box_of(thing)
-            by = 0.0 if thing.sort == "pin-row" else 0.9
+            by = 0.0 if thing.sort in ("pin-row", "finding-row") else 0.9
             self.under.append(tinted(box, kind, by))
             self.over.append(outline(box, kind, by))
             if thing.sort == "finding-row":

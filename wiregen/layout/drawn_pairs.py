@@ -38,10 +38,12 @@ _KNOWN_BY: Mapping[str, tuple[str, ...]] = {
 _IDS = ("wire", "from", "to", "plug", "device", "fuse", "splice", "earth", "place", "pin", "wires")
 _PLACES = frozenset({"x", "y", "sheet", "zone", "number"})
 """Data that say where something stands, not what it is."""
-_ELSEWHERE = re.compile(r"\bsheet \d+(?: [A-Z]\d+)?")
+_ELSEWHERE = re.compile(r"\bsheets? \d+(?: [A-Z]\d+)?(?:, \d+)*")
 _ID = re.compile(r"[\w.]+")
 _NEAR_MM = 14.0
 _LINES = 3
+_ENOUGH = 48
+"""Letters of a finding that tell it: the end may be cut where there is little room."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,7 +94,7 @@ def key_of(thing: Thing, renames: Renames) -> Key:
     more = ("mate",) if "mate" in thing.group.cls.split() else ()
     rows = thing.texts if thing.sort == "finding-row" else ()
     said = " ".join(with_new_ids(words_of(text), renames) for text in rows)
-    return (thing.sort, *names, *more, *([said] if rows else []))
+    return (thing.sort, *names, *more, *([said[:_ENOUGH]] if rows else []))
 
 
 def facts_of(thing: Thing, renames: Renames) -> tuple[tuple[str, str], ...]:

@@ -27,11 +27,19 @@ def change_files(change: Change, name: str) -> dict[str, bytes]:
     sheets = change.sheets
     if not sheets:
         return {}
-    found = {f"{name}-diff-{one.page.name}.svg": to_svg(one.drawn.sheet).encode() for one in sheets}
+    pages = [_marked(one) for one in sheets]
+    found = {f"{name}-diff-{page.name}.svg": to_svg(page).encode() for page in pages}
     title = f"{change.new.document.design.title_block.title or name}: what changed"
-    found[f"{name}-diff.pdf"] = to_pdf([one.drawn.sheet for one in sheets], title)
+    found[f"{name}-diff.pdf"] = to_pdf(pages, title)
     found[f"{name}-diff.html"] = change_page(change, title).encode()
     return found
+
+
+def _marked(one: ChangedSheet) -> Sheet:
+    """Return the drawing with marks, on the paper of the sheet."""
+    from wiregen.layout.drawn_diff import on_paper
+
+    return on_paper(one.drawn.sheet, one.page.height)
 
 
 def own_names(name: str) -> tuple[str, ...]:
@@ -74,7 +82,7 @@ def _contents(sheets: Iterable[ChangedSheet]) -> Iterator[str]:
 
 def _section(number: int, one: ChangedSheet) -> str:
     """Return one sheet: the marked drawing, and both states one over the other."""
-    marked = f'<div class="view marked"><div class="stack">{_svg(one.drawn.sheet)}</div></div>'
+    marked = f'<div class="view marked"><div class="stack">{_svg(_marked(one))}</div></div>'
     head = f"<h2>{_text(one.page.title)}</h2>"
     if one.before is None or one.after is None:
         return f'<section id="s{number}">{head}\n{marked}\n</section>'

@@ -48,6 +48,28 @@ def moved(item: Item, move: Move, turn: int = 0, mirror: bool = False) -> Item:
             return Group(inner, item.cls, item.id, item.data, item.title)
 
 
+def scaled(item: Item, by: float) -> Item:
+    """Return an item drawn larger or smaller about the corner of the page, texts and pens too."""
+
+    def at(point: Point) -> Point:
+        return point[0] * by, point[1] * by
+
+    if isinstance(item, Group):
+        return replace(item, items=tuple(scaled(part, by) for part in item.items))
+    if isinstance(item, Text):
+        return replace(item, x=item.x * by, y=item.y * by, size=item.size * by)
+    dash = tuple(length * by for length in item.pen.dash)
+    pen = replace(item.pen, width=item.pen.width * by, dash=dash)
+    match item:
+        case Path():
+            return replace(item, points=tuple(map(at, item.points)), pen=pen)
+        case Rect():
+            (x, y), (width, height) = at((item.x, item.y)), at((item.width, item.height))
+            return Rect(x, y, width, height, pen, item.corner * by, item.cls, item.data)
+        case Circle() | Arc():
+            return replace(item, centre=at(item.centre), radius=item.radius * by, pen=pen)
+
+
 def bounds(
     items: tuple[Item, ...], more: tuple[Point, ...] = ()
 ) -> tuple[float, float, float, float]:
