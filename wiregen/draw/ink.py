@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
+from functools import lru_cache
 
 from wiregen.draw.number import number
 from wiregen.sheet.items import Arc, Circle, Group, Item, Path, Pen, Point, Rect, Sheet, Text
@@ -136,28 +137,40 @@ def _line(pen: Pen) -> str:
 
 def _curves(centre: Point, radius: float, start: float, end: float) -> list[str]:
     """A part of a circle as curves of a quarter at most; degrees clockwise from three o'clock."""
-    pieces = max(1, math.ceil(abs(end - start) / 90 - 1e-9))
-    step = math.radians((end - start) / pieces)
-    reach = 4 / 3 * math.tan(step / 4) * radius
-    angle = math.radians(start)
-    x, y = _on(centre, radius, angle)
+    share, (begin, *turns) = _turns(start, end)
+    reach = share * radius
+    cos, sin = begin
+    x, y = centre[0] + radius * cos, centre[1] + radius * sin
     out = [f"{number(x)} {number(y)} m"]
-    for _ in range(pieces):
-        turned = angle + step
-        nx, ny = _on(centre, radius, turned)
+    for next_cos, next_sin in turns:
+        nx, ny = centre[0] + radius * next_cos, centre[1] + radius * next_sin
         out.append(
-            f"{number(x - reach * math.sin(angle))} {number(y + reach * math.cos(angle))} "
-            f"{number(nx + reach * math.sin(turned))} {number(ny - reach * math.cos(turned))} "
+            f"{number(x - reach * sin)} {number(y + reach * cos)} "
+            f"{number(nx + reach * next_sin)} {number(ny - reach * next_cos)} "
             f"{number(nx)} {number(ny)} c"
         )
-        angle, x, y = turned, nx, ny
+        cos, sin, x, y = next_cos, next_sin, nx, ny
     return out
 
 
-def _on(centre: Point, radius: float, angle: float) -> Point:
-    return centre[0] + radius * math.cos(angle), centre[1] + radius * math.sin(angle)
+@lru_cache(maxsize=1 << 12)
+def _turns(start: float, end: float) -> tuple[float, tuple[Point, ...]]:
+    """Cosine and sine where the curves of a part of a circle meet, and the reach of their ends.
+
+    Returns:
+        The reach as a share of the radius, then the cosine and sine of each meeting.
+    """
+    pieces = max(1, math.ceil(abs(end - start) / 90 - 1e-9))
+    step = math.radians((end - start) / pieces)
+    angle = math.radians(start)
+    meetings = [(math.cos(angle), math.sin(angle))]
+    for _ in range(pieces):
+        angle += step
+        meetings.append((math.cos(angle), math.sin(angle)))
+    return 4 / 3 * math.tan(step / 4), tuple(meetings)
 
 
+@lru_cache(maxsize=1 << 10)
 def _colour(colour: str) -> str:
     """A colour `#rrggbb` as shares of red, green and blue."""
     return " ".join(f"{int(colour[at : at + 2], 16) / 255:.3f}" for at in (1, 3, 5))

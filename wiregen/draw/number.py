@@ -1,6 +1,9 @@
 """Numbers as they are written into drawings."""
 
+from functools import lru_cache
 
+
+@lru_cache(maxsize=1 << 16)
 def number(value: float) -> str:
     """Return at most two decimals, no trailing zeros, no minus zero.
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import re
+from functools import lru_cache
 from html import escape
 
 from wiregen.draw.number import number
@@ -140,6 +141,7 @@ def _on_circle(arc: Arc, degrees: float) -> Point:
     return x + arc.radius * math.cos(angle), y + arc.radius * math.sin(angle)
 
 
+@lru_cache(maxsize=1 << 12)
 def _pen(pen: Pen) -> str:
     out = f' fill="{pen.fill or "none"}"'
     if pen.stroke and pen.width:
@@ -151,6 +153,7 @@ def _pen(pen: Pen) -> str:
     return out
 
 
+@lru_cache(maxsize=1 << 12)
 def _class(name: str) -> str:
     return f' class="{escape(legal(name))}"' if name else ""
 
@@ -159,6 +162,7 @@ def _data(pairs: tuple[tuple[str, str], ...]) -> str:
     return "".join(f' data-{key}="{_value(value)}"' for key, value in pairs)
 
 
+@lru_cache(maxsize=1 << 14)
 def _value(text: str) -> str:
     """An attribute value: escaped, with line breaks and tabs kept through XML's normalising."""
     out = escape(legal(text))

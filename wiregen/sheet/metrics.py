@@ -10,7 +10,7 @@ import json
 import re
 import unicodedata
 from collections.abc import Mapping
-from functools import cache
+from functools import cache, lru_cache
 from importlib.resources import files
 
 MISSING = "▯"
@@ -37,6 +37,7 @@ def legal(text: str) -> str:
     return _ILLEGAL.sub("\ufffd", text)
 
 
+@lru_cache(maxsize=1 << 14)
 def tidy(text: str) -> str:
     """Return `text` as it is laid out: white space is single, format characters are gone.
 
@@ -107,7 +108,12 @@ def text_width_mm(text: str, size_mm: float, bold: bool = False) -> float:
 
 def _width_mm(text: str, size_mm: float, bold: bool) -> float:
     """The width of a tidy text."""
-    return sum(map(_advances()[1 if bold else 0].__getitem__, text)) * size_mm
+    return _width_em(text, bold) * size_mm
+
+
+@lru_cache(maxsize=1 << 14)
+def _width_em(text: str, bold: bool) -> float:
+    return sum(map(_advances()[1 if bold else 0].__getitem__, text))
 
 
 def fit(text: str, width_mm: float, size_mm: float, bold: bool = False) -> str:
