@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cache
 
-from wiregen.layout.face_arrange import Arrangement, one_each, one_page, shared_page
+from wiregen.layout.face_arrange import Arrangement, Room, one_each, one_page, shared_page
 from wiregen.layout.face_fit import NUMBERS_ONLY, WITH_CODES, Way
 from wiregen.layout.face_picture import Picture, picture_growth
 from wiregen.layout.face_subject import FaceSubject
@@ -22,8 +22,17 @@ LEAST_TABLE = GAP + COMPACT.head + 4 * (COMPACT.line + COMPACT.free)
 """A table is begun below the pictures only when four rows fit there, mm."""
 
 
-Drawn = Callable[[Way], list[Picture]]
-"""The pictures drawn a given way, made once."""
+@dataclass(frozen=True, slots=True)
+class Views:
+    """The views of a plug, each made once.
+
+    Attributes:
+        pictures: drawn a given way.
+        room: below the head of a page on a given paper, above which they are drawn that way.
+    """
+
+    pictures: Callable[[Way], list[Picture]]
+    room: Callable[[Way, Paper], Room]
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,24 +55,26 @@ def choose_plan(subject: FaceSubject) -> Plan:
 
 
 def _plans(subject: FaceSubject) -> Iterator[Plan]:
-    drawn = cache(lambda way: make_pictures(subject, way))
+    pictures = cache(lambda way: make_pictures(subject, way))
+    room = cache(lambda way, paper: free_room(subject, pictures(way), paper))
+    drawn = Views(pictures, room)
     yield from _whole(subject, drawn, WITH_CODES[:3], A4, GOOD)
     yield from _whole(subject, drawn, WITH_CODES, A4, 1.0, densities=(*DENSITIES, DENSE))
     yield from _whole(subject, drawn, (NUMBERS_ONLY,), A4, 1.25, densities=(DENSE,))
     yield from _whole(subject, drawn, (NUMBERS_ONLY,), A4, 1.0, densities=(DENSE,))
-    yield from _begun(subject, drawn, WITH_CODES, A4, GOOD)
+    yield from _begun(drawn, WITH_CODES, A4, GOOD)
     yield from _whole(subject, drawn, WITH_CODES, A3, 1.0)
-    yield from _begun(subject, drawn, WITH_CODES, A3, 1.0)
+    yield from _begun(drawn, WITH_CODES, A3, 1.0)
     for way in WITH_CODES:
-        yield from _apart(subject, drawn(way), A3)
-    yield from _begun(subject, drawn, (NUMBERS_ONLY,), A3, 1.25)
-    yield from _begun(subject, drawn, (NUMBERS_ONLY,), A3, 1.0)
+        yield from _apart(drawn, way, A3)
+    yield from _begun(drawn, (NUMBERS_ONLY,), A3, 1.25)
+    yield from _begun(drawn, (NUMBERS_ONLY,), A3, 1.0)
     yield _plain_rows(subject)
 
 
 def _whole(
     subject: FaceSubject,
-    drawn: Drawn,
+    drawn: Views,
     ways: Sequence[Way],
     paper: Paper,
     enough: float,
@@ -75,21 +86,17 @@ def _whole(
         return
     for density in densities:
         for way in ways:
-            pictures = drawn(way)
-            room = free_room(subject, pictures, paper)
+            pictures, room = drawn.pictures(way), drawn.room(way, paper)
             height = GAP + subject.table(paper, density).height
             chosen = shared_page(pictures, paper, room, height, enough)
             if chosen:
                 yield Plan(pictures, chosen, density)
 
 
-def _begun(
-    subject: FaceSubject, drawn: Drawn, ways: Sequence[Way], paper: Paper, enough: float
-) -> Iterator[Plan]:
+def _begun(drawn: Views, ways: Sequence[Way], paper: Paper, enough: float) -> Iterator[Plan]:
     """All pictures on one page, with the beginning of the table where there is room for it."""
     for way in ways:
-        pictures = drawn(way)
-        room = free_room(subject, pictures, paper)
+        pictures, room = drawn.pictures(way), drawn.room(way, paper)
         chosen = (
             shared_page(pictures, paper, room, max(0.4 * room[1], LEAST_TABLE), enough)
             or shared_page(pictures, paper, room, LEAST_TABLE, enough)
@@ -99,9 +106,10 @@ def _begun(
             yield Plan(pictures, chosen, COMPACT)
 
 
-def _apart(subject: FaceSubject, pictures: list[Picture], paper: Paper) -> Iterator[Plan]:
+def _apart(drawn: Views, way: Way, paper: Paper) -> Iterator[Plan]:
     """Every picture on a page of its own."""
-    chosen = one_each(pictures, paper, free_room(subject, pictures, paper), 1.0)
+    pictures = drawn.pictures(way)
+    chosen = one_each(pictures, paper, drawn.room(way, paper), 1.0)
     if chosen:
         yield Plan(pictures, chosen, COMPACT)
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from functools import cache, cached_property
 
 from wiregen.connect import Network
-from wiregen.layout.cavity_facts import CavityFacts, WireEnds, plug_facts
+from wiregen.layout.cavity_facts import CavityFacts
 from wiregen.layout.finding_mark import Mark
 from wiregen.layout.pin_rows import with_sheets
 from wiregen.layout.pin_table import Density, PinTable, pin_table
@@ -90,7 +90,7 @@ class FaceSubject:
         layouts: of every plug, as seen from the mating side.
         findings: about this plug, most dangerous first.
         mono: for printing without colours.
-        drawn: the wire ends of the schematic; None without one.
+        facts_of: plug -> facts of each of its cavities, made once.
     """
 
     design: Design
@@ -99,7 +99,7 @@ class FaceSubject:
     layouts: Mapping[str, FaceLayout]
     findings: tuple[Problem, ...]
     mono: bool
-    drawn: WireEnds | None = None
+    facts_of: Callable[[str], dict[str, CavityFacts]]
 
     @cached_property
     def mate(self) -> Plug | None:
@@ -109,18 +109,18 @@ class FaceSubject:
     @cached_property
     def facts(self) -> dict[str, CavityFacts]:
         """Of every cavity of the plug."""
-        return self._facts(self.plug)
+        return self.facts_of(self.plug.id)
 
     @cached_property
     def mate_facts(self) -> dict[str, CavityFacts]:
         """Of every cavity of the other half."""
-        return self._facts(self.mate) if self.mate else {}
+        return self.facts_of(self.mate.id) if self.mate else {}
 
     @cached_property
     def marks(self) -> dict[str, Mark]:
         """Cavity -> the first finding about it that the foot of an A4 sheet holds."""
         found: dict[str, Mark] = {}
-        listed = self.findings[: self.foot.frame(A4).listed]
+        listed = self.findings[: self._frame(A4).listed]
         for number, problem in enumerate(listed, start=1):
             named = [subject.partition(":") for subject in problem.subjects]
             cavities = [cavity for plug, _, cavity in named if plug == self.plug.id and cavity]
@@ -144,9 +144,13 @@ class FaceSubject:
         )
 
     @cached_property
-    def area(self) -> Callable[[Paper], Area]:
-        """Return the free area of a page, measured once a paper."""
-        return cache(lambda paper: self.foot.frame(paper).area)
+    def _frame(self) -> Callable[[Paper], Frame]:
+        """Return the frame of a page, made once a paper."""
+        return cache(self.foot.frame)
+
+    def area(self, paper: Paper) -> Area:
+        """Return the free area of a page."""
+        return self._frame(paper).area
 
     @cached_property
     def table(self) -> Callable[[Paper, Density], PinTable]:
@@ -155,7 +159,3 @@ class FaceSubject:
         return cache(
             lambda paper, density: pin_table(rows, self.area(paper).width, density, self.marks)
         )
-
-    def _facts(self, plug: Plug) -> dict[str, CavityFacts]:
-        names = self.layouts[plug.id].names
-        return plug_facts(self.design, self.network, plug.id, names, self.drawn)

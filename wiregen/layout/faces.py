@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import cache
 
 from wiregen.check import Report
 from wiregen.connect import Network
-from wiregen.layout.cavity_facts import WireEnds
+from wiregen.layout.cavity_facts import WireEnds, plug_facts
 from wiregen.layout.face_pages import compose
 from wiregen.layout.face_subject import FacePage, FaceSubject
 from wiregen.model import Design, in_order
@@ -58,6 +59,9 @@ def face_pages(
         drawn: the wire ends of the schematic, named in the pin tables; None without one.
     """
     layouts = face_layouts(design)
+    facts_of = cache(
+        lambda plug_id: plug_facts(design, network, plug_id, layouts[plug_id].names, drawn)
+    )
     findings = _findings_by_plug(design, report)
     wanted = in_order(design.plugs if plugs is None else {p for p in plugs if p in design.plugs})
     return tuple(
@@ -71,7 +75,7 @@ def face_pages(
                 layouts,
                 tuple(findings[plug_id]),
                 mono,
-                drawn,
+                facts_of,
             )
         )
     )

@@ -95,6 +95,12 @@ class Index(Generic[_Inks]):
         found = {n for cell in _cells(ink, by) for n in self._cells.get(cell, ())}
         return (self.items[number] for number in sorted(found))
 
+    def covered(self, ink: Ink) -> int:
+        """Return how many are overlapped by an ink."""
+        cells, items = self._cells, self.items
+        found = {n for cell in _cells(ink, 0.0) if cell in cells for n in cells[cell]}
+        return sum([overlap(ink, items[number]) for number in found])
+
     def close_pairs(self, by: float) -> Iterator[tuple[_Inks, _Inks]]:
         """Yield pairs that may lie within `by` mm of each other, each pair once."""
         for number, item in enumerate(self.items):

@@ -64,9 +64,17 @@ def lay_group(group: Group, graph: Graph) -> Placement:
             best = min(best, _trial(group, graph, facing, other), key=lambda trial: trial.cost)
     if few:
         web = replace(best.web)
+        before = _order(web)
         crossed = improve(web, KICKS)
-        best = min(best, _drawn(group, graph, facing, web, crossed), key=lambda trial: trial.cost)
+        if _order(web) != before:
+            stirred = _drawn(group, graph, facing, web, crossed)
+            best = min(best, stirred, key=lambda trial: trial.cost)
     return best.placement
+
+
+def _order(web: Web) -> tuple[list[list[int]], ...]:
+    """Return the order of the items of every layer, and of the terminals at their edges."""
+    return tuple([list(order) for order in lists] for lists in (web.layers, web.west, web.east))
 
 
 def _trial(group: Group, graph: Graph, facing: Facing, layer: list[int]) -> Trial:

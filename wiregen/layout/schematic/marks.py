@@ -97,8 +97,7 @@ def _free_place(
     for dx, dy in _OFFSETS:
         x, y = spot[0] + dx, spot[1] + dy
         ring = _square(x, y, radius)
-        covered = sum(overlap(ring, ink) for ink in taken.near(ring))
-        covered += 5 * sum(overlap(ring, other) for other in rings)
+        covered = taken.covered(ring) + 5 * sum([overlap(ring, other) for other in rings])
         if covered == 0:
             return x, y, True
         if least < 0 or covered < least:

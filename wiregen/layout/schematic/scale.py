@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from functools import lru_cache
 
 from wiregen.layout.schematic.block import number
 from wiregen.sheet.items import Arc, Circle, Group, Item, Path, Pen, Point, Rect, Text
@@ -21,28 +21,25 @@ def scaled(item: Item, scale: float, dx: float, dy: float) -> Item:
 
     match item:
         case Path():
-            return replace(item, points=tuple(map(move, item.points)), pen=_pen(item.pen, scale))
-        case Circle() | Arc():
-            return replace(
-                item,
-                centre=move(item.centre),
-                radius=item.radius * scale,
-                pen=_pen(item.pen, scale),
-            )
+            points = tuple(map(move, item.points))
+            return Path(points, _pen(item.pen, scale), item.closed, item.cls, item.data)
+        case Circle():
+            centre, radius = move(item.centre), item.radius * scale
+            return Circle(centre, radius, _pen(item.pen, scale), item.cls, item.data)
+        case Arc():
+            centre, radius = move(item.centre), item.radius * scale
+            return Arc(centre, radius, item.start, item.end, _pen(item.pen, scale), item.cls)
         case Rect():
             x, y = move((item.x, item.y))
-            return replace(
-                item,
-                x=x,
-                y=y,
-                width=item.width * scale,
-                height=item.height * scale,
-                corner=item.corner * scale,
-                pen=_pen(item.pen, scale),
+            width, height, corner = (
+                length * scale for length in (item.width, item.height, item.corner)
             )
+            pen = _pen(item.pen, scale)
+            return Rect(x, y, width, height, pen, corner, item.cls, item.data)
         case Text():
             x, y = move((item.x, item.y))
-            return replace(item, x=x, y=y, size=item.size * scale)
+            size = item.size * scale
+            return Text(x, y, item.parts, size, item.anchor, item.upright, item.cls, item.data)
         case Group():
             inner = tuple(scaled(part, scale, dx, dy) for part in item.items)
             offset = {"x": dx, "y": dy}
@@ -50,11 +47,13 @@ def scaled(item: Item, scale: float, dx: float, dy: float) -> Item:
                 (name, number(float(value) * scale + offset[name]) if name in offset else value)
                 for name, value in item.data
             )
-            return replace(item, items=inner, data=data)
+            return Group(inner, item.cls, item.id, data, item.title)
 
 
+@lru_cache(maxsize=1 << 12)
 def _pen(pen: Pen, scale: float) -> Pen:
     by = min(scale, 1.0)
     if by == 1.0:
         return pen
-    return replace(pen, width=pen.width * by, dash=tuple(length * by for length in pen.dash))
+    dash = tuple(length * by for length in pen.dash)
+    return Pen(pen.stroke, pen.width * by, pen.fill, dash, pen.cap)
