@@ -6,11 +6,13 @@ import re
 from pathlib import Path
 
 import pytest
+import yaml
 from hypothesis import HealthCheck, given, settings
 
 from tests.strategies import design_text, designs
 from wiregen.edit import tidy_text
 from wiregen.history.changes import difference
+from wiregen.problems import Unreadable
 from wiregen.read import load_text
 
 FOLDER = Path(__file__).parents[2] / "designs"
@@ -89,10 +91,61 @@ def test_what_is_put_in_order(before, after):
         "wires:\n  W2: {from: J1,\n       to: J2}\n",
         "format: 1\r\nplugs:\n  X2: {}\n  X1: {}\n",
         "states:\n  b2: {}\n  b1: {}\n",
+        # a remark at the end of the file may be about all of it
+        "format: 1\nwires:\n  W1: {from: J1}\nsplices:\n  J1: {}\n# the end\n",
     ],
 )
 def test_what_is_left_as_it_is(text):
     assert tidy_text(text) == text
+
+
+STRANGE = {
+    "quoted ids": "wires:\n  \"W2\": {from: J1, to: J2}\n  'W1': {from: J2, to: J1}\n",
+    "long": "wires:\n  W1: {why: " + "x" * 5000 + ", from: J1}\n  W9: {to: 'a # b, {c: d}'}\n",
+    "trailing comma": "wires:\n  W2: {from: J1, to: J2,}\n  W1: {from: J2, }\n",
+    "question marks": "wires:\n  ? W2\n  : {from: J1}\n  W1: {from: J2}\n",
+    "folded": "looms:\n  b:\n    note: >\n      a  \n\n      b   \n  a: {}\n",
+    "quoted lines": 'looms:\n  b:\n    note: "a  \n      b \\\n      c"\n',
+    "bare lines": "looms:\n  b:\n    note: a  \n      b   \n      c\n",
+    "indents": "fuses:\n    F2: {}\n    F1: {}\nwires:\n W2: {from: J1}\n W1: {}\n",
+    "document marks": "---\nwires:\n  W2: {}\nfuses:\n  F2: {}\n  F1: {}\n...\n",
+    "flow in block": "fuses: {F2: {}, F1: {}}\nwires: {W2: {}, W1: {}}\n",
+    "lists": "route:\n- {from: X1, to: X2}\n- {from: X0, to: X1}\nfuses: {}\n",
+    "nothing said": "wires:\nfuses:\n  F2:\n  F1:\n",
+}
+
+
+@pytest.mark.parametrize("ends", ["\n", "\r\n"])
+@pytest.mark.parametrize("name", STRANGE)
+def test_strange_ways_to_write_keep_their_meaning(name, ends):
+    text = STRANGE[name] if name == "document marks" else f"format: 1\n{STRANGE[name]}"
+    for whole in (text, text.rstrip("\n")):
+        tidy = tidy_text(whole.replace("\n", ends))
+        assert tidy_text(tidy) == tidy
+        assert tidy.count("\n") == tidy.count(ends)
+        assert _plain(tidy) == _plain(whole)
+        assert sorted("".join(tidy.split())) == sorted("".join(whole.split()))
+
+
+def _plain(text: str) -> object:
+    return yaml.safe_load(text.replace("\r\n", "\n"))
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("format: 1\nfuses:\n  F1: {}\n  F1: {}\n", "duplicate key 'F1'"),
+        ("format: 1\nwires:\n  W1: {from: J1, from: J2}\n", "duplicate key 'from'"),
+        ("format: 1\nwires:\n  W2: &a {from: J1}\n  W1: *a\n", "an anchor"),
+        ("format: 1\nfuses:\n\tF2: {}\n", "begins with"),
+        ("", "the file is empty"),
+        ("format: 1\nfuses: {", "a value is missing here"),
+    ],
+)
+def test_what_no_design_may_hold_is_refused(text, said):
+    with pytest.raises(Unreadable) as error:
+        tidy_text(text)
+    assert said in error.value.problems[0].message
 
 
 def test_line_ends_of_windows_stay():

@@ -8,8 +8,9 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from itertools import pairwise
+from typing import TypeAlias
 
 from wiregen.edit.places import Entry, Place, read_places
 from wiregen.model import natural_key
@@ -75,15 +76,32 @@ def tidy_text(text: str, name: str = "design") -> str:
     if "\r" in plain or (windows and plain.count("\n") != text.count("\r\n")):
         return text
     wanted = _plain(read_tree(plain, name))
-    for step in (_without_trailing, _sections_in_order, _objects_in_order, _wires_in_columns):
-        plain = _if_same(step, plain, wanted, name)
-    return plain.replace("\n", "\r\n") if windows else plain
+    bare = _if_same(_without_trailing(plain), plain, wanted, name)
+    made = _made(_STEPS, bare)
+    tidy = _if_same(made, bare, wanted, name)
+    if tidy != made:
+        for step in _STEPS:  # one of them may go too far; the others may not
+            tidy = _if_same(_made((step,), tidy), tidy, wanted, name)
+    return tidy.replace("\n", "\r\n") if windows else tidy
 
 
-def _if_same(step: Callable[[str], str], text: str, wanted: Node, name: str) -> str:
-    """Make one step, and take it back when anything but white space and order would change."""
-    changed = step(text)
-    if _ink(changed) != _ink(text):
+_Step: TypeAlias = Callable[[str, Place], str]
+
+
+def _made(steps: Iterable[_Step], text: str) -> str:
+    """Make some steps; the places of a text are read again only when it changed."""
+    places = None
+    for step in steps:
+        places = places or read_places(text)
+        changed = step(text, places)
+        if changed != text:
+            text, places = changed, None
+    return text
+
+
+def _if_same(changed: str, text: str, wanted: Node, name: str) -> str:
+    """Return a changed text, or the text as it was when more than white space and order changed."""
+    if changed == text or _ink(changed) != _ink(text):
         return text
     try:
         same = _plain(read_tree(changed, name)) == wanted
@@ -110,9 +128,9 @@ def _without_trailing(text: str) -> str:
     return "\n".join(lines).rstrip("\n") + "\n" if text.strip() else text
 
 
-def _sections_in_order(text: str) -> str:
+def _sections_in_order(text: str, whole: Place) -> str:
     """Order the sections of the file, each with the comment that stands right above it."""
-    entries = list(read_places(text).entries.values())
+    entries = list(whole.entries.values())
     places = {section: number for number, section in enumerate(SECTIONS)}
     starts: list[int] = []
     for before, entry in pairwise(entries):
@@ -126,6 +144,9 @@ def _sections_in_order(text: str) -> str:
     bounds = [0, *starts, len(text)]
     chunks = [text[a:b] for a, b in pairwise(bounds)]
     order = sorted(range(len(entries)), key=lambda n: places[entries[n].key])
+    tail = text[_end_of_line(text, entries[-1].value.end) :]
+    if order[-1] != len(entries) - 1 and tail.strip():
+        return text  # a remark at the end may be about the whole file
     return _joined(chunks, order)
 
 
@@ -145,11 +166,11 @@ def _lead(text: str, before: Entry, entry: Entry) -> int | None:
     return end if sure else None
 
 
-def _objects_in_order(text: str) -> str:
+def _objects_in_order(text: str, whole: Place) -> str:
     """Order the objects of each section by id, within runs that nothing parts."""
     parts: list[str] = []
     done = 0
-    for section, entry in read_places(text).entries.items():
+    for section, entry in whole.entries.items():
         if section == "states" or entry.value.kind != "mapping" or entry.value.flow:
             continue
         for run in _runs(text, list(entry.value.entries.values())):
@@ -194,9 +215,9 @@ def _runs(text: str, entries: Sequence[Entry]) -> Iterator[list[Entry]]:
         yield run
 
 
-def _wires_in_columns(text: str) -> str:
+def _wires_in_columns(text: str, whole: Place) -> str:
     """Write the keys of one-line wires under each other; a remark stays in its column if it can."""
-    wires = read_places(text).entries.get("wires")
+    wires = whole.entries.get("wires")
     if wires is None or wires.value.kind != "mapping" or wires.value.flow:
         return text
     rows = [entry for entry in wires.value.entries.values() if _is_row(text, entry)]
@@ -260,3 +281,6 @@ def _row(cells: dict[str, str], widths: dict[str, int]) -> str:
     )
     rest = [cells[key] for key in cells if key not in columns]
     return f"{start}{', '.join(rest)}"
+
+
+_STEPS: tuple[_Step, ...] = (_sections_in_order, _objects_in_order, _wires_in_columns)
