@@ -347,3 +347,50 @@ wires:
   W1: {{from: "G1:plus", to: "A1:1", resistance: 0.4}}
 states: {{run: {{A1: sound}}}}
 """
+
+
+SPLIT = f"""{BASE}
+splices: {{J1: {{}}, J2: {{}}}}
+devices:
+  G1: {BATTERY}
+  G2: {{kind: alternator, volts: 14.2, amps: 60, terminals: [B], case: EP1}}
+  S1: {{kind: switch, terminals: [C, N, A], positions: {{nav: [[C, N]], anchor: [[C, A]]}}}}
+  P1: {{kind: lamp, title: Steaming light, watts: 25, volts: 12, terminals: [1, 2]}}
+  P2: {{kind: lamp, title: Anchor light, watts: 10, volts: 12, terminals: [1, 2]}}
+  P3: {{kind: lamp, title: Chart light, watts: 5, volts: 12, terminals: [1], case: EP1}}
+wires:
+  W1: {{from: "G1:plus", to: "S1:C", resistance: 0}}
+  W2: {{from: "G2:B", to: "G1:plus", resistance: 0.01}}
+  W3: {{from: "S1:N", to: "P1:1", resistance: 0.1}}
+  W4: {{from: "S1:A", to: J2, resistance: 0.1}}
+  W5: {{from: J2, to: "P2:1", resistance: 0.1}}
+  W6: {{from: "P1:2", to: J1, resistance: 0.1}}
+  W7: {{from: "P2:2", to: J1, resistance: 0.1}}
+  W8: {{from: J1, to: EP1, resistance: 0.1}}
+  W9: {{from: J2, to: "P3:1", resistance: 0.1}}
+states:
+  run: {{S1: nav, G2: running, W8: open}}
+"""
+
+
+def test_a_lost_earth_is_cured_at_the_earth_whatever_feeds_it() -> None:
+    """The alternator feeds it by its main terminal: no word of a charge lamp."""
+    (found,) = [p for p in judged(SPLIT).findings if p.code == "STA103"]
+    assert "fed by G2: G2:B (W2) G1:plus" in found.message
+    assert found.help.startswith("Restore the earth or the feed whose loss")
+
+
+def test_what_only_leakage_holds_is_neither_alive_nor_reversed() -> None:
+    """An LED the wrong way round lets nothing through: its far end has no voltage to speak of."""
+    led = "{kind: led, title: Anchor light, amps: 0.2, volts: 12, min_volts: 9, terminals: [1, 2]}"
+    text = SPLIT.replace(
+        "{kind: lamp, title: Anchor light, watts: 10, volts: 12, terminals: [1, 2]}", led
+    )
+    alone = text.replace('  W9: {from: J2, to: "P3:1", resistance: 0.1}\n', "")
+    assert not {"STA103", "STA104"} & set(codes(alone))
+
+
+def test_a_limit_for_nothing_is_named() -> None:
+    text = SPLIT.replace("{volts: 12}", "{volts: 12, drop: {nav: 3 %, run: 10 %}}")
+    needs = [entry.needs for entry in judged(text).not_checked if entry.code == "VLT101"]
+    assert needs == ["a state or circuit called 'nav', for its limit under system: drop"]

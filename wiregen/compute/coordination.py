@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cache
 
-from wiregen.compute.heat import OVERLOAD_K, SHORT_C, Heated, seconds_to, temperature_c
+from wiregen.compute.heat import OVERLOAD_K, SHORT_C, Heated, degrees, seconds_to, temperature_c
 from wiregen.facts.fuse_curves import NEVER_OPENS_SHARE, gates, opens_at_most
 
 _SHARES = (1.35, 1.42, 1.5, 1.6, 1.8, 2.0, 2.5, 3.0, 3.5, 4.5, 6.0)
@@ -34,7 +34,7 @@ class Gap:
     def short(self) -> str:
         """The gap in a few words."""
         if self.reaches_c is not None:
-            return f"about {self.reaches_c:.0f} degC at {self.amps_a:.3g} A"
+            return f"{degrees(self.reaches_c)} at {self.amps_a:.3g} A"
         return f"{self.limit_c:.0f} degC after about {self.wire_s:.0f} s at {self.amps_a:.3g} A"
 
     @property
@@ -43,7 +43,7 @@ class Gap:
         if self.reaches_c is not None:
             return (
                 f"at {self.amps_a:.3g} A the fuse may stay whole for ever, and the wire gets to "
-                f"about {self.reaches_c:.0f} degC, limit {self.limit_c:.0f} degC (heat model)"
+                f"{degrees(self.reaches_c)}, limit {self.limit_c:.0f} degC (heat model)"
             )
         return (
             f"at {self.amps_a:.3g} A the fuse may take {self.fuse_s:.3g} s, and the wire is at "

@@ -29,6 +29,22 @@ _HOTTEST_C = 1000.0
 _WARMEST_C = 250.0
 
 
+_MEANS_NOTHING_C = 400.0
+"""Past this the copper is at the end of any insulation; the model says no more."""
+
+
+def degrees(copper_c: float) -> str:
+    """Return a temperature as an estimate.
+
+    Example:
+        >>> degrees(104.6), degrees(897)
+        ('about 105 degC', 'over 400 degC')
+    """
+    if copper_c >= _MEANS_NOTHING_C:
+        return f"over {_MEANS_NOTHING_C:.0f} degC"
+    return f"about {copper_c:.0f} degC"
+
+
 @dataclass(frozen=True, slots=True)
 class Geometry:
     """Diameters of a wire in mm, and whether they are estimated."""

@@ -6,8 +6,8 @@ from collections.abc import Iterator
 
 from wiregen.compute.faults import SHORT_OHM, STRONG_VOLTS, WEAK_COPPER_C, WEAK_SOURCE, WEAK_VOLTS
 from wiregen.compute.guard import main_sources
-from wiregen.compute.heat import SHORT_C
-from wiregen.compute.numbers import CAUTION, amps, rounded, shown
+from wiregen.compute.heat import SHORT_C, degrees
+from wiregen.compute.numbers import CAUTION, amps, rounded
 from wiregen.compute.render_states import footer
 from wiregen.compute.shorts import Blow, Short, shorts_of
 from wiregen.compute.study import Study
@@ -26,9 +26,6 @@ HEADINGS = (
     "remark",
 )
 """Headings of `short_rows`."""
-
-_HOTTEST_C = 400.0
-"""Past this the copper is at the end of any insulation; the model says no more."""
 
 
 def short_rows(study: Study) -> tuple[tuple[str, ...], ...]:
@@ -140,9 +137,7 @@ def _time(seconds: float) -> str:
 def _heat(short: Short) -> str:
     if short.reaches_c is None:
         return "not known"
-    if short.reaches_c >= _HOTTEST_C:
-        return f"over {_HOTTEST_C:.0f} degC"
-    return f"about {shown(short.reaches_c, 0)} degC"
+    return degrees(short.reaches_c)
 
 
 def _others(study: Study, short: Short) -> Iterator[str]:

@@ -165,7 +165,7 @@ def _lost_on(way: Way) -> str:
     rest = losing[len(named) :]
     if rest:
         parts.append(f"{len(rest)} more {small_volts(sum(s.drop_v for s in rest))}")
-    words = f"{shown(way.drop_v)} V: {', '.join(parts)}" if parts else "0.00 V"
+    words = f"{small_volts(way.drop_v)}: {', '.join(parts)}" if parts else "nothing"
     return f"{words}; in series with {', '.join(way.in_series)}" if way.in_series else words
 
 

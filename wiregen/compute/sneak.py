@@ -115,7 +115,7 @@ def back_feeds(point: Point) -> tuple[BackFeed, ...]:
     for piece, switches in behind.items():
         node = next(iter(switches.values()))
         volts = point.volts(node)
-        if volts is None or abs(volts) <= ALIVE_V or piece in pieces.own:
+        if volts is None or abs(volts) <= ALIVE_V or piece in pieces.own or point.is_loose(node):
             continue
         entry = _entry(pieces, piece)
         if entry is None:

@@ -127,6 +127,7 @@ def drop(scene: Scene) -> Iterator[Found | Missing]:
         if solved(scene):
             yield Missing("system: drop")
         return
+    yield from _limits_of_nothing(scene)
     worst: dict[str, tuple[float, Lost]] = {}
     for lost in losses(scene.study) if solved(scene) else ():
         excess = lost.way.drop_v / lost.limit_v if lost.limit_v else 0.0
@@ -148,6 +149,14 @@ def drop(scene: Scene) -> Iterator[Found | Missing]:
             (*owners(name), *(s.id for s in losing[:1])),
             severity="error" if excess > 2 else None,
         )
+
+
+def _limits_of_nothing(scene: Scene) -> Iterator[Missing]:
+    """Yield the limits that are written for what the design has not."""
+    known = {"default", *scene.design.states, *scene.network.circuits}
+    for name in scene.design.system.drop:
+        if name not in known:
+            yield Missing(f"a state or circuit called '{name}', for its limit under system: drop")
 
 
 def weak_coil(scene: Scene) -> Iterator[Found | Missing]:

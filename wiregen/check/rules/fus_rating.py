@@ -148,6 +148,12 @@ def loaded(scene: Scene) -> Iterator[Found | Missing]:
             )
 
 
+_BREAKS_MORE = (
+    "Fit a fuse that breaks more, and write what its maker states as 'breaking:'; a longer lead or "
+    "a battery of more resistance draws less"
+)
+
+
 def breaking(scene: Scene) -> Iterator[Found | Missing]:
     """A short behind a fuse draws more than the fuse can break."""
     for fuse in scene.design.fuses.values() if scene.network.sources else ():
@@ -166,6 +172,7 @@ def breaking(scene: Scene) -> Iterator[Found | Missing]:
                 f"on charge); it can break {capacity:g} A ({words})",
                 fuse.origin.span,
                 (fuse.id,),
+                help=_BREAKS_MORE if fuse.style == "bolt-on" else "",
             )
 
 

@@ -78,8 +78,9 @@ def _cure(scene: Scene, feed: BackFeed) -> str:
     first = next((n for n in reversed(feed.through) if " " not in n), "")
     part = called(scene, first) if first else "the part on the way"
     cure = f"Fit a diode in the lead of {part}, so that current can only flow from the switch to it"
-    source = scene.design.devices.get(feed.source.partition(":")[0])
-    if source is not None and source.kind == "alternator":
+    device, _, terminal = feed.source.partition(":")
+    source = scene.design.devices.get(device)
+    if terminal and source is not None and source.kind == "alternator":
         return f"{cure}; side effect: failed alternator diodes no longer light it at key-off"
     if len(feed.through) > 1:
         return (
@@ -105,7 +106,8 @@ def wrong_way(scene: Scene) -> Iterator[Found | Missing]:
         for point in points:
             volts = sign * point.across(element) if point.is_present(element) else 0.0
             rated = element.rated_v or 12.0
-            if volts < -_REVERSED_SHARE * rated and not point.floats(element.a):
+            held = any(point.floats(end) or point.is_loose(end) for end in (element.a, element.b))
+            if volts < -_REVERSED_SHARE * rated and not held:
                 seen.setdefault(element.id, []).append((volts, point.name))
     for name, hits in seen.items():
         volts, state = min(hits)
