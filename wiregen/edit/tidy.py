@@ -8,9 +8,8 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from itertools import pairwise
-from typing import TypeAlias
 
 from wiregen.edit.places import Entry, Place, read_places
 from wiregen.model import natural_key
@@ -77,21 +76,14 @@ def tidy_text(text: str, name: str = "design") -> str:
         return text
     wanted = _plain(read_tree(plain, name))
     bare = _if_same(_without_trailing(plain), plain, wanted, name)
-    made = _made(_STEPS, bare)
-    tidy = _if_same(made, bare, wanted, name)
-    if tidy != made:
-        for step in _STEPS:  # one of them may go too far; the others may not
-            tidy = _if_same(_made((step,), tidy), tidy, wanted, name)
+    tidy = _if_same(_made(bare), bare, wanted, name)
     return tidy.replace("\n", "\r\n") if windows else tidy
 
 
-_Step: TypeAlias = Callable[[str, Place], str]
-
-
-def _made(steps: Iterable[_Step], text: str) -> str:
-    """Make some steps; the places of a text are read again only when it changed."""
+def _made(text: str) -> str:
+    """Put a text in order; its places are read again only when it changed."""
     places = None
-    for step in steps:
+    for step in (_sections_in_order, _objects_in_order, _wires_in_columns):
         places = places or read_places(text)
         changed = step(text, places)
         if changed != text:
@@ -281,6 +273,3 @@ def _row(cells: dict[str, str], widths: dict[str, int]) -> str:
     )
     rest = [cells[key] for key in cells if key not in columns]
     return f"{start}{', '.join(rest)}"
-
-
-_STEPS: tuple[_Step, ...] = (_sections_in_order, _objects_in_order, _wires_in_columns)
