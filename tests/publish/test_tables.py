@@ -280,3 +280,27 @@ def test_every_row_of_a_long_table_is_on_some_page_within_the_frame():
     for page in pages:
         lowest = max(item.y for item in walk(page.items) if isinstance(item, Text))
         assert lowest < 210 - 10 - 15
+
+
+def test_the_legs_of_a_splice_are_not_parted_from_its_number():
+    """Four names of five rows each on pages of which none holds a whole number of them."""
+    design = load(ROOT / "designs" / "wiper-pinout.yaml").design
+    rows = tuple((f"J{n // 5}" if n % 5 == 0 else "", f"W{n}") for n in range(200))
+    pages = table_pages(design, [Table("splices", "Splices", columns("*Splice", "@Wire"), rows)])
+    firsts = [
+        next(
+            "".join(text.plain for text in group.items if isinstance(text, Text))
+            for group in page.items
+            if isinstance(group, Group)
+        )
+        for page in pages
+    ]
+    assert len(firsts) > 3
+    assert all(words.startswith("J") for words in firsts)
+
+
+def test_more_rows_of_one_name_than_a_page_holds_are_parted():
+    design = load(ROOT / "designs" / "wiper-pinout.yaml").design
+    rows = tuple(("J1" if n == 0 else "", f"W{n}") for n in range(200))
+    pages = table_pages(design, [Table("splices", "Splices", columns("*Splice", "@Wire"), rows)])
+    assert sum(isinstance(item, Group) for page in pages for item in page.items) == 200

@@ -109,7 +109,7 @@ def _pdf(document: Document, tables: list[Table]) -> bytes:
     from wiregen.layout.table_pages import table_pages
 
     design = document.titled
-    pages = table_pages(design, [table for table in tables if table.name != "labels"])
+    pages = table_pages(design, [slim(table) for table in tables if table.name != "labels"])
     sheets = [page.sheet(number, len(pages)) for number, page in enumerate(pages, start=1)]
     return to_pdf(sheets, design.title_block.title or design.name)
 

@@ -144,6 +144,9 @@ class _Writer:
             items, self._y = draw_rows(measured, begin, count, area.x, self._y, mono=self._mono)
             self._items += items
             begin += count
+            if begin < len(table.rows):
+                self._close()
+                self._open(f"{table.title}, continued")
 
     def _notes(self, lines: Sequence[str]) -> Iterator[Item]:
         for number, line in enumerate(lines, start=1):

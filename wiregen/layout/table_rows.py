@@ -111,7 +111,10 @@ def _is_blank(column: Column) -> bool:
 
 
 def rows_that_fit(measured: Measured, begin: int, height: float) -> int:
-    """Return how many rows from `begin` on stand below a head in `height` mm."""
+    """Return how many rows from `begin` on stand below a head in `height` mm.
+
+    Rows that go on with the name of the one above stay with it, where that leaves any row at all.
+    """
     left = height - measured.head_mm
     count = 0
     for row in measured.heights[begin:]:
@@ -119,7 +122,17 @@ def rows_that_fit(measured: Measured, begin: int, height: float) -> int:
         if left < -0.01:
             break
         count += 1
-    return count
+    whole = count
+    while whole and _goes_on(measured.table, begin + whole):
+        whole -= 1
+    return whole or count
+
+
+def _goes_on(table: Table, number: int) -> bool:
+    """Tell whether a row belongs to what a row above it names."""
+    if number >= len(table.rows) or table.columns[0].kind != "name":
+        return False
+    return not table.rows[number][0]
 
 
 def draw_rows(

@@ -194,7 +194,7 @@ class Pack:
         yield self._of_tables("Read this first", about, portrait=True)
         planned = self._document.plan(Options(mono=self._mono))
         yield _drawings(planned)
-        yield self._of_tables("Tables", [self.tables[name] for name in filled])
+        yield self._of_tables("Tables", [slim(self.tables[name]) for name in filled])
         if self._reader != "customer":
             labels = wire_labels(self.tables["labels"])
             yield _of_pages("Labels", label_pages(self._design, labels, mono=self._mono))
