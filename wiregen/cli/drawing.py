@@ -51,7 +51,8 @@ class Wanted:
     @property
     def part(self) -> str:
         """The one plug, circuit or loom that is wanted, as a piece of a file name; or empty."""
-        return _piece(name for name in (self.plug, self.circuit, self.loom) if name)
+        kinds = {"plug": self.plug, "circuit": self.circuit, "loom": self.loom}
+        return _piece(f"{kind}-{name}" for kind, name in kinds.items() if name)
 
     @property
     def state_part(self) -> tuple[str, ...]:
@@ -86,11 +87,10 @@ def draw_design(path: Path, output: Path | None, wanted: Wanted) -> int:
     if not drawings:
         return complain(f"{path}: there is nothing to draw")
     own = file_name(document.design.name)
-    name = "-".join((own, *wanted.state_part))
+    name = "-".join(part for part in (own, *wanted.state_part, wanted.part) if part)
     files = _files(name, document.design.title_block.title or own, drawings, wanted)
-    replaces = () if wanted.part else _own_names(name)
     try:
-        written = write_files(output or Path("out", own), files, replaces)
+        written = write_files(output or Path("out", own), files, _own_names(name))
     except CannotWrite as error:
         return complain(str(error))
     if wanted.whole:
@@ -177,6 +177,7 @@ def _files(
 ) -> dict[str, bytes]:
     """Make the content of every file, SVG and PNG a sheet and one PDF."""
     from wiregen.draw.pdf import to_pdf
+    from wiregen.publish.pack_links import page_links
 
     files: dict[str, bytes] = {}
     stems = _own_stems([drawing.name for drawing in drawings])
@@ -184,8 +185,8 @@ def _files(
         files[f"{name}-{stem}.svg"] = drawing.svg.encode()
         if wanted.png:
             files[f"{name}-{stem}.png"] = drawing.png(_PPI)
-    whole = f"{name}-{wanted.part}" if wanted.part else name
-    files[f"{whole}.pdf"] = to_pdf([drawing.sheet for drawing in drawings], title)
+    sheets = [drawing.sheet for drawing in drawings]
+    files[f"{name}.pdf"] = to_pdf(sheets, title, links=page_links(sheets))
     return files
 
 
