@@ -29,9 +29,11 @@ def tractor():
 
 @pytest.fixture(scope="module")
 def page(tractor):
-    """Its first schematic sheet with plugs."""
+    """Its first schematic sheet with plugs and devices."""
     return next(
-        sheet for sheet in tractor if sheet.name.startswith("sheet-") and has(sheet, "plug")
+        sheet
+        for sheet in tractor
+        if sheet.name.startswith("sheet-") and has(sheet, "plug") and has(sheet, "device")
     )
 
 

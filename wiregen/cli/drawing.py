@@ -117,7 +117,6 @@ def _options(document: Document, wanted: Wanted) -> Options:
         mono=wanted.mono,
         dot=wanted.dot,
         state=document.state_view(wanted.state) if wanted.state is not None else None,
-        contents=True,
     )
 
 

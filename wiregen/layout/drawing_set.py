@@ -39,7 +39,7 @@ class Options:
     mono: bool = False
     dot: bool = False
     state: StateView | None = None
-    contents: bool = False
+    contents: bool = True
 
 
 @dataclass(frozen=True, slots=True)

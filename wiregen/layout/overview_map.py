@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from wiregen.layout.schematic.ends import Ends
-from wiregen.layout.schematic.split import title_of
+from wiregen.layout.titles import title_of
 from wiregen.model import Design
 from wiregen.model.order import in_order, natural_key
 

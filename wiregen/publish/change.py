@@ -25,6 +25,9 @@ if TYPE_CHECKING:
 MOST_WIRES = 1_500
 """Sheets and tests of a larger design are not made to see which of them change."""
 
+_CONTENTS = "contents"
+"""Kind of the sheets that only list the others."""
+
 
 @dataclass(frozen=True, slots=True)
 class State:
@@ -110,6 +113,8 @@ class Change:
         names = (self.old.title, self.new.title)
         found = []
         for key in dict.fromkeys((*after, *before)):
+            if key[0] == _CONTENTS:
+                continue
             one, other = before.get(key), after.get(key)
             drawn = drawn_diff(one, other, names, renames)
             if drawn.marks:
@@ -175,6 +180,8 @@ def _keys(planned: PlannedSet, renames: Mapping[str, str]) -> Iterator[tuple[str
     """Yield what each sheet of a set is known by, with the ids of the new design."""
     for number in range(planned.maps):
         yield "overview", str(number)
+    for number in range(planned.contents):
+        yield _CONTENTS, str(number)
     for page in planned.pages:
         yield "schematic", page.plan.key
     seen: dict[str, int] = {}

@@ -172,7 +172,6 @@ class Document:
             mono=mono,
             dot=dot,
             state=self.state_view(state) if state is not None else None,
-            contents=True,
         )
         return drawn(self.plan(asked))
 

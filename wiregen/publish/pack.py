@@ -192,7 +192,7 @@ class Pack:
             accepted_table(self._document.report),
         ]
         yield self._of_tables("Read this first", about, portrait=True)
-        planned = self._document.plan(Options(mono=self._mono))
+        planned = self._document.plan(Options(mono=self._mono, contents=False))
         yield _drawings(planned)
         yield self._of_tables("Tables", [slim(self.tables[name]) for name in filled])
         if self._reader != "customer":

@@ -18,6 +18,7 @@ from wiregen.layout.engine.runs import NEAR
 from wiregen.layout.engine.web import Web
 
 CLEAR = 1.0  # room before and behind a label, mm
+LEAST = 0.1  # least height of what stands on the sheet, mm
 PAD = 0.3  # room beside a box, in pitches
 ALIGN = 25.0  # boxes this close to a common left edge are brought to it, mm
 
@@ -60,8 +61,8 @@ class _Skyline:
         return max(self.values[first:last])
 
     def take(self, top: float, bottom: float, x: float) -> None:
-        """Mark the heights between top and bottom as taken up to x."""
-        first, last = self._cut(top), self._cut(bottom)
+        """Mark the heights between top and bottom as taken up to x; a line of text has a height."""
+        first, last = self._cut(top), self._cut(max(bottom, top + LEAST))
         self.values[first:last] = [max(value, x) for value in self.values[first:last]]
 
     def _cut(self, y: float) -> int:

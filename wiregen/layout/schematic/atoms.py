@@ -1,15 +1,18 @@
-"""The smallest things that stay on one sheet, and how strongly they hold together.
+"""The smallest things that stay on one sheet, and what holds them together.
 
-A splice, a fuse, a switch, a lamp is one atom; a plug or a unit is one atom per pin (or per pins
-that its inside joins), so that a large plug may appear on several sheets with the pins used there.
+A splice, a fuse, a switch, a lamp, an earth point is one atom; a plug or a unit is one atom per pin
+(or per pins that its inside joins), so that a large plug may appear on several sheets with the pins
+used there. Atoms of one circuit go onto one sheet.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from typing import Literal
 
 from wiregen.connect import Network, node_of, split_node
+from wiregen.layout.schematic.circuits import smallest
 from wiregen.layout.schematic.ends import Ends, WireEnd
 from wiregen.model import Design
 
@@ -17,8 +20,13 @@ SMALL_PLUG = 6
 """A plug with no more wired cavities than this is never torn apart."""
 MOST_ON_NODE = 24
 """A splice or terminal with more wires than this is drawn in parts, each with its name."""
+MANY_CIRCUITS = 3
+"""A unit whose pins cannot be parted and serve more circuits than this is a subject of its own."""
 WIRE_BOND = 8
 NEIGHBOUR_BOND = 1
+
+Kind = Literal["power", "earth", "circuit"]
+"""What a sheet is for: power distribution, earth distribution, circuits."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,23 +34,36 @@ class Atoms:
     """The design as atoms.
 
     Attributes:
-        of_end: key of a wire end -> its atom; ends on earths and loose ends have none.
+        of_end: key of a wire end -> its atom; loose ends have none.
         bonds: atom -> atom -> how strongly they want one sheet.
         wires: atom -> wires that end on it, natural order.
-        power: atoms of the power distribution: sources, isolators, fuse boxes.
+        kinds: atom -> kind of the sheet it belongs on. Power: sources, isolators, fuse boxes.
+            Earth: earth points, and what joins the earths of several circuits.
+        circuits: atom -> the circuit it belongs to, see `net_circuits`; empty for none.
+        shared: atoms that join the earths of several circuits.
     """
 
     of_end: Mapping[str, str]
     bonds: Mapping[str, Mapping[str, int]]
     wires: Mapping[str, tuple[str, ...]]
-    power: frozenset[str]
+    kinds: Mapping[str, Kind]
+    circuits: Mapping[str, str]
+    shared: frozenset[str]
 
 
-def find_atoms(design: Design, network: Network, ends: Ends) -> Atoms:
-    """Cut a design into atoms."""
+def find_atoms(
+    design: Design, network: Network, ends: Ends, circuit_of: Mapping[int, str]
+) -> Atoms:
+    """Cut a design into atoms.
+
+    Args:
+        design: the design.
+        network: from `connect`.
+        ends: from `find_ends`, gathered at their earth points.
+        circuit_of: from `net_circuits`.
+    """
     glue = _Glue()
     shown = [end for pair in ends.of_wire.values() for end in pair if end.node]
-    shown = [end for end in shown if not end.block.startswith("earth ")]
     raw = _raw_atoms(design, network, shown)
     for atom in raw.values():
         glue.add(atom)
@@ -54,6 +75,8 @@ def find_atoms(design: Design, network: Network, ends: Ends) -> Atoms:
     wires: dict[str, dict[str, None]] = {}
     bonds: dict[str, dict[str, int]] = {}
     for wire, (first, second) in ends.of_wire.items():
+        if not first.node and not second.node:
+            of_end[first.key] = f"loose {wire}"
         a, b = of_end.get(first.key, ""), of_end.get(second.key, "")
         for atom in (a, b):
             if atom:
@@ -61,10 +84,79 @@ def find_atoms(design: Design, network: Network, ends: Ends) -> Atoms:
         if a and b and a != b:
             _bond(bonds, a, b, WIRE_BOND)
     _bond_neighbours(shown, of_end, bonds)
-    power = frozenset(
-        of_end[end.key] for end in shown if _is_power(design, end) and end.key in of_end
-    )
-    return Atoms(of_end, bonds, {atom: tuple(found) for atom, found in wires.items()}, power)
+    kinds: dict[str, Kind] = dict.fromkeys(wires, "circuit")
+    for end in shown:
+        if _is_power(design, end):
+            kinds[of_end[end.key]] = "power"
+        elif end.owner in design.earths:
+            kinds[of_end[end.key]] = "earth"
+    circuits = _circuits(network, shown, of_end, kinds, circuit_of)
+    shared = _share_out(bonds, kinds, circuits)
+    wires_of = {atom: tuple(found) for atom, found in wires.items()}
+    return Atoms(of_end, bonds, wires_of, kinds, circuits, frozenset(shared))
+
+
+def _circuits(
+    network: Network,
+    shown: Iterable[WireEnd],
+    of_end: Mapping[str, str],
+    kinds: Mapping[str, Kind],
+    circuit_of: Mapping[int, str],
+) -> dict[str, str]:
+    """Return atom -> circuit; atoms on earths only have none yet."""
+    touched: dict[str, dict[str, None]] = {}
+    blocks: dict[str, str] = {}
+    for end in shown:
+        atom = of_end[end.key]
+        circuit = circuit_of.get(network.net_index.get(end.node, -1), "")
+        if circuit and kinds[atom] == "circuit":
+            touched.setdefault(atom, {})[circuit] = None
+            blocks[atom] = end.block
+    size: dict[str, int] = {}
+    for candidates in touched.values():
+        for circuit in candidates:
+            size[circuit] = size.get(circuit, 0) + 1
+    return {
+        atom: f"at {blocks[atom]}"
+        if len(candidates) > MANY_CIRCUITS
+        else smallest(candidates, size)
+        for atom, candidates in touched.items()
+    }
+
+
+def _share_out(
+    bonds: Mapping[str, Mapping[str, int]], kinds: dict[str, Kind], circuits: dict[str, str]
+) -> list[str]:
+    """Give atoms without a circuit to the only one they are wired to.
+
+    Where there are several they are earths the circuits share, and returned; where there is none,
+    feeds.
+    """
+    shared: list[str] = []
+    seen: set[str] = set()
+    for start, kind in tuple(kinds.items()):
+        if start in seen or kind != "circuit" or start in circuits:
+            continue
+        group, around, fed = [start], dict[str, None](), False
+        seen.add(start)
+        for atom in group:
+            for other, bond in bonds.get(atom, {}).items():
+                if bond < WIRE_BOND:
+                    continue
+                if other in circuits:
+                    around[circuits[other]] = None
+                elif kinds[other] == "circuit" and other not in seen:
+                    seen.add(other)
+                    group.append(other)
+                fed = fed or kinds[other] == "power"
+        if len(around) == 1:
+            circuits |= dict.fromkeys(group, *around)
+        elif around:
+            kinds |= dict.fromkeys(group, "earth")
+            shared += group
+        elif fed:
+            kinds |= dict.fromkeys(group, "power")
+    return shared
 
 
 class _Glue:

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from wiregen.connect import Network, split_node
 from wiregen.connect.links import terminals_of
 from wiregen.layout.kept import KeptSheet
+from wiregen.layout.schematic import earths
 from wiregen.layout.schematic.bare import level_block, upright_block
 from wiregen.layout.schematic.block import Block, Part, Port, Side, body, words
 from wiregen.layout.schematic.boxes import device_block
@@ -17,7 +18,7 @@ from wiregen.layout.schematic.heads import head, up_to_grid
 from wiregen.layout.schematic.keeping import blank_ends, pin_sides
 from wiregen.layout.schematic.parts import CONTACT_KINDS, facts, symbol_kind
 from wiregen.layout.schematic.plugs import pair_block
-from wiregen.layout.schematic.scene import Plan, Scene
+from wiregen.layout.schematic.scene import Cut, Plan, Scene
 from wiregen.layout.schematic.sides import majority, pull
 from wiregen.layout.schematic.small import (
     earth_block,
@@ -95,15 +96,20 @@ def make_blocks(scene: Scene) -> tuple[Block, ...]:
         for end in scene.ends.of_wire[wire]
     ] + [cut.here for cut in scene.plan.cuts]  # fmt: skip
     single = {end.block: end for end in wanted if end.block.startswith(("earth ", "end "))}
-    names = in_order(dict.fromkeys(end.block for end in wanted))
+    drawn = (end for found in scene.at.values() for end in found)
+    names = in_order(dict.fromkeys(end.block for end in (*wanted, *drawn)))
     big = [_block(scene, name) for name in names if name not in single]
     sides = {port.key: port.side for block in big for port in block.ports}
     small = [_single(scene, single[name], sides) for name in names if name in single]
-    marks = [
-        reference_block(scene, cut.here, cut.there, _facing(sides.get(cut.here.key, "E")))
-        for cut in scene.plan.cuts
-    ]
+    marks = [_mark(scene, cut, _facing(sides.get(cut.here.key, "E"))) for cut in scene.plan.cuts]
     return (*big, *small, *marks)
+
+
+def _mark(scene: Scene, cut: Cut, side: Side) -> Block:
+    """The mark where a wire goes on to another sheet; one to earth has the symbol of its point."""
+    if cut.there.owner in scene.design.earths:
+        return earths.reference_block(scene, cut.here, cut.there, side)
+    return reference_block(scene, cut.here, cut.there, side)
 
 
 def _facing(side: Side) -> Side:
@@ -131,6 +137,8 @@ def _block(scene: Scene, block_id: str) -> Block:
         return fuse_block(scene, design.fuses[block_id])
     if block_id in design.splices:
         return splice_block(scene, block_id)
+    if block_id in design.earths:
+        return earths.point_block(scene, block_id)
     if block_id in design.devices:
         return _device(scene, design.devices[block_id])
     return _unknown(scene, block_id)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from wiregen.connect import Network, find_halves, split_node
 from wiregen.model import Design, Wire
@@ -61,6 +61,21 @@ def find_ends(design: Design, network: Network) -> Ends:
         for wire in design.wires.values()
     }
     return Ends(of_wire, blocks, _fitted(design, blocks))
+
+
+def gathered(design: Design, ends: Ends) -> Ends:
+    """Return the ends with one block for every earth point, where each wire had one of its own.
+
+    Args:
+        design: the design.
+        ends: from `find_ends`.
+    """
+
+    def at_point(end: WireEnd) -> WireEnd:
+        return replace(end, block=end.owner) if end.owner in design.earths else end
+
+    of_wire = {name: (at_point(a), at_point(b)) for name, (a, b) in ends.of_wire.items()}
+    return replace(ends, of_wire=of_wire)
 
 
 def _fitted(design: Design, blocks: Mapping[str, str]) -> dict[str, tuple[WireEnd, WireEnd]]:

@@ -30,6 +30,8 @@ _ANCHORS = {
 _PULLS = {"converter": 0.3, "flasher": 0.5, "switch": 0.3, "relay": 0.5, "unit": 0.65, "coil": 0.9}
 _BOX_FLOW = 0.12
 _LUG_FLOW = 0.08
+EARTH_FLOW = 2.0
+"""Earths and loose ends lie beyond the loads."""
 _STEP = 0.02
 """A wire leads this far from its `from` to its `to` end where nothing else decides."""
 
@@ -49,7 +51,7 @@ class Flow:
     def at(self, block: str) -> float:
         """Return the place of a block; earths and loose ends lie beyond the loads."""
         if block.startswith("earth "):
-            return 2.0
+            return EARTH_FLOW
         return self.of_block.get(block, 0.5)
 
 

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 
-from wiregen.layout.kept import WHOLE, KeptDrawing
+from wiregen.layout.kept import KeptDrawing
 from wiregen.layout.schematic.atoms import Atoms
 from wiregen.layout.schematic.ends import Ends
 from wiregen.layout.schematic.split import PER_SHEET, Cluster, cluster_of, new_clusters
@@ -32,32 +31,60 @@ def kept_clusters(ends: Ends, atoms: Atoms, keep: KeptDrawing) -> KeptSplit:
     members: list[list[str]] = [[] for _ in keep.sheets]
     new: list[str] = []
     for atom in in_order(atoms.wires):
-        at = home.get(atom)
-        if at is None:
-            strength: dict[int, int] = {}
-            for other, bond in atoms.bonds.get(atom, {}).items():
-                if other in home:
-                    strength[home[other]] = strength.get(home[other], 0) + bond
-            at = max(strength, key=lambda sheet: (strength[sheet], -sheet), default=None)
-        if at is None:
-            new.append(atom)
-        else:
-            home[atom] = at
-            members[at].append(atom)
-    loose = _kept_straps(ends, atoms, keep)
-    kept = tuple(
-        _with(cluster_of(atoms, names, any(name in atoms.power for name in names)), loose[at])
-        for at, names in enumerate(members)
-    )
-    made = new_clusters(atoms, new, PER_SHEET)
-    rest = loose[-1]
-    if rest:
-        made.append(Cluster((), frozenset(rest), False))
-    return KeptSplit(kept, tuple(made))
+        if atom in home:
+            members[home[atom]].append(atom)
+    sheets = _Sheets(atoms, members)
+    for atom in in_order(atoms.wires):
+        if atom not in home:
+            at = sheets.best(atom)
+            if at is None:
+                new.append(atom)
+            else:
+                sheets.put(atom, at)
+    kept = tuple(cluster_of(atoms, names) for names in members)
+    return KeptSplit(kept, tuple(new_clusters(atoms, new, PER_SHEET)))
 
 
-def _with(cluster: Cluster, wires: Sequence[str]) -> Cluster:
-    return Cluster(cluster.atoms, cluster.wires | frozenset(wires), cluster.power)
+class _Sheets:
+    """The sheets as they fill with atoms that are new."""
+
+    def __init__(self, atoms: Atoms, members: list[list[str]]) -> None:
+        self.atoms = atoms
+        self.members = members
+        self.kinds = [cluster_of(atoms, names).kind if names else "" for names in members]
+        self.wires = [{w for name in names for w in atoms.wires[name]} for names in members]
+        self.home = {name: at for at, names in enumerate(members) for name in names}
+        self.circuits: dict[str, int] = {}
+        for name, at in self.home.items():
+            self.circuits.setdefault(atoms.circuits.get(name, name), at)
+
+    def best(self, atom: str) -> int | None:
+        """Return the sheet of the atom's circuit, else the one it is tied to, else the emptiest."""
+        at = self.circuits.get(self.atoms.circuits.get(atom, atom))
+        if at is not None:
+            return at
+        kind = self.atoms.kinds[atom]
+        strength: dict[int, int] = {}
+        for other, bond in self.atoms.bonds.get(atom, {}).items():
+            at = self.home.get(other)
+            if at is not None and self.kinds[at] == kind:
+                strength[at] = strength.get(at, 0) + bond
+        if strength:
+            return max(strength, key=lambda sheet: (strength[sheet], -sheet))
+        mine = set(self.atoms.wires[atom])
+        room = [
+            at
+            for at, wires in enumerate(self.wires)
+            if self.kinds[at] == kind and len(wires | mine) <= PER_SHEET
+        ]
+        return min(room, key=lambda sheet: (len(self.wires[sheet]), sheet), default=None)
+
+    def put(self, atom: str, at: int) -> None:
+        """Add an atom to a sheet."""
+        self.members[at].append(atom)
+        self.wires[at].update(self.atoms.wires[atom])
+        self.home[atom] = at
+        self.circuits.setdefault(self.atoms.circuits.get(atom, atom), at)
 
 
 def _kept_homes(ends: Ends, atoms: Atoms, keep: KeptDrawing) -> dict[str, int]:
@@ -80,14 +107,3 @@ def _kept_homes(ends: Ends, atoms: Atoms, keep: KeptDrawing) -> dict[str, int]:
             if end.node in pins:
                 mine[pins[end.node]] = mine.get(pins[end.node], 0) + 100
     return {atom: max(mine, key=lambda at: (mine[at], -at)) for atom, mine in votes.items() if mine}
-
-
-def _kept_straps(ends: Ends, atoms: Atoms, keep: KeptDrawing) -> list[list[str]]:
-    """Return per kept sheet, and last for a new one, the wires from earth to earth on it."""
-    found: list[list[str]] = [[] for _ in range(len(keep.sheets) + 1)]
-    sheet_of = {key: at for at, sheet in enumerate(keep.sheets) for key in sheet.nodes}
-    usual = next((at for at, sheet in enumerate(keep.sheets) if sheet.key == WHOLE), -1)
-    for wire, pair in ends.of_wire.items():
-        if not any(end.key in atoms.of_end for end in pair):
-            found[sheet_of.get(pair[0].key, usual)].append(wire)
-    return found

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from wiregen.connect import Network, node_name, split_node
+from wiregen.connect import Network, node_name, node_of, split_node
 from wiregen.layout.schematic.ends import Ends
 from wiregen.layout.schematic.pin_marks import STANDINGS, Standing, standing, standing_mark
 from wiregen.layout.schematic.scene import Plan
@@ -55,6 +55,7 @@ def _standings(design: Design, nodes: tuple[str, ...]) -> Legend:
 
 def _variants(design: Design, plan: Plan, nodes: tuple[str, ...]) -> Legend:
     named: set[str] = set()
+    shown = frozenset(nodes)
     for wire in (*plan.wires, *(cut.here.wire for cut in plan.cuts)):
         named.update(design.wires[wire].only)
     for node in nodes:
@@ -64,7 +65,9 @@ def _variants(design: Design, plan: Plan, nodes: tuple[str, ...]) -> Legend:
         pin = plug.pins.get(point) if plug else None
         named.update(pin.only if pin else ())
         for part in _inside(design, plug.of if plug else owner):
-            named.update(part.only)
+            ends = (part.start, part.end, *part.join)
+            if any(end is not None and node_of(end) in shown for end in ends):
+                named.update(part.only)
     mark = Text(-0.8, 0.8, ((VARIANT, False, style.INK),), style.TEXT_WIRE)
     entries = tuple(
         (mark, f"{name}: {words}" if words else name)

@@ -8,6 +8,7 @@ from itertools import pairwise
 
 from wiregen.layout.engine import Box, Graph, Link, Pin, Placement, Strip, lay_out
 from wiregen.layout.kept import KeptSheet
+from wiregen.layout.schematic import earths
 from wiregen.layout.schematic.block import Block, Port, line, placed_groups
 from wiregen.layout.schematic.build import make_blocks
 from wiregen.layout.schematic.ends import WireEnd
@@ -147,7 +148,8 @@ def _box(scene: Scene, block: Block) -> Box:
     pins = tuple(Pin(port.key, port.side, port.x * k, port.y * k, free) for port in block.ports)
     width, height = block.width * k, block.height * k
     rank = scene.flow.ranks.get(block.id)
-    return Box(block.id, width, height, pins, rank=rank, margin_above=k, margin_below=k)
+    margin = 0.0 if block.id.startswith("ref ") else k
+    return Box(block.id, width, height, pins, rank=rank, margin_above=margin, margin_below=margin)
 
 
 def _link(scene: Scene, wire_id: str, home: Mapping[str, str], a: str, b: str) -> Link:
@@ -221,7 +223,10 @@ def _block_groups(
     elif block.id.startswith("ref "):
         port = _engine_port(laid, block, block.ports[0], corner)
         key = port.key.removesuffix(">")
-        part = reference_part(there[key], port, *targets[key])
+        if there[key].owner in laid.scene.design.earths:
+            part = earths.reference_part(laid.scene.design, there[key], port, *targets[key])
+        else:
+            part = reference_part(there[key], port, *targets[key])
     else:
         at = laid.placement.boxes[block.id]
         return placed_groups(block, at.x + corner[0], at.y + corner[1])

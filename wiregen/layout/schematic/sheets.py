@@ -11,27 +11,27 @@ from dataclasses import dataclass, replace
 
 from wiregen.connect import Network
 from wiregen.layout.kept import WHOLE, KeptDrawing, KeptSheet
-from wiregen.layout.schematic.atoms import Atoms, find_atoms
 from wiregen.layout.schematic.build import make_scene
-from wiregen.layout.schematic.ends import Ends, find_ends
-from wiregen.layout.schematic.flow import Flow, find_flow
+from wiregen.layout.schematic.ends import Ends, find_ends, gathered
+from wiregen.layout.schematic.flow import EARTH_FLOW, Flow, find_flow
 from wiregen.layout.schematic.keeping import kept_pins
 from wiregen.layout.schematic.kept_split import kept_clusters
 from wiregen.layout.schematic.legend import legends_of
 from wiregen.layout.schematic.marks import Marks, find_marks
 from wiregen.layout.schematic.page import LEAST_SCALE, Laid, colour_text, lay_page
+from wiregen.layout.schematic.plans import Subjects, find_subjects, plan_for
 from wiregen.layout.schematic.scene import Plan, Scene
 from wiregen.layout.schematic.split import (
     FEW,
+    KINDS,
     MOST_ON_A3,
     ONE_SHEET,
     PER_SHEET,
     Cluster,
     merged,
     new_clusters,
-    plan_for,
     smaller_clusters,
-    strap_plans,
+    with_own_earths,
 )
 from wiregen.layout.schematic.state_view import StateView
 from wiregen.layout.title import title_block
@@ -214,62 +214,73 @@ def schematic_pages(
     maker = Maker(design, network, kept, find_flow(design, ends), shown, mono, state)
     if not chosen:
         return (), maker
-    if keep is not None and wires is None:
-        pages = kept_pages(maker, keep)
-        if pages:
-            return pages, maker
-    if len(chosen) <= ONE_SHEET:
-        heading = title or (design.title_block.title or design.name)
-        plan = Plan(heading, "schematic · supplies left, loads right", chosen, key=WHOLE)
-        page = maker.page(plan, (A3, A2) if len(chosen) <= MOST_ON_A3 else (A2,))
+    before = keep if keep is not None and wires is None else KeptDrawing()
+    if not before.sheets or any(sheet.key == WHOLE for sheet in before.sheets):
+        page = _whole(maker, chosen, title, before)
         if page is not None:
             return (page,), maker
-    return _fitting(maker), maker
+        before = KeptDrawing()
+    several, subjects = _split(maker)
+    if before.sheets:
+        return kept_pages(several, subjects, before), several
+    return _fitting(several, subjects), several
 
 
-def _fitting(maker: Maker) -> tuple[Page, ...]:
+def _split(maker: Maker) -> tuple[Maker, Subjects]:
+    """Return what draws and plans several sheets: every earth point is one block of its own."""
+    ends = gathered(maker.design, maker.ends)
+    places = {**maker.flow.of_block, **dict.fromkeys(maker.design.earths, EARTH_FLOW)}
+    flow = replace(maker.flow, of_block=places)
+    subjects = find_subjects(maker.design, maker.network, ends)
+    return replace(maker, ends=ends, flow=flow), subjects
+
+
+def _fitting(maker: Maker, subjects: Subjects) -> tuple[Page, ...]:
     """Return a page for every cluster, clusters parted until each fits its paper."""
-    atoms = find_atoms(maker.design, maker.network, maker.ends)
+    atoms = subjects.atoms
     found: list[tuple[Cluster, Page]] = []
-    todo = new_clusters(atoms, in_order(atoms.wires), PER_SHEET)[::-1]
+    first = new_clusters(atoms, in_order(atoms.wires), PER_SHEET)
+    todo = with_own_earths(atoms, first, PER_SHEET)[::-1]
     while todo:
         cluster = todo.pop()
-        plan = plan_for(maker.design, maker.network, maker.ends, atoms, cluster)
+        plan = plan_for(subjects, cluster)
         page = maker.page(plan)
         parts = [] if page else smaller_clusters(atoms, cluster)
         if len(parts) > 1:
             todo.extend(reversed(parts))
         else:
             found.append((cluster, page or _large(maker, plan)))
-    found = _together(maker, atoms, found)
-    found.sort(key=lambda item: (not item[0].power, natural_key(min_wire(item[0]))))
-    straps = [
-        maker.page(plan) or _large(maker, plan)
-        for plan in strap_plans(maker.ends, atoms, PER_SHEET)
-    ]
-    return _distinct((*(page for _, page in found), *straps))
+    found = _together(maker, subjects, found)
+    found.sort(key=lambda item: (KINDS.index(item[0].kind), natural_key(min_wire(item[0]))))
+    return _distinct([page for _, page in found])
 
 
-def kept_pages(maker: Maker, keep: KeptDrawing) -> tuple[Page, ...]:
+def kept_pages(maker: Maker, subjects: Subjects, keep: KeptDrawing) -> tuple[Page, ...]:
     """Return a page for every sheet of a kept drawing that still shows something, and new ones."""
-    atoms = find_atoms(maker.design, maker.network, maker.ends)
-    split = kept_clusters(maker.ends, atoms, keep)
+    split = kept_clusters(subjects.ends, subjects.atoms, keep)
     pages: list[Page] = []
     for sheet, cluster in zip(keep.sheets, split.kept, strict=True):
         if not cluster.wires:
             continue
-        plan = plan_for(maker.design, maker.network, maker.ends, atoms, cluster)
-        if sheet.key == WHOLE:
-            title = maker.design.title_block.title or maker.design.name
-            plan = replace(plan, title=title, subtitle="schematic · supplies left, loads right")
-        plan = replace(plan, key=sheet.key)
+        plan = replace(plan_for(subjects, cluster, sheet.title), key=sheet.key)
         pages.append(
             maker.repeated(plan, sheet) or maker.page(plan, (A3, A2)) or _large(maker, plan)
         )
     for cluster in split.new:
-        plan = plan_for(maker.design, maker.network, maker.ends, atoms, cluster)
+        plan = plan_for(subjects, cluster)
         pages.append(maker.page(plan) or _large(maker, plan))
     return _distinct(pages)
+
+
+def _whole(maker: Maker, chosen: Sequence[str], title: str, keep: KeptDrawing) -> Page | None:
+    """Return the one sheet of a design that fits on one; None for a larger design."""
+    heading = title or (maker.design.title_block.title or maker.design.name)
+    plan = Plan(heading, "schematic · supplies left, loads right", tuple(chosen), key=WHOLE)
+    before = next((sheet for sheet in keep.sheets if sheet.key == WHOLE), None)
+    page = maker.repeated(plan, before) if before is not None else None
+    if page is None and (len(chosen) <= ONE_SHEET or before is not None):
+        page = maker.page(plan, (A3, A2) if len(chosen) <= MOST_ON_A3 else (A2,))
+    return page
 
 
 def _distinct(pages: Sequence[Page]) -> tuple[Page, ...]:
@@ -322,7 +333,7 @@ def min_wire(cluster: Cluster) -> str:
 
 
 def _together(
-    maker: Maker, atoms: Atoms, found: list[tuple[Cluster, Page]]
+    maker: Maker, subjects: Subjects, found: list[tuple[Cluster, Page]]
 ) -> list[tuple[Cluster, Page]]:
     """Put sheets with few wires onto one sheet with a neighbour where both fit."""
     kept: list[tuple[Cluster, Page]] = []
@@ -331,11 +342,11 @@ def _together(
             shares = [
                 (len(other.wires & cluster.wires), -index)
                 for index, (other, _) in enumerate(kept)
-                if other.power == cluster.power and len(other.wires | cluster.wires) <= PER_SHEET
+                if other.kind == cluster.kind and len(other.wires | cluster.wires) <= PER_SHEET
             ]
             for _, index in sorted(shares, reverse=True)[:2]:
-                joined = merged(atoms, kept[-index][0], cluster)
-                plan = plan_for(maker.design, maker.network, maker.ends, atoms, joined)
+                joined = merged(subjects.atoms, kept[-index][0], cluster)
+                plan = plan_for(subjects, joined)
                 both = maker.page(plan)
                 if both is not None:
                     kept[-index] = joined, both

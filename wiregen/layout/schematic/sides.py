@@ -21,7 +21,8 @@ def pull(scene: Scene, end: WireEnd) -> float:
     if end.node in scene.sides:
         return 1.0 if scene.sides[end.node] == "E" else -1.0
     other = other_end(scene, end)
-    if other.block.startswith(("earth ", "end ")) or other.block == end.block:
+    to_earth = other.owner in scene.design.earths
+    if to_earth or other.block.startswith("end ") or other.block == end.block:
         return 0.0
     return scene.flow.at(other.block) - scene.flow.at(end.block)
 

@@ -83,6 +83,7 @@ def earth_items(
     y: float,
     *,
     note: str = "",
+    where: str = "",
     leftward: bool = False,
 ) -> tuple[tuple[Item, ...], float]:
     """Return an earth symbol hanging from (x, y) with its name, and the room it takes, mm.
@@ -93,12 +94,14 @@ def earth_items(
         x: where it hangs, mm.
         y: where it hangs, mm.
         note: printed in place of its title.
+        where: sheet and zone of the earth point, printed behind its name.
         leftward: set the name left of the symbol.
     """
     drawn = placed(symbol(earth_symbol(earth.kind if earth else "")), x, y, at="1")
     says = note or (earth.title if earth else "not in the design")
     says = fit(says, _EARTH_TEXT_MM, NOTE_MM)
     name = fit(earth_id, _EARTH_TEXT_MM, style.TEXT_PIN, bold=True)
+    name = f"{name}, {where}" if where else name
     text_x = x - 5.0 if leftward else x + 4.0
     anchor: Anchor = "end" if leftward else "start"
     items = (
@@ -160,13 +163,16 @@ def loose_block(scene: Scene, end: WireEnd, side: Side) -> Block:
 
 
 def reference_block(scene: Scene, here: WireEnd, there: WireEnd, side: Side) -> Block:
-    """Return the room for the mark where a wire goes on to another sheet; see `reference_part`."""
+    """Return the room for the mark where a wire goes on to another sheet; see `reference_part`.
+
+    It is a line of text at the end of a wire and needs no more height than the wire does.
+    """
     text = f"{there.node or 'loose end'}, sheet 00 A0"
     width = text_width_mm(text, _TEXT_REFERENCE, bold=True) + 6.5
     x = 0.0 if side == "W" else width
-    port = Port("", x, scene.row_mm / 2, side, f"{here.key}>")
+    port = Port("", x, 0.0, side, f"{here.key}>")
     part = Part("reference", (), (), (port,))
-    return Block(f"ref {here.key}", width, scene.row_mm, (part,), scene.flow.at(there.block))
+    return Block(f"ref {here.key}", width, 0.0, (part,), scene.flow.at(there.block))
 
 
 def reference_part(there: WireEnd, port: Port, sheet: str, zone: str) -> Part:

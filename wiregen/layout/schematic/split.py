@@ -3,14 +3,11 @@
 from __future__ import annotations
 
 import heapq
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import get_args
 
-from wiregen.connect import Network
-from wiregen.layout.schematic.atoms import Atoms
-from wiregen.layout.schematic.ends import Ends, WireEnd
-from wiregen.layout.schematic.scene import Cut, Plan
-from wiregen.model import Design
+from wiregen.layout.schematic.atoms import WIRE_BOND, Atoms, Kind
 from wiregen.model.order import in_order, natural_key
 
 ONE_SHEET = 60
@@ -21,6 +18,8 @@ PER_SHEET = 36
 """Wires on one sheet of a larger design, those that go on elsewhere included."""
 FEW = 12
 """Sheets with fewer wires than this are put together where they fit."""
+KINDS: tuple[Kind, ...] = get_args(Kind)
+"""Kinds of sheets in the order they are bound."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,18 +28,54 @@ class Cluster:
 
     atoms: tuple[str, ...]
     wires: frozenset[str]
-    power: bool
+    kind: Kind
 
 
 def new_clusters(atoms: Atoms, names: Sequence[str], per_sheet: int) -> list[Cluster]:
-    """Return the sheets of some atoms: power distribution first, then circuits and plugs.
+    """Return the sheets of some atoms: power and earth distribution first, then circuits.
+
+    A circuit stays on one sheet where there is room; small ones share a sheet with others.
 
     Args:
         atoms: from `find_atoms`.
         names: atoms to put on sheets, natural order.
         per_sheet: most wires on one sheet.
     """
-    return _pack(_grow(atoms, names, per_sheet), per_sheet)
+    groups: dict[str, list[str]] = {}
+    for name in names:
+        groups.setdefault(atoms.circuits.get(name, name), []).append(name)
+    seeds: list[Sequence[str]] = []
+    for group in groups.values():
+        if len(cluster_of(atoms, group).wires) <= per_sheet:
+            seeds.append(group)
+        else:
+            seeds += _grow(atoms, [[name] for name in group], per_sheet)
+    return _pack([cluster_of(atoms, part) for part in _grow(atoms, seeds, per_sheet)], per_sheet)
+
+
+def with_own_earths(atoms: Atoms, clusters: Sequence[Cluster], per_sheet: int) -> list[Cluster]:
+    """Return the clusters, joints of earths moved to the one sheet of circuits all they join is on.
+
+    Args:
+        atoms: from `find_atoms`.
+        clusters: all sheets.
+        per_sheet: most wires on one sheet.
+    """
+    home = {name: at for at, cluster in enumerate(clusters) for name in cluster.atoms}
+    members = [list(cluster.atoms) for cluster in clusters]
+    for name in in_order(atoms.shared):
+        around = {
+            home[other]
+            for other, bond in atoms.bonds.get(name, {}).items()
+            if bond >= WIRE_BOND and atoms.kinds[other] != "earth"
+        }
+        if len(around) == 1:
+            (at,) = around
+            if len(cluster_of(atoms, [*members[at], name]).wires) <= per_sheet:
+                members[home[name]].remove(name)
+                members[at].append(name)
+                home[name] = at
+    return [cluster_of(atoms, names) for names in members if names]
 
 
 def smaller_clusters(atoms: Atoms, cluster: Cluster) -> list[Cluster]:
@@ -48,71 +83,36 @@ def smaller_clusters(atoms: Atoms, cluster: Cluster) -> list[Cluster]:
     if len(cluster.atoms) == 1:
         return [cluster]
     most = max(1, len(cluster.wires) * 3 // 5)
-    parts = new_clusters(atoms, in_order(cluster.atoms), most)
+    names = in_order(cluster.atoms)
+    parts = new_clusters(atoms, names, most)
     if len(parts) > 1:
         return parts
-    names = in_order(cluster.atoms)
     halves = names[: len(names) // 2], names[len(names) // 2 :]
-    return [cluster_of(atoms, half, cluster.power) for half in halves]
+    return [cluster_of(atoms, half) for half in halves]
 
 
 def merged(atoms: Atoms, one: Cluster, other: Cluster) -> Cluster:
     """Return two clusters as one."""
-    return cluster_of(atoms, [*one.atoms, *other.atoms], one.power)
+    return cluster_of(atoms, [*one.atoms, *other.atoms])
 
 
-def cluster_of(atoms: Atoms, names: Sequence[str], power: bool) -> Cluster:
+def cluster_of(atoms: Atoms, names: Sequence[str]) -> Cluster:
     """Return some atoms as the cluster of one sheet."""
     wires = frozenset(wire for name in names for wire in atoms.wires[name])
-    return Cluster(tuple(names), wires, power)
+    found = [atoms.kinds[name] for name in names]
+    return Cluster(tuple(names), wires, max(KINDS, key=found.count))
 
 
-def plan_for(design: Design, network: Network, ends: Ends, atoms: Atoms, cluster: Cluster) -> Plan:
-    """Return what the sheet of a cluster shows: its wires whole, or cut where they leave it."""
-    mine = frozenset(cluster.atoms)
-    whole: list[str] = []
-    cuts: list[Cut] = []
-    for wire in in_order(cluster.wires):
-        first, second = ends.of_wire[wire]
-        inside = [atoms.of_end[end.key] in mine for end in (first, second)
-                  if end.key in atoms.of_end]  # fmt: skip
-        if all(inside):
-            whole.append(wire)
-        elif atoms.of_end[first.key] in mine:
-            cuts.append(Cut(first, second))
-        else:
-            cuts.append(Cut(second, first))
-    return _titled(design, network, ends, cluster, wires=tuple(whole), cuts=tuple(cuts))
-
-
-def strap_plans(ends: Ends, atoms: Atoms, per_sheet: int) -> list[Plan]:
-    """Return sheets for wires that end on no plug, device, fuse or splice at all."""
-    loose = [
-        wire
-        for wire, pair in ends.of_wire.items()
-        if not any(end.key in atoms.of_end for end in pair)
-    ]
-    return [
-        Plan("Earth straps", "wires from earth to earth", tuple(loose[i : i + per_sheet]))
-        for i in range(0, len(loose), per_sheet)
-    ]
-
-
-def _grow(atoms: Atoms, names: Sequence[str], per_sheet: int) -> list[Cluster]:
-    """Merge atoms, the strongest bond for its size first, while the sheet has room."""
-    wires = {i: set(atoms.wires[name]) for i, name in enumerate(names)}
-    number = {name: i for i, name in enumerate(names)}
-    members = {i: [name] for i, name in enumerate(names)}
-    power = {i: name in atoms.power for i, name in enumerate(names)}
-    bonds: dict[int, dict[int, int]] = {
-        number[a]: {number[b]: value for b, value in found.items() if b in number}
-        for a, found in atoms.bonds.items()
-        if a in number
-    }
+def _grow(atoms: Atoms, seeds: Sequence[Sequence[str]], per_sheet: int) -> list[Sequence[str]]:
+    """Merge groups of atoms, the strongest bond for its size first, while the sheet has room."""
+    members = {i: list(seed) for i, seed in enumerate(seeds)}
+    wires = {i: {w for name in seed for w in atoms.wires[name]} for i, seed in members.items()}
+    kinds = {i: atoms.kinds[seed[0]] for i, seed in members.items()}
+    bonds = _bonds_between(atoms, members)
     heap: list[tuple[float, int, int, int, int]] = []
 
     def offer(a: int, b: int) -> None:
-        if power[a] == power[b]:
+        if kinds[a] == kinds[b]:
             size = max(1, len(wires[a] | wires[b]))
             heapq.heappush(heap, (-bonds[a][b] / size, min(a, b), max(a, b), len(members[a]),
                                   len(members[b])))  # fmt: skip
@@ -137,15 +137,28 @@ def _grow(atoms: Atoms, names: Sequence[str], per_sheet: int) -> list[Cluster]:
                 bonds[other][a] = bonds[a][other]
         for other in sorted(bonds[a]):
             offer(*sorted((a, other)))
-    return [Cluster(tuple(members[i]), frozenset(wires[i]), power[i]) for i in sorted(members)]
+    return [members[i] for i in sorted(members)]
+
+
+def _bonds_between(atoms: Atoms, members: Mapping[int, Sequence[str]]) -> dict[int, dict[int, int]]:
+    """Return group -> group -> how strongly their atoms hold together."""
+    home = {name: i for i, group in members.items() for name in group}
+    bonds: dict[int, dict[int, int]] = {}
+    for name, a in home.items():
+        for other, value in atoms.bonds.get(name, {}).items():
+            b = home.get(other, a)
+            if a != b:
+                mine = bonds.setdefault(a, {})
+                mine[b] = mine.get(b, 0) + value
+    return bonds
 
 
 def _pack(clusters: Sequence[Cluster], per_sheet: int) -> list[Cluster]:
-    """Put small clusters on shared sheets, power distribution first."""
+    """Put small clusters on shared sheets, those of one kind together."""
     packed: list[Cluster] = []
-    for power in (True, False):
+    for kind in KINDS:
         open_sheets: list[tuple[list[str], set[str]]] = []
-        mine = [cluster for cluster in clusters if cluster.power == power]
+        mine = [cluster for cluster in clusters if cluster.kind == kind]
         for cluster in sorted(mine, key=lambda c: (-len(c.wires), natural_key(c.atoms[0]))):
             best = _best_sheet(cluster, open_sheets, per_sheet)
             if best is None:
@@ -153,7 +166,7 @@ def _pack(clusters: Sequence[Cluster], per_sheet: int) -> list[Cluster]:
             else:
                 open_sheets[best][0].extend(cluster.atoms)
                 open_sheets[best][1].update(cluster.wires)
-        packed += [Cluster(tuple(a), frozenset(w), power) for a, w in open_sheets]
+        packed += [Cluster(tuple(a), frozenset(w), kind) for a, w in open_sheets]
     return packed
 
 
@@ -168,65 +181,3 @@ def _best_sheet(
         if together <= per_sheet and shared > best_shared:
             best, best_shared = index, shared
     return best
-
-
-def _titled(
-    design: Design,
-    network: Network,
-    ends: Ends,
-    cluster: Cluster,
-    *,
-    wires: tuple[str, ...],
-    cuts: tuple[Cut, ...],
-) -> Plan:
-    """Name a sheet after the circuits and plugs on it."""
-    shown = [end for wire in wires for end in ends.of_wire[wire]] + [cut.here for cut in cuts]
-    if not cluster.atoms:
-        title = "Earth straps"
-    elif cluster.power:
-        title = "Power distribution"
-    else:
-        title = _circuit_title(network, shown) or _owner_title(design, shown)
-    subtitle = "circuit sheet · a wire that goes on names its end, sheet and zone"
-    return Plan(title, subtitle, wires, cuts)
-
-
-def _circuit_title(network: Network, shown: Iterable[WireEnd]) -> str:
-    """Return the circuit names most wire ends of a sheet are on, `Glow command, charge`."""
-    votes: dict[str, int] = {}
-    for end in shown:
-        net = network.net_of(end.node) if end.node else None
-        if net is not None and net.name and net.kind != "earth":
-            votes[net.name] = votes.get(net.name, 0) + 1
-    names = sorted(votes, key=lambda name: (-votes[name], natural_key(name)))[:3]
-    text = ", ".join(names)
-    return text[:1].upper() + text[1:]
-
-
-def _owner_title(design: Design, shown: Iterable[WireEnd]) -> str:
-    """Return the titles of the devices and plugs most wires of a sheet end on."""
-    votes: dict[str, int] = {}
-    for end in shown:
-        if end.owner:
-            votes[end.block] = votes.get(end.block, 0) + 1
-    names = sorted(
-        (name for name in votes if not name.startswith("earth ")),
-        key=lambda name: (-votes[name], natural_key(name)),
-    )
-    return ", ".join(f"{name} {title_of(design, name)}".strip() for name in names[:2])
-
-
-def title_of(design: Design, owner: str) -> str:
-    """Return the title of any object of a design, empty when it has none."""
-    sections: tuple[Mapping[str, object], ...] = (
-        design.plugs,
-        design.devices,
-        design.boxes,
-        design.fuses,
-        design.splices,
-        design.earths,
-    )
-    for section in sections:
-        if owner in section:
-            return str(getattr(section[owner], "title", ""))
-    return ""
