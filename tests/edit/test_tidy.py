@@ -33,6 +33,11 @@ def test_the_demo_designs_keep_their_meaning_and_their_remarks(path):
     assert difference(before, after).changes == ()
 
 
+@pytest.mark.parametrize("path", DEMOS, ids=lambda path: path.stem)
+def test_the_demo_designs_are_tidy(path):
+    assert tidy_text(path.read_text("utf-8")) == path.read_text("utf-8")
+
+
 @settings(
     max_examples=25, deadline=None, derandomize=True, suppress_health_check=[HealthCheck.too_slow]
 )
