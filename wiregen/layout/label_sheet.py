@@ -15,7 +15,7 @@ from wiregen.sheet.frame import A4_PORTRAIT, framed
 from wiregen.sheet.items import Group, Item, Path, Pen, Rect, Sheet, Text
 from wiregen.sheet.metrics import fit, printable, text_width_mm, wrap
 
-WIDTH, HEIGHT = 42.0, 14.0
+WIDTH, HEIGHT = 42.0, 13.0
 _SIZES = (2.6, 2.4, 2.2, 2.0, 1.9)
 """Font sizes that are tried; nothing is printed smaller."""
 _PAD = 1.2
