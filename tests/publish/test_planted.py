@@ -69,6 +69,18 @@ def starts(found: dict[str, str]) -> dict[str, str]:
     return {test: words.partition(":")[0] for test, words in found.items()}
 
 
+def test_expected_ohms_are_those_of_the_tables(boat, sorter):
+    """1.0 mm2 is 19.5 mohm/m, 2.5 mm2 7.98 (IEC 60228 class 5, bayka.de); 18 AWG is 20.95 mohm/m,
+    14 AWG 8.286 (ASTM B258: 6.385 and 2.525 ohm for 1000 ft)."""
+    metric = {check.id: check for check in boat.proof.continuity}
+    assert metric["W6"].expect == pytest.approx(6.0 * 0.0195)
+    assert metric["W8"].expect == pytest.approx(5.5 * 0.00798 + 0.5 * 0.0195)  # W8, J1, W9
+    assert metric["W6"].high == pytest.approx(6.0 * 0.0195 + 0.010 + 0.2)  # one contact, meter
+    awg = {check.id: check for check in sorter.proof.continuity}
+    assert awg["101"].expect == pytest.approx(0.8 * 0.02095, rel=2e-3)
+    assert awg["105"].expect == pytest.approx(1.9 * 0.008286, rel=2e-3)
+
+
 def test_a_good_loom_is_good(boat, sorter, tmp_path, looks):
     for bench in (boat, sorter):
         assert bench.verdicts(tmp_path, lambda loom: None, looks=looks) == {}
