@@ -1,17 +1,35 @@
-"""Times of whole commands: `.venv/bin/python tests/bench/bench_commands.py`.
+"""Times and memory of whole commands.
 
-Nothing is asserted: times depend on the machine. Each is also given as a ratio to starting Python
-with the YAML reader and reading the 60-wire design, measured beside it.
+Run: .venv/bin/python tests/bench/bench_commands.py [commands|growth|changes ...]
+
+`growth` draws and checks vehicles of growing size, `changes` compares two large ones. Nothing is
+asserted: times depend on the machine. Each is also given as a ratio to starting Python with the
+YAML reader and reading the 60-wire design, measured beside it; memory is the most a process took.
 """
 
+from __future__ import annotations
+
+import os
+import re
 import subprocess
 import sys
 import tempfile
 import time
 from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+from math import log
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[2]
+sys.path.insert(0, str(ROOT))
+
+from tests.layout.vehicles import vehicle  # noqa: E402
+
+WIREGEN = (sys.executable, "-m", "wiregen")
+READ = "import yaml; yaml.load(open('loom-60.yaml'), yaml.CSafeLoader)"
+SIZES = (150, 400, 1000, 3000, 10_000)
+EDITS = 50
 COLOURS = ("BK", "BN", "RD", "OG", "YE", "GN", "BU", "VT", "GY", "WH", "PK", "TQ")
 PINS = 20
 
@@ -52,46 +70,117 @@ def loom(wires: int) -> str:
     return "\n".join(lines) + "\n"
 
 
-def seconds(command: Sequence[str], folder: Path, runs: int) -> float:
+@dataclass(frozen=True)
+class Spent:
+    """What a process took: seconds, and the most memory, MB."""
+
+    seconds: float
+    memory_mb: float
+
+
+def spent(command: Sequence[str], folder: Path, runs: int = 1) -> Spent:
     """The best of some runs of a whole process."""
-    best = float("inf")
+    best = Spent(float("inf"), float("inf"))
     for _ in range(runs):
         began = time.perf_counter()
-        done = subprocess.run(command, cwd=folder, capture_output=True, check=False)
-        best = min(best, time.perf_counter() - began)
-        if done.returncode not in (0, 1):
-            raise SystemExit(done.stderr.decode())
+        with (folder / "errors").open("wb") as errors:
+            process = subprocess.Popen(
+                command, cwd=folder, stdout=subprocess.DEVNULL, stderr=errors
+            )
+            _, status, usage = os.wait4(process.pid, 0)
+            process.returncode = os.waitstatus_to_exitcode(status)
+        took = time.perf_counter() - began
+        if process.returncode not in (0, 1):
+            raise SystemExit((folder / "errors").read_text("utf-8"))
+        kilobytes = usage.ru_maxrss / (1024 if sys.platform == "darwin" else 1)
+        best = Spent(min(best.seconds, took), min(best.memory_mb, kilobytes / 1024))
     return best
 
 
-def main() -> None:
+def line(title: str, found: Spent, reference: Spent, note: str = "") -> None:
+    """Print what a command took."""
+    ratio = found.seconds / reference.seconds
+    print(
+        f"{title:40} {found.seconds:7.2f} s  {ratio:7.1f}  {found.memory_mb:6.0f} MB  {note}",
+        flush=True,
+    )
+
+
+def commands(folder: Path, reference: Spent) -> None:
     """Print one line for each command."""
-    wiregen = [sys.executable, "-m", "wiregen"]
+    for wires in (400, 1000, 10_000):
+        (folder / f"loom-{wires}.yaml").write_text(loom(wires), encoding="utf-8")
+    (folder / "vehicle-400.yaml").write_text(vehicle(400), encoding="utf-8")
+    (folder / "tractor.yaml").write_bytes((ROOT / "designs" / "tractor.yaml").read_bytes())
+    for title, words, runs in (
+        ("--version", ["--version"], 5),
+        ("check, 60 wires", ["check", "loom-60.yaml"], 5),
+        ("check, tractor", ["check", "tractor.yaml"], 5),
+        ("check, 1,000 wires", ["check", "loom-1000.yaml"], 2),
+        ("check, 10,000 wires", ["check", "loom-10000.yaml"], 1),
+        ("draw, 60 wires", ["draw", "loom-60.yaml"], 3),
+        ("draw, tractor", ["draw", "tractor.yaml"], 3),
+        ("draw, 400 wires", ["draw", "loom-400.yaml"], 1),
+        ("trace, tractor", ["trace", "tractor.yaml", "X1:3"], 3),
+        ("tables, tractor", ["tables", "tractor.yaml"], 2),
+        ("pack, tractor", ["pack", "tractor.yaml"], 2),
+        ("pack, 400 wires", ["pack", "loom-400.yaml"], 1),
+        ("pack, vehicle of 400 wires", ["pack", "vehicle-400.yaml"], 1),
+    ):
+        line(title, spent([*WIREGEN, *words], folder, runs), reference)
+
+
+def growth(folder: Path, reference: Spent) -> None:
+    """Print how drawing and checking a vehicle grow with its wires: 1 is linear, 2 quadratic."""
+    for word, more in (("check", ()), ("draw", ("--fresh",))):
+        found = {}
+        for wires in SIZES:
+            file = folder / f"vehicle-{wires}.yaml"
+            file.write_text(vehicle(wires), encoding="utf-8")
+            runs = 3 if wires < 1000 else 1
+            found[wires] = spent([*WIREGEN, word, file.name, *more], folder, runs)
+            line(f"{word}, vehicle of {wires:,} wires", found[wires], reference)
+        for low, high in pairwise(SIZES):
+            power = log(found[high].seconds / found[low].seconds) / log(high / low)
+            print(f"{word}, from {low:,} to {high:,} wires: grows with the power {power:.2f}")
+
+
+def changes(folder: Path, reference: Spent) -> None:
+    """Print what comparing two vehicles takes that differ by some edited wires."""
+    for wires in (1000, 10_000):
+        text = vehicle(wires)
+        (folder / "old.yaml").write_text(text, encoding="utf-8")
+        (folder / "new.yaml").write_text(edited(text), encoding="utf-8")
+        took = spent([*WIREGEN, "diff", "old.yaml", "new.yaml"], folder)
+        line(f"diff, {wires:,} wires, {EDITS} edits", took, reference)
+
+
+def edited(text: str) -> str:
+    """A design with wires evenly spread over it of another size or colour, renamed, or gone."""
+    lines = text.split("\n")
+    wires = [at for at, line in enumerate(lines) if re.match(r"  W\d+: ", line)]
+    for edit, at in enumerate(wires[:: len(wires) // EDITS][:EDITS]):
+        wire = lines[at]
+        lines[at] = (
+            re.sub(r'"size": [\d.]+', '"size": 6', wire),
+            re.sub(r'"colour": "[^"]+"', '"colour": "VT/TQ"', wire),
+            re.sub(r"  W(\d+):", r"  WX\1:", wire),
+            "",
+        )[edit % 4]
+    return "\n".join(lines)
+
+
+def main() -> None:
+    """Print the tables that are asked for."""
+    tables = {"commands": commands, "growth": growth, "changes": changes}
+    asked = sys.argv[1:] or list(tables)
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
-        for wires in (60, 400, 1000, 10_000):
-            (folder / f"loom-{wires}.yaml").write_text(loom(wires), encoding="utf-8")
-        (folder / "tractor.yaml").write_bytes((ROOT / "designs" / "tractor.yaml").read_bytes())
-        read = "import yaml; yaml.load(open('loom-60.yaml'), yaml.CSafeLoader)"
-        reference = seconds([sys.executable, "-c", read], folder, 5)
-        print(f"{'reference: Python reads 60 wires':40} {reference:7.2f} s     1.0")
-        cases = (
-            ("--version", [*wiregen, "--version"], 5),
-            ("check, 60 wires", [*wiregen, "check", "loom-60.yaml"], 5),
-            ("check, tractor", [*wiregen, "check", "tractor.yaml"], 5),
-            ("check, 1,000 wires", [*wiregen, "check", "loom-1000.yaml"], 2),
-            ("check, 10,000 wires", [*wiregen, "check", "loom-10000.yaml"], 1),
-            ("draw, 60 wires", [*wiregen, "draw", "loom-60.yaml"], 3),
-            ("draw, tractor", [*wiregen, "draw", "tractor.yaml"], 3),
-            ("draw, 400 wires", [*wiregen, "draw", "loom-400.yaml"], 1),
-            ("trace, tractor", [*wiregen, "trace", "tractor.yaml", "X1:3"], 3),
-            ("tables, tractor", [*wiregen, "tables", "tractor.yaml"], 2),
-            ("pack, tractor", [*wiregen, "pack", "tractor.yaml"], 2),
-            ("pack, 400 wires", [*wiregen, "pack", "loom-400.yaml"], 1),
-        )
-        for title, command, runs in cases:
-            took = seconds(command, folder, runs)
-            print(f"{title:40} {took:7.2f} s  {took / reference:6.1f}", flush=True)
+        (folder / "loom-60.yaml").write_text(loom(60), encoding="utf-8")
+        reference = spent([sys.executable, "-c", READ], folder, 5)
+        line("reference: Python reads 60 wires", reference, reference)
+        for table in asked:
+            tables[table](folder, reference)
 
 
 if __name__ == "__main__":
