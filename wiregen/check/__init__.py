@@ -8,6 +8,7 @@ from wiregen.check.catalogue import RULES
 from wiregen.check.engine import run_rules
 from wiregen.check.report import NotChecked, Report
 from wiregen.check.rule import Found, Missing, Rule, Scene
+from wiregen.connect import Network
 from wiregen.read import Loaded
 
 __all__ = [
@@ -22,13 +23,14 @@ __all__ = [
 ]
 
 
-def check(loaded: Loaded) -> Report:
+def check(loaded: Loaded, network: Network | None = None) -> Report:
     """Apply every rule to a design.
 
     Args:
         loaded: from `wiregen.read.load`.
+        network: from `connect`, where it is there already.
 
     Returns:
         Findings most dangerous first, accepted findings, and what could not be checked.
     """
-    return run_rules(loaded, RULES)
+    return run_rules(loaded, RULES, network)

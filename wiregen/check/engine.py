@@ -11,7 +11,7 @@ from wiregen.check.rule import Found, Missing, Rule, Scene
 from wiregen.check.variants import in_variant
 from wiregen.check.words import listed
 from wiregen.compute.study import Study
-from wiregen.connect import connect
+from wiregen.connect import Network, connect
 from wiregen.model import Design, Waiver, in_order
 from wiregen.model.faces import face_layouts
 from wiregen.problems import SEVERITIES, Member, Note, Problem
@@ -31,12 +31,13 @@ class _Hits:
     skipped: dict[str, None] = field(default_factory=dict)
 
 
-def run_rules(loaded: Loaded, rules: Sequence[Rule]) -> Report:
+def run_rules(loaded: Loaded, rules: Sequence[Rule], network: Network | None = None) -> Report:
     """Apply rules to a design.
 
     Args:
         loaded: from `wiregen.read.load`.
         rules: the catalogue, or a part of it in tests.
+        network: of the whole design, where it is there already.
 
     Returns:
         Findings most dangerous first, then in order of the file; accepted ones apart.
@@ -46,7 +47,8 @@ def run_rules(loaded: Loaded, rules: Sequence[Rule]) -> Report:
     names = tuple(design.variants)
     for variant in names or ("",):
         part = in_variant(design, variant) if variant else design
-        _run_once(scene_of(part, design, loaded.problems), rules, variant, hits)
+        joined = network if network and not variant else connect(part)
+        _run_once(scene_of(part, joined, design, loaded.problems), rules, variant, hits)
     waivers = _Waivers(design)
     kept = [
         (found, _problem(rule, found, variants, names))
@@ -71,15 +73,17 @@ def run_rules(loaded: Loaded, rules: Sequence[Rule]) -> Report:
     )
 
 
-def scene_of(design: Design, whole: Design, read: tuple[Problem, ...] = ()) -> Scene:
+def scene_of(
+    design: Design, network: Network, whole: Design, read: tuple[Problem, ...] = ()
+) -> Scene:
     """Return what the rules see of a design, or of one variant of it.
 
     Args:
         design: the design, reduced to the variant.
+        network: from `connect`, of the reduced design.
         whole: the design with all variants.
         read: what the reader found.
     """
-    network = connect(design)
     with_role: dict[str, list[str]] = {}
     for plug in design.plugs.values():
         for pin in plug.pins.values():

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
+from functools import lru_cache
 from typing import TypeVar
 
 _DIGITS = re.compile(r"([0-9]{1,18})")
 T = TypeVar("T")
 
 
+@lru_cache(maxsize=1 << 16)
 def natural_key(text: str) -> tuple[tuple[int, int, str], ...]:
     """Return a sort key that compares digit runs as numbers.
 

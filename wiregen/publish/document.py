@@ -37,9 +37,9 @@ class Drawing:
     title: str
     sheet: Sheet
 
-    @cached_property
+    @property
     def svg(self) -> str:
-        """The sheet as SVG text."""
+        """The sheet as SVG text, written anew each time."""
         from wiregen.draw.svg import to_svg
 
         return to_svg(self.sheet)
@@ -125,7 +125,8 @@ class Document:
         from wiregen.publish.proving.proven import with_measured
 
         if self._whole is None:
-            return check(with_measured(self.loaded))
+            measured = with_measured(self.loaded)
+            return check(measured, self.network if measured is self.loaded else None)
         found = self._whole.report
         mine = (p for p in found.findings if not p.variant or self.variant in p.variant.split(", "))
         return replace(found, findings=tuple(mine))
