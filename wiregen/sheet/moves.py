@@ -33,16 +33,18 @@ def moved(item: Item, move: Move, turn: int = 0, mirror: bool = False) -> Item:
             return Circle(move(item.centre), item.radius, item.pen, item.cls, item.data)
         case Arc():
             start, end = (180 - item.start, 180 - item.end) if mirror else (item.start, item.end)
-            return replace(item, centre=move(item.centre), start=start + turn, end=end + turn)
+            centre = move(item.centre)
+            return Arc(centre, item.radius, start + turn, end + turn, item.pen, item.cls)
         case Rect():
             x, y = move((item.x, item.y))
             ex, ey = move((item.x + item.width, item.y + item.height))
-            left, top = min(x, ex), min(y, ey)
-            return replace(item, x=left, y=top, width=abs(ex - x), height=abs(ey - y))
+            left, top, width, height = min(x, ex), min(y, ey), abs(ex - x), abs(ey - y)
+            return Rect(left, top, width, height, item.pen, item.corner, item.cls, item.data)
         case Text():
             rise = item.size * 0.365
             x, y = move((item.x, item.y - rise))
-            return replace(item, x=x, y=y + rise)
+            y += rise
+            return Text(x, y, item.parts, item.size, item.anchor, item.upright, item.cls, item.data)
         case Group():
             inner = tuple(moved(part, move, turn, mirror) for part in item.items)
             return Group(inner, item.cls, item.id, item.data, item.title)
