@@ -10,7 +10,7 @@ from wiregen.connect import Network
 from wiregen.layout.contents import MANY_SHEETS, Listing, contents_count, contents_sheets
 from wiregen.layout.faces import FacePage, face_pages
 from wiregen.layout.kept import KeptDrawing
-from wiregen.layout.overview import overview_sheet
+from wiregen.layout.overview import MapPage, lay_overview, overview_sheet
 from wiregen.layout.schematic.places import wire_ends
 from wiregen.layout.schematic.sheet_drawing import draw_pages
 from wiregen.layout.schematic.sheets import Maker, Page, keep_page, schematic_pages
@@ -47,7 +47,7 @@ class PlannedSet:
     """The sheets of a design before they are numbered: overview, schematic, connector faces.
 
     Attributes:
-        maps: number of overview sheets.
+        overview: the overview map; None where there is none.
         pages: of the schematic.
         maker: that draws them.
         faces: pages of the connector faces.
@@ -57,7 +57,7 @@ class PlannedSet:
 
     design: Design
     network: Network
-    maps: int
+    overview: MapPage | None
     pages: Sequence[Page]
     maker: Maker
     faces: Sequence[FacePage]
@@ -67,7 +67,13 @@ class PlannedSet:
     @property
     def kept(self) -> KeptDrawing:
         """The layout of the schematic, to be repeated after a change of the design."""
-        return _kept(self.maker, self.pages)
+        kept = _kept(self.maker, self.pages)
+        return replace(kept, overview=self.overview.kept) if self.overview else kept
+
+    @property
+    def maps(self) -> int:
+        """How many overview sheets there are."""
+        return 0 if self.overview is None else 1
 
     @property
     def count(self) -> int:
@@ -100,18 +106,13 @@ class PlannedSet:
         sheets = list(draw_pages(self.pages, self.maker, first, whole, numbers))
         if self.contents:
             sheets[:0] = contents_sheets(self.listing, self.contents, whole)
-        if self.maps:
+        if self.overview is not None:
             shown = _shown_on(self.pages, first)
             number_of = (before + 1, whole)
-            overview = overview_sheet(
-                self.design,
-                self.network,
-                shown,
-                number_of,
-                mono=self.options.mono,
-                dot=self.options.dot,
+            mono = self.options.mono
+            sheets.insert(
+                0, overview_sheet(self.design, self.overview, shown, number_of, mono=mono)
             )
-            sheets.insert(0, overview)
         for number, page in enumerate(self.faces, start=first_face):
             sheets.append(page.sheet(number, whole, first))
         return tuple(sheets)
@@ -167,8 +168,12 @@ def plan_set(
     faces: Sequence[FacePage] = ()
     if asked.state is None:
         faces = face_pages(design, network, report, plugs=plugs, mono=asked.mono, drawn=drawn)
-    maps = 1 if wires is None and len(pages) > 1 and asked.state is None else 0
-    planned = PlannedSet(design, network, maps, pages, maker, faces, asked)
+    overview = None
+    if wires is None and len(pages) > 1 and asked.state is None:
+        counts = {name: len(on) for name, on in _shown_on(pages, 1).items()}
+        before = keep.overview if keep is not None else None
+        overview = lay_overview(design, network, counts, dot=asked.dot, keep=before)
+    planned = PlannedSet(design, network, overview, pages, maker, faces, asked)
     if asked.contents and planned.count > MANY_SHEETS:
         return replace(planned, contents=contents_count(planned.listing))
     return planned

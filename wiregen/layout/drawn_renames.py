@@ -6,7 +6,8 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from wiregen.layout.drawn_pairs import Renames, with_new_ids
-from wiregen.layout.kept import KeptDrawing, KeptSheet
+from wiregen.layout.engine import KeptLayout
+from wiregen.layout.kept import KeptDrawing, KeptMap, KeptSheet
 
 
 def kept_renamed(kept: KeptDrawing, renames: Renames) -> KeptDrawing:
@@ -18,17 +19,28 @@ def kept_renamed(kept: KeptDrawing, renames: Renames) -> KeptDrawing:
     """
     if not renames:
         return kept
-    return KeptDrawing(tuple(_sheet(sheet, renames) for sheet in kept.sheets))
+    overview = None if kept.overview is None else _map(kept.overview, renames)
+    return KeptDrawing(tuple(_sheet(sheet, renames) for sheet in kept.sheets), overview)
+
+
+def _map(kept: KeptMap, renames: Mapping[str, str]) -> KeptMap:
+    members = {
+        with_new_ids(name, renames): with_new_ids(place, renames)
+        for name, place in kept.members.items()
+    }
+    return replace(kept, layout=_layout(kept.layout, renames), members=members)
 
 
 def _sheet(sheet: KeptSheet, renames: Mapping[str, str]) -> KeptSheet:
-    layout = replace(
-        sheet.layout,
-        boxes={with_new_ids(name, renames): box for name, box in sheet.layout.boxes.items()},
-        links={with_new_ids(name, renames): link for name, link in sheet.layout.links.items()},
-    )
     nodes = {
         with_new_ids(end, renames): with_new_ids(node, renames) for end, node in sheet.nodes.items()
     }
     pins = {with_new_ids(node, renames): pin for node, pin in sheet.pins.items()}
-    return replace(sheet, layout=layout, nodes=nodes, pins=pins)
+    return replace(sheet, layout=_layout(sheet.layout, renames), nodes=nodes, pins=pins)
+
+
+def _layout(layout: KeptLayout, renames: Mapping[str, str]) -> KeptLayout:
+    return KeptLayout(
+        {with_new_ids(name, renames): box for name, box in layout.boxes.items()},
+        {with_new_ids(name, renames): link for name, link in layout.links.items()},
+    )

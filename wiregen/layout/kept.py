@@ -18,11 +18,12 @@ class KeptPin:
 
     Attributes:
         side: edge of its box.
-        lines: wire lines kept free for it; 0 for a pin that only its box needs.
+        lines: heights of the wire lines kept free for it, in the lengths of the layout engine;
+            none for a pin that only its box needs.
     """
 
     side: Side
-    lines: int
+    lines: tuple[float, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,7 +52,27 @@ class KeptSheet:
 
 
 @dataclass(frozen=True, slots=True)
+class KeptMap:
+    """The overview map as it was drawn.
+
+    Attributes:
+        paper: `A3`, `A2` or `A1`.
+        corner: where the top left corner of the layout stood on the page, mm.
+        scale: at which the layout was drawn.
+        layout: places of boxes and runs of bundles (`X1 X2`), in the lengths of the layout engine.
+        members: splice or small device -> the place it was counted into.
+    """
+
+    paper: str
+    corner: Point
+    scale: float
+    layout: KeptLayout
+    members: Mapping[str, str]
+
+
+@dataclass(frozen=True, slots=True)
 class KeptDrawing:
-    """The schematic sheets of a design as they were drawn, in their order."""
+    """The schematic sheets of a design as they were drawn, in their order, and the overview."""
 
     sheets: tuple[KeptSheet, ...] = ()
+    overview: KeptMap | None = None

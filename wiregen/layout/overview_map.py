@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
+from wiregen.layout.kept import KeptMap
 from wiregen.layout.schematic.ends import Ends
 from wiregen.layout.titles import title_of
 from wiregen.model import Design
@@ -30,6 +31,11 @@ class Bundle:
     looms: tuple[str, ...]
     new: bool
 
+    @property
+    def key(self) -> str:
+        """Its name on the map."""
+        return f"{self.a} {self.b}"
+
 
 @dataclass(frozen=True, slots=True)
 class Overview:
@@ -39,17 +45,25 @@ class Overview:
         places: id -> title, natural order.
         bundles: drawn as lines, natural order of their places.
         members: place -> small places counted into it.
-        further: bundles that are only named in the boxes.
+        into: splice or small place -> the place it is counted into.
+        further: place -> its bundles that are only named in the boxes.
     """
 
     places: Mapping[str, str]
     bundles: tuple[Bundle, ...]
     members: Mapping[str, tuple[str, ...]]
-    further: tuple[Bundle, ...] = ()
+    into: Mapping[str, str]
+    further: Mapping[str, tuple[Bundle, ...]]
 
 
-def find_overview(design: Design, ends: Ends) -> Overview:
-    """Gather wires into bundles; a splice counts as part of the place most of its wires go to."""
+def find_overview(design: Design, ends: Ends, keep: KeptMap | None = None) -> Overview:
+    """Gather wires into bundles; a splice counts as part of the place most of its wires go to.
+
+    Args:
+        design: the design.
+        ends: from `find_ends`.
+        keep: the map as it was drawn; what was a place or part of one stays so.
+    """
     pairs = [
         (wire, first.block, second.block)
         for wire, (first, second) in ends.of_wire.items()
@@ -62,6 +76,8 @@ def find_overview(design: Design, ends: Ends) -> Overview:
     for small in (splices | (few - frozenset(design.plugs)), splices | few):
         if len({into.get(b, b) for _, *ab in pairs for b in ab}) > MANY_PLACES:
             into = _absorbed(design, pairs, small)
+    if keep is not None:
+        into = _as_before(into, keep, count)
     found: dict[tuple[str, str], list[str]] = {}
     names: dict[str, None] = {}
     for wire, first, second in pairs:
@@ -74,17 +90,25 @@ def find_overview(design: Design, ends: Ends) -> Overview:
         _bundle(design, a, b, found[a, b])
         for a, b in sorted(found, key=lambda pair: (natural_key(pair[0]), natural_key(pair[1])))
     )
-    strongest = sorted(range(len(bundles)), key=lambda i: (-len(bundles[i].wires), i))
+    known = keep.layout.links if keep is not None else {}
+    strongest = sorted(
+        range(len(bundles)), key=lambda i: (bundles[i].key not in known, -len(bundles[i].wires), i)
+    )
     kept = frozenset(strongest[:MOST_BUNDLES])
     members: dict[str, list[str]] = {}
     for name in in_order(into):
         if name not in design.splices:
             members.setdefault(into[name], []).append(name)
+    further: dict[str, list[Bundle]] = {}
+    for index, bundle in enumerate(bundles):
+        for name in (bundle.a, bundle.b) if index not in kept else ():
+            further.setdefault(name, []).append(bundle)
     return Overview(
         {name: _title(design, name) for name in in_order(names)},
         tuple(bundle for index, bundle in enumerate(bundles) if index in kept),
         {name: tuple(others) for name, others in members.items()},
-        tuple(bundle for index, bundle in enumerate(bundles) if index not in kept),
+        into,
+        {name: tuple(small) for name, small in further.items()},
     )
 
 
@@ -129,6 +153,22 @@ def _absorbed(
         if target != name and target not in seen:
             into[name] = target
     return {name: _last(into, name) for name in into}
+
+
+def _as_before(into: Mapping[str, str], keep: KeptMap, names: Mapping[str, int]) -> dict[str, str]:
+    """Return small block -> place with the places and the members of an earlier map."""
+    kept = {
+        name: place
+        for name, place in keep.members.items()
+        if name in names and place in names and place in keep.layout.boxes
+    }
+    new = {
+        name: place
+        for name, place in into.items()
+        if name not in keep.layout.boxes and name not in kept
+    }
+    found = new | kept
+    return {name: _last(found, name) for name in found}
 
 
 def _last(into: Mapping[str, str], name: str) -> str:

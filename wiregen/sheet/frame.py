@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from wiregen.sheet import style
 from wiregen.sheet.foot import (
@@ -70,6 +70,9 @@ __all__ = [
 PAD = 6.0
 """Between frame line and drawing, mm."""
 
+FOOT_GAP = 3.0
+"""Between drawing and foot, mm."""
+
 FINDINGS_SHARE = 0.12
 """The list of findings takes at most this share of the height of the paper."""
 
@@ -118,6 +121,7 @@ def framed(
     legends: tuple[Legend, ...] = (),
     cautions: tuple[str, ...] = CAUTIONS,
     mono: bool = False,
+    reach: float = 0.0,
 ) -> Frame:
     """Return frame, title block and foot of a sheet, and the area left for the drawing.
 
@@ -133,6 +137,8 @@ def framed(
         legends: of the marks that occur here.
         cautions: sentences printed small in the foot.
         mono: ink patterns in place of colours.
+        reach: how far down a drawing stands already that must not be moved, mm; the list of
+            findings is cut short to end below it.
     """
     frame = frame_area(paper)
     height = frame.height - title_block_height(frame)
@@ -143,6 +149,10 @@ def framed(
         listing, listed = findings_block(findings, inside.width, room)
     foot = _Foot(colours, listing, legends, cautions, mono)
     foot_items, foot_top = _foot(block, inside, foot)
+    over = reach - (foot_top - FOOT_GAP)
+    if listing and over > 0:
+        listing, listed = findings_block(findings, inside.width, listing.height - over)
+        foot_items, foot_top = _foot(block, inside, replace(foot, listing=listing))
     legend_width = _legend_width(fates)
     beside = legend_width < inside.width / 2
     head_width = inside.width - (legend_width if beside else 0)
@@ -158,7 +168,7 @@ def framed(
         *foot_items,
     )
     top = head_bottom + 3.0
-    area = Area(inside.x, top, inside.width, foot_top - 3.0 - top)
+    area = Area(inside.x, top, inside.width, foot_top - FOOT_GAP - top)
     return Frame(paper, items, area, mono, listed)
 
 

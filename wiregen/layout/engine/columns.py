@@ -20,6 +20,7 @@ from wiregen.layout.engine.web import Web
 CLEAR = 1.0  # room before and behind a label, mm
 LEAST = 0.1  # least height of what stands on the sheet, mm
 PAD = 0.3  # room beside a box, in pitches
+ROUNDING = 0.015  # what an x may be further left than asked for, mm
 ALIGN = 25.0  # boxes this close to a common left edge are brought to it, mm
 
 
@@ -128,7 +129,7 @@ def place_columns(
         boxes = [item for item in web.layers[number] if item < web.boxes]
         before = min((stand.kept_boxes.get(box, math.inf) for box in boxes), default=math.inf)
         least = [
-            max(
+            _least_or(
                 _least(skyline, stand, labels, box),
                 stand.kept_boxes.get(box, before if before < math.inf else 0.0),
             )
@@ -159,7 +160,7 @@ def _place_runs(skyline: _Skyline, stand: Stand, channel: int, routed: Tracks) -
         kept = stand.kept_runs.get((channel, hop), ())
         x = _rounded(skyline.reach(top - NEAR, bottom + NEAR) + half)
         if len(kept) == len(found[hop]):
-            x = max(x, kept[part])
+            x = _least_or(x, kept[part])
         found[hop][part] = x
         skyline.take(top, bottom, x + half)
     return found
@@ -187,6 +188,11 @@ def _least(skyline: _Skyline, stand: Stand, labels: Mapping[int, float], box: in
                 before = labels[terminal] + 2 * CLEAR
             x = max(x, taken + before)
     return _rounded(x)
+
+
+def _least_or(least: float, kept: float) -> float:
+    """Return a kept x where the least is no further right, but for its rounding, mm."""
+    return kept if least < kept + ROUNDING else least
 
 
 def _rounded(x: float) -> float:

@@ -7,13 +7,17 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from wiregen.layout.engine.channel import Hop, Tracks, route
-from wiregen.layout.engine.columns import CLEAR, Columns, Frame, Stand, place_columns
+from wiregen.layout.engine.columns import CLEAR, ROUNDING, Columns, Frame, Stand, place_columns
 from wiregen.layout.engine.graph import Box, Placement, Side
 from wiregen.layout.engine.labels import choose_labels
 from wiregen.layout.engine.sequence import Room
 from wiregen.layout.engine.trace import Drawn, Parts, placement_of
 from wiregen.layout.engine.web import Web
 
+Ends = tuple[bool, bool]
+FIRST: Ends = (True, False)
+
+MOST_TRIED = 8  # new wires for whose label the better end is looked for
 SPARE = 3  # tracks left free in a channel where the sheet has room
 
 
@@ -66,30 +70,94 @@ def draw(
         old: what to take over.
     """
     widths = [link.label_width for link in parts.links]
-    labels = _old_labels(web, widths, old)
-    tracks, hop_at = _route(web, y, old, _rooms(web, parts.boxes, labels, old))
+    if old.boxes:
+        return _least_moved(parts, web, y, limits, old)
+    rooms = _rooms(web, parts.boxes, {}, old)
+    stand, hop_at = _stand(parts, web, y, limits.label_height, old=old, rooms=rooms)
+    labels, columns = _fitting(stand, widths, limits)
+    return placement_of(Drawn(parts, stand, hop_at, columns), labels)
+
+
+def _stand(
+    parts: Parts,
+    web: Web,
+    y: Sequence[float],
+    label_height: float,
+    *,
+    old: Old,
+    rooms: Sequence[Room],
+) -> tuple[Stand, list[list[tuple[int, int]]]]:
+    """Return what is settled before the widths, and where each hop is found in its channel."""
+    tracks, hop_at = _route(web, y, old, rooms)
     stand = Stand(
         web,
         y,
         _frames(web, parts.boxes),
         tracks,
-        limits.label_height,
+        label_height,
         _hung(web, hop_at),
         _turned(web, hop_at),
         old.boxes,
         {hop_at[wire][hop]: way[::2] for (wire, hop), way in old.runs.items()},
     )
-    if old.boxes:
-        columns = place_columns(stand, labels, ragged=True)
-    else:
-        labels, columns = _fitting(stand, widths, limits)
+    return stand, hop_at
+
+
+def _least_moved(parts: Parts, web: Web, y: Sequence[float], limits: Limits, old: Old) -> Placement:
+    """Return a repeated layout with the labels of new wires where they move least."""
+    widths = [link.label_width for link in parts.links]
     bare = frozenset(
         terminal
         for wire, also in old.also.items()
         for terminal, stood in zip(web.ends(wire), also, strict=True)
         if not stood
     )
-    return placement_of(Drawn(parts, stand, hop_at, columns, bare), labels)
+
+    def attempt(labels_at: Mapping[int, Ends]) -> Placement:
+        labels = _kept_labels(web, widths, labels_at)
+        rooms = _rooms(web, parts.boxes, labels, old)
+        stand, hop_at = _stand(parts, web, y, limits.label_height, old=old, rooms=rooms)
+        columns = place_columns(stand, labels, ragged=True)
+        return placement_of(Drawn(parts, stand, hop_at, columns, bare), labels)
+
+    def cost(placement: Placement) -> tuple[int, int]:
+        bare = sum(not placement.labels[link.id] for link in parts.links)
+        boxes = placement.kept.boxes
+        xs = (
+            boxes[parts.boxes[box].id].x - placement.origin[0] - x for box, x in old.boxes.items()
+        )
+        return bare, sum(moved > ROUNDING for moved in xs)
+
+    chosen = {wire: old.labels.get(wire, FIRST) for wire in range(len(widths))}
+    found = attempt(chosen)
+    unlabelled = [w for w, link in enumerate(parts.links) if not found.labels[link.id]]
+    if unlabelled:
+        chosen |= dict.fromkeys(unlabelled, FIRST)
+        found = attempt(chosen)
+    new = [wire for wire in chosen if wire not in old.labels or wire in unlabelled]
+    known = sorted(_pushing(web, parts, found, old) - {*new}, key=lambda w: (-widths[w], w))
+    for wire in (*new[:MOST_TRIED], *known[:MOST_TRIED]):
+        for ends in ((False, True), (True, False), (False, False)):
+            if cost(found) > (0, 0) and ends != chosen[wire]:
+                other = attempt({**chosen, wire: ends})
+                if cost(other) < cost(found):
+                    chosen[wire], found = ends, other
+    return found
+
+
+def _pushing(web: Web, parts: Parts, found: Placement, old: Old) -> set[int]:
+    """Return the wires with an end in the channel left of the first box that has moved."""
+    moved = [
+        web.layer_of[box]
+        for box, x in old.boxes.items()
+        if found.kept.boxes[parts.boxes[box].id].x - found.origin[0] - x > ROUNDING
+    ]
+    channel = min(moved, default=-1)
+    return {
+        wire
+        for wire in range(len(parts.links))
+        if any(web.channel(terminal) == channel for terminal in web.ends(wire))
+    }
 
 
 def _fitting(
@@ -126,15 +194,16 @@ def _rooms(web: Web, boxes: Sequence[Box], labels: Mapping[int, float], old: Old
     ]
 
 
-def _old_labels(web: Web, widths: Sequence[float], old: Old) -> dict[int, float]:
-    """Return the labels to keep room for: where there was room before, else at the first end."""
-    labels = {}
-    for wire, width in enumerate(widths):
-        before = old.labels.get(wire, (True, False))
-        for terminal, wanted in zip(web.ends(wire), before, strict=True):
-            if wanted:
-                labels[terminal] = width
-    return labels
+def _kept_labels(
+    web: Web, widths: Sequence[float], labels_at: Mapping[int, Ends]
+) -> dict[int, float]:
+    """Return the labels to keep room for: terminal -> width."""
+    return {
+        terminal: width
+        for wire, width in enumerate(widths)
+        for terminal, wanted in zip(web.ends(wire), labels_at[wire], strict=True)
+        if wanted
+    }
 
 
 def _route(

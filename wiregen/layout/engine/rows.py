@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Container, Mapping, Sequence
 from itertools import zip_longest
 
 from wiregen.layout.engine.straighten import straighten
 from wiregen.layout.engine.web import Web
 
 Wish = tuple[float, int]
-KEPT = 1000  # weight of a height that was there before
+KEPT = 1000  # weight of a lane, or a mark at the end of a wire, that was there before
+STANDS = 100_000  # weight of a box that was there before
 
 
 def _median(wishes: Sequence[Wish], near: float) -> float:
@@ -73,7 +74,7 @@ def _level(web: Web, y: list[float], number: int, edges: str, limit: float) -> N
     wishes = [
         _wishes(web, y, item, offset, edges) for item, offset in zip(layer, offsets, strict=True)
     ]
-    _settle(web, y, number, wishes, limit)
+    _settle(web, y, number, wishes, limit=limit)
 
 
 def _wishes(web: Web, y: list[float], item: int, offset: float, edges: str) -> list[Wish]:
@@ -89,12 +90,25 @@ def _wishes(web: Web, y: list[float], item: int, offset: float, edges: str) -> l
 
 
 def _settle(
-    web: Web, y: list[float], number: int, wishes: Sequence[Sequence[Wish]], limit: float
+    web: Web,
+    y: list[float],
+    number: int,
+    wishes: Sequence[Sequence[Wish]],
+    *,
+    limit: float,
+    known: Container[int] = (),
 ) -> None:
-    """Set the heights of one layer to what its wishes ask for, between 0 and `limit`."""
+    """Set the heights of one layer to what its wishes ask for, between 0 and `limit`.
+
+    Where half the wishes of items that are pressed together ask for more than the other half, the
+    middle is taken; with `known` items among them the lower, so that only one half moves.
+    """
     layer = web.layers[number]
     offsets = _offsets(web, layer)
-    near = [y[item] - offset for item, offset in zip(layer, offsets, strict=True)]
+    near = [
+        math.inf if item in known else y[item] - offset
+        for item, offset in zip(layer, offsets, strict=True)
+    ]
     lowest = limit - offsets[-1] - web.height[layer[-1]]
     for item, offset, value in zip(layer, offsets, fit(wishes, near), strict=True):
         y[item] = min(max(value, 0.0), lowest) + offset
@@ -136,10 +150,10 @@ def keep_rows(web: Web, known: Mapping[int, float]) -> list[float]:
         for number, layer in enumerate(web.layers):
             offsets = _offsets(web, layer)
             wishes = [
-                [(known[item] - offset, KEPT)]
+                [(known[item] - offset, STANDS if web.height[item] else KEPT)]
                 if item in known
                 else _wishes(web, y, item, offset, "WE")
                 for item, offset in zip(layer, offsets, strict=True)
             ]
-            _settle(web, y, number, wishes, math.inf)
+            _settle(web, y, number, wishes, limit=math.inf, known=known)
     return y

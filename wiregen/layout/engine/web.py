@@ -135,25 +135,34 @@ def seat(web: Web, known: Mapping[int, float]) -> None:
 
     Args:
         web: the offsets of its terminals are changed.
-        known: offsets of terminals that have been seated before, mm; an edge where all pins have
-            is left as it was.
+        known: offsets of terminals that have been seated before, mm; they keep their places, new
+            ones take those that are free.
     """
     for box, places in enumerate(web.places):
         used = max(len(web.west[box]), len(web.east[box]))
         for terminals in (web.west[box], web.east[box]) if places else ():
-            if all(terminal in known for terminal in terminals):
-                seats = [
-                    min(places, key=lambda place: abs(place - known[terminal]))
-                    for terminal in terminals
-                ]
-                if len(set(seats)) == len(seats):
-                    terminals.sort(key=lambda terminal: known[terminal])
-                    for terminal, place in zip(terminals, sorted(seats), strict=True):
-                        web.dy[terminal] = place
-                    continue
-            first = (used - len(terminals)) // 2
-            for terminal, place in zip(terminals, places[first:], strict=False):
+            seats = _known_seats(places, terminals, known)
+            if not seats:
+                first = (used - len(terminals)) // 2
+                seats = dict(zip(terminals, places[first:], strict=False))
+            for terminal, place in seats.items():
                 web.dy[terminal] = place
+            terminals.sort(key=lambda terminal: web.dy[terminal])
+
+
+def _known_seats(
+    places: Sequence[float], terminals: Sequence[int], known: Mapping[int, float]
+) -> dict[int, float]:
+    """Return the places of the terminals of one edge as before; empty where that is not to be."""
+    seats: dict[int, float] = {}
+    for terminal in terminals:
+        if terminal in known:
+            seats[terminal] = min(places, key=lambda place: abs(place - known[terminal]))
+    free = [place for place in places if place not in {*seats.values()}]
+    new = [terminal for terminal in terminals if terminal not in known]
+    if not seats or len({*seats.values()}) < len(seats) or len(free) < len(new):
+        return {}
+    return seats | dict(zip(new, free, strict=False))
 
 
 def _terminal(web: Web, item: int, east: bool, dy: float) -> int:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from wiregen.layout.kept import KeptDrawing
 from wiregen.layout.schematic.atoms import Atoms
@@ -85,6 +85,62 @@ class _Sheets:
         self.wires[at].update(self.atoms.wires[atom])
         self.home[atom] = at
         self.circuits.setdefault(self.atoms.circuits.get(atom, atom), at)
+
+
+def parted_atoms(ends: Ends, atoms: Atoms, keep: KeptDrawing) -> Atoms:
+    """Return the atoms cut where the drawing was cut, whatever holds them together by now.
+
+    Args:
+        ends: from `find_ends`.
+        atoms: from `find_atoms`.
+        keep: the sheets as they were drawn.
+    """
+    sheet_of = _sheets_of_ends(ends, keep)
+    sheets: dict[str, dict[int, None]] = {}
+    for key, atom in atoms.of_end.items():
+        if key in sheet_of:
+            sheets.setdefault(atom, {})[sheet_of[key]] = None
+    torn = {atom for atom, found in sheets.items() if len(found) > 1}
+    if not torn:
+        return atoms
+    of_end, kinds, circuits = {}, dict(atoms.kinds), dict(atoms.circuits)
+    for key, atom in atoms.of_end.items():
+        of_end[key] = atom
+        if atom in torn and key in sheet_of:
+            of_end[key] = part = f"{atom} on {sheet_of[key]}"
+            kinds[part] = atoms.kinds[atom]
+            if atom in atoms.circuits:
+                circuits[part] = atoms.circuits[atom]
+    wires: dict[str, dict[str, None]] = {}
+    for wire, pair in ends.of_wire.items():
+        for end in pair:
+            if end.key in of_end:
+                wires.setdefault(of_end[end.key], {})[wire] = None
+    wires_of = {atom: tuple(found) for atom, found in wires.items()}
+    return replace(atoms, of_end=of_end, wires=wires_of, kinds=kinds, circuits=circuits)
+
+
+def _sheets_of_ends(ends: Ends, keep: KeptDrawing) -> dict[str, int]:
+    """Return the sheet of every wire end that is where it was, or at a pin that was drawn."""
+    pins: dict[str, int] = {}
+    found: dict[str, int] = {}
+    for at, sheet in enumerate(keep.sheets):
+        for node in (*sheet.nodes.values(), *sheet.pins):
+            pins.setdefault(node, at)
+    for pair in ends.of_wire.values():
+        for end in pair:
+            if end.node in pins:
+                found[end.key] = pins[end.node]
+    for at, sheet in enumerate(keep.sheets):
+        for key, node in sheet.nodes.items():
+            if key in found and _node_of(ends, key) == node:
+                found[key] = at
+    return found
+
+
+def _node_of(ends: Ends, key: str) -> str:
+    wire, _, end = key.rpartition(":")
+    return ends.of_wire[wire][int(end)].node if wire in ends.of_wire else ""
 
 
 def _kept_homes(ends: Ends, atoms: Atoms, keep: KeptDrawing) -> dict[str, int]:

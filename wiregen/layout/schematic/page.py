@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from itertools import pairwise
@@ -33,6 +34,7 @@ LABEL_HEIGHT_MM = 3.0
 TRACK_MM = 3.0
 _LABEL_RISE_MM = 1.1
 _LABEL_FREE_MM = 2.5
+_LABEL_STEP_MM = 2.0
 _MARK_MM = 10.0
 """Room beside the label for the mark of a screen or twist."""
 _LONG_RUN_MM = 90.0
@@ -89,7 +91,7 @@ def lay_page(
     before = None
     if keep is not None:
         now = {key: end.node for key, end in scene.ends_here.items()}
-        before = still_true(keep.layout, keep.nodes, now)
+        before = still_true(keep.layout, keep.nodes, now, scene.before.same)
     placement = enlarged(clean(lay_out(graph, before)), 1 / LEAST_SCALE)
     stops = {}
     for cut in scene.plan.cuts:
@@ -145,18 +147,35 @@ def enlarged(placement: Placement, by: float) -> Placement:
 def _box(scene: Scene, block: Block) -> Box:
     free = block.id in scene.design.splices
     k = LEAST_SCALE
-    pins = tuple(Pin(port.key, port.side, port.x * k, port.y * k, free) for port in block.ports)
+    pins = [Pin(port.key, port.side, port.x * k, port.y * k, free) for port in block.ports]
+    if free:  # places of wires that are gone
+        spare = [port for part in block.parts for port in part.ports if not port.key]
+        pins += [Pin(f"free {n}", p.side, p.x * k, p.y * k, True) for n, p in enumerate(spare)]
     width, height = block.width * k, block.height * k
     rank = scene.flow.ranks.get(block.id)
     margin = 0.0 if block.id.startswith("ref ") else k
-    return Box(block.id, width, height, pins, rank=rank, margin_above=margin, margin_below=margin)
+    return Box(
+        block.id,
+        width,
+        height,
+        tuple(pins),
+        rank=rank,
+        margin_above=margin,
+        margin_below=margin,
+    )
 
 
 def _link(scene: Scene, wire_id: str, home: Mapping[str, str], a: str, b: str) -> Link:
-    width = label_width(scene.design, wire_id) + _LABEL_FREE_MM
+    width = label_room(scene.design, wire_id)
     if wire_id in scene.grouped:
         width += _MARK_MM
     return Link(link_id(a, b), (home[a], a), (home[b], b), width * LEAST_SCALE)
+
+
+def label_room(design: Design, wire_id: str) -> float:
+    """Return the room for a wire's label, in steps: a colour as long needs no more, mm."""
+    width = label_width(design, wire_id) + _LABEL_FREE_MM
+    return math.ceil(width / _LABEL_STEP_MM) * _LABEL_STEP_MM
 
 
 def colour_text(wire: Wire) -> str:

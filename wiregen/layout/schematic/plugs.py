@@ -95,6 +95,7 @@ def pair_block(scene: Scene, block_id: str) -> Block:
     cavities = in_order(
         {end.point for half in halves for node in _nodes(scene, half) for end in scene.at[node]}
     )
+    cavities = scene.before.sequence({c: [f"{half}:{c}" for half in halves] for c in cavities})
     if len(halves) == 1:
         return _alone(scene, block_id, cavities)
     return _mated(scene, block_id, halves, cavities)

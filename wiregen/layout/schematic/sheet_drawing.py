@@ -60,7 +60,7 @@ def _draw(
     targets: Mapping[str, tuple[str, str]],
     faces: Mapping[str, int],
 ) -> Sheet:
-    frame = maker.frame(page.plan, page.paper, page.marks, number, count)
+    frame = maker.frame(page.plan, page.paper, page.marks, (number, count), page.reach)
     x, y = page.corner
     items = with_faces(draw_page(page.laid, 0.0, 0.0, targets, maker.mono), faces)
     items = (*items, *group_marks(maker.design, items))
