@@ -15,7 +15,7 @@ from wiregen.layout.schematic.ends import Ends, WireEnd
 from wiregen.layout.schematic.flow import Flow
 from wiregen.layout.schematic.fuses import box_block, fuse_block
 from wiregen.layout.schematic.heads import head, up_to_grid
-from wiregen.layout.schematic.keeping_rows import Before, blocks_left, on_lines
+from wiregen.layout.schematic.keeping import blank_ends, pin_sides
 from wiregen.layout.schematic.parts import CONTACT_KINDS, facts, symbol_kind
 from wiregen.layout.schematic.plugs import pair_block
 from wiregen.layout.schematic.scene import Cut, Plan, Scene
@@ -55,8 +55,6 @@ def make_scene(
         shown.extend(ends.of_wire[wire])
     shown.extend(cut.here for cut in plan.cuts)
     blocks = {end.block for end in shown}
-    if keep is not None:
-        blocks.update(blocks_left(design, network, ends, blocks, keep))
     fitted = [
         name for name, pair in ends.fitted.items() if all(end.block in blocks for end in pair)
     ]
@@ -65,9 +63,11 @@ def make_scene(
     for end in shown:
         if end.node:
             at.setdefault(end.node, []).append(end)
-    before = Before()
+    sides: Mapping[str, Side] = {}
     if keep is not None:
-        at, before = on_lines(design, network, ends, at=at, blocks=blocks, keep=keep)
+        sides = pin_sides(keep)
+        for end in blank_ends(design, network, ends, at, keep):
+            at.setdefault(end.node, []).append(end)
     ordered = {node: tuple(at[node]) for node in in_order(at)}
     grouped = frozenset(
         wire
@@ -84,7 +84,7 @@ def make_scene(
         row_mm,
         grouped,
         tuple(fitted),
-        before=before,
+        sides=sides,
     )
 
 

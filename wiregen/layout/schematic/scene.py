@@ -6,9 +6,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from wiregen.connect import Network
+from wiregen.layout.engine.graph import Side
 from wiregen.layout.schematic.ends import Ends, WireEnd
 from wiregen.layout.schematic.flow import Flow
-from wiregen.layout.schematic.keeping_rows import Before
 from wiregen.layout.schematic.state_view import StateView
 from wiregen.model import Design
 
@@ -52,7 +52,7 @@ class Scene:
         grouped: wires of screens, twists and cables.
         fitted: metal under fuses that is on the sheet, see `Ends.fitted`.
         state: what is going on, on a sheet drawn for one operating state.
-        before: how the pins stood when the sheet was drawn before.
+        sides: pin -> edge of its box it was drawn at before.
     """
 
     design: Design
@@ -65,7 +65,7 @@ class Scene:
     grouped: frozenset[str] = frozenset()
     fitted: tuple[str, ...] = ()
     state: StateView | None = None
-    before: Before = field(default_factory=Before)
+    sides: Mapping[str, Side] = field(default_factory=dict)
 
     @property
     def ends_here(self) -> dict[str, WireEnd]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import itertools
 import math
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from collections.abc import Set as AbstractSet
 from dataclasses import dataclass, replace
 
@@ -15,7 +15,7 @@ from wiregen.layout.schematic.build import make_scene
 from wiregen.layout.schematic.ends import Ends, find_ends, gathered
 from wiregen.layout.schematic.flow import EARTH_FLOW, Flow, find_flow
 from wiregen.layout.schematic.keeping import kept_pins
-from wiregen.layout.schematic.kept_split import kept_clusters, parted_atoms
+from wiregen.layout.schematic.kept_split import kept_clusters
 from wiregen.layout.schematic.legend import legends_of
 from wiregen.layout.schematic.marks import Marks, find_marks
 from wiregen.layout.schematic.page import LEAST_SCALE, Laid, colour_text, lay_page
@@ -25,7 +25,6 @@ from wiregen.layout.schematic.split import (
     FEW,
     KINDS,
     MOST_ON_A3,
-    MOST_ON_A4,
     ONE_SHEET,
     PER_SHEET,
     Cluster,
@@ -43,7 +42,6 @@ from wiregen.sheet.frame import (
     A1,
     A2,
     A3,
-    A4,
     A4_PORTRAIT,
     CAUTIONS,
     PAPERS,
@@ -58,10 +56,6 @@ from wiregen.sheet.style import FATES
 
 ROW_MM = 5.0
 SLACK_MM = 0.05
-ASIDE_MM = 4.0
-"""A repeated drawing may reach so far into the margin beside its area before all of it moves."""
-COMING_MM = (6.0, 7.5)
-"""Room left at the right and below where a sheet has it, so that what comes moves nothing, mm."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,11 +80,6 @@ class Page:
     marks: Marks
     corner: Point
 
-    @property
-    def reach(self) -> float:
-        """How far down the drawing stands on the page, mm."""
-        return self.corner[1] + self.laid.placement.height * self.scale
-
     def zone(self, key: str) -> str:
         """Return the zone where a cut wire end stops on this page."""
         x, y = self.laid.stops[key]
@@ -111,21 +100,14 @@ class Maker:
     state: StateView | None = None
 
     def page(
-        self, plan: Plan, papers: Sequence[Paper] = (), least: float = LEAST_SCALE
+        self, plan: Plan, papers: Sequence[Paper] = (A3,), least: float = LEAST_SCALE
     ) -> Page | None:
-        """Lay out one sheet on the first paper it is readable on; None when none is.
-
-        Args:
-            plan: what it shows.
-            papers: to try; A4 for few wires and A3 where not given.
-            least: scale it has to be drawn at.
-        """
+        """Lay out one sheet on the first paper it is readable on; None when none is."""
         marks = find_marks(self.design, self.ends, plan, self.findings)
         scene = self._scene(plan, None)
-        for paper in papers or papers_for(plan):
+        for paper in papers:
             area = self.frame(plan, paper, marks).area
             laid = lay_page(scene, area.height, area.width / area.height)
-            area = next((a for a in _roomy(area) if _scale(laid, a) >= least), area)
             scale = _scale(laid, area)
             if scale >= least:
                 return Page(plan, laid, paper, scale, area, marks, _centred(laid, area, scale))
@@ -135,20 +117,19 @@ class Maker:
         """Lay out a sheet as it was drawn before; None when it does not fit its paper any more."""
         marks = find_marks(self.design, self.ends, plan, self.findings)
         paper = next(paper for paper in PAPERS if paper.name == keep.paper and paper != A4_PORTRAIT)
-        scale, aspect = keep.scale, paper.width / paper.height
-        laid = lay_page(self._scene(plan, keep), paper.height, aspect, keep)
+        area = self.frame(plan, paper, marks).area
+        laid = lay_page(self._scene(plan, keep), area.height, area.width / area.height, keep)
+        scale = keep.scale
         left, top = laid.placement.origin
         corner = (round(keep.corner[0] - left * scale, 2), round(keep.corner[1] - top * scale, 2))
         right = corner[0] + laid.placement.width * scale
         bottom = corner[1] + laid.placement.height * scale
-        area = self.frame(plan, paper, marks, reach=bottom).area
         if (
-            corner[0] < area.x - ASIDE_MM
+            corner[0] < area.x - SLACK_MM
             or corner[1] < area.y - SLACK_MM
-            or right > area.right + ASIDE_MM
+            or right > area.right + SLACK_MM
             or bottom > area.bottom + SLACK_MM
         ):
-            area = self.frame(plan, paper, marks).area
             scale = min(scale, _scale(laid, area))
             if scale < LEAST_SCALE:
                 return None
@@ -161,26 +142,11 @@ class Maker:
         )
         return replace(scene, state=self.state)
 
-    def frame(
-        self,
-        plan: Plan,
-        paper: Paper,
-        marks: Marks,
-        number: tuple[int, int] = (1, 1),
-        reach: float = 0.0,
-    ) -> Frame:
-        """Return the frame of one sheet.
-
-        Args:
-            plan: what it shows.
-            paper: its size.
-            marks: findings to be listed.
-            number: of the sheet, and how many there are.
-            reach: how far down its drawing stands, mm.
-        """
+    def frame(self, plan: Plan, paper: Paper, marks: Marks, sheet: int = 1, of: int = 1) -> Frame:
+        """Return the frame of one sheet."""
         wires = [self.design.wires[name] for name in shown_wires(plan)]
         fates = {self.design.status_of(wire) for wire in wires}
-        block = replace(title_block(self.design), sheet=number[0], sheets=number[1])
+        block = replace(title_block(self.design), sheet=sheet, sheets=of)
         if not block.state:
             block = replace(block, state="all switches at rest")
         if self.state is not None:
@@ -196,15 +162,7 @@ class Maker:
             legends=legends_of(self.design, self.network, self.ends, plan),
             cautions=CAUTIONS if self.state is None else (*self.state.cautions, *CAUTIONS),
             mono=self.mono,
-            reach=reach - SLACK_MM,
         )
-
-
-def _roomy(area: Area) -> Iterator[Area]:
-    """Yield an area with room left for a run at the right, for findings below, the most first."""
-    right, below = COMING_MM
-    for dx, dy in ((right, below), (0.0, below), (right, 0.0)):
-        yield replace(area, width=area.width - dx, height=area.height - dy)
 
 
 def _scale(laid: Laid, area: Area) -> float:
@@ -219,11 +177,6 @@ def _centred(laid: Laid, area: Area, scale: float) -> Point:
     x = area.x + max(0.0, (area.width - width) / 2)
     y = area.y + max(0.0, (area.height - height) / 2)
     return round(x, 2), round(y, 2)
-
-
-def papers_for(plan: Plan) -> tuple[Paper, ...]:
-    """Return the papers that a sheet with so many wires may be on, the smallest first."""
-    return (A4, A3) if len(shown_wires(plan)) <= MOST_ON_A4 else (A3,)
 
 
 def shown_wires(plan: Plan) -> tuple[str, ...]:
@@ -304,16 +257,14 @@ def _fitting(maker: Maker, subjects: Subjects) -> tuple[Page, ...]:
 
 def kept_pages(maker: Maker, subjects: Subjects, keep: KeptDrawing) -> tuple[Page, ...]:
     """Return a page for every sheet of a kept drawing that still shows something, and new ones."""
-    subjects = replace(subjects, atoms=parted_atoms(subjects.ends, subjects.atoms, keep))
     split = kept_clusters(subjects.ends, subjects.atoms, keep)
     pages: list[Page] = []
     for sheet, cluster in zip(keep.sheets, split.kept, strict=True):
         if not cluster.wires:
             continue
         plan = replace(plan_for(subjects, cluster, sheet.title), key=sheet.key)
-        papers = (*papers_for(plan), A2)
         pages.append(
-            maker.repeated(plan, sheet) or maker.page(plan, papers) or _large(maker, plan)
+            maker.repeated(plan, sheet) or maker.page(plan, (A3, A2)) or _large(maker, plan)
         )
     for cluster in split.new:
         plan = plan_for(subjects, cluster)
@@ -328,7 +279,7 @@ def _whole(maker: Maker, chosen: Sequence[str], title: str, keep: KeptDrawing) -
     before = next((sheet for sheet in keep.sheets if sheet.key == WHOLE), None)
     page = maker.repeated(plan, before) if before is not None else None
     if page is None and (len(chosen) <= ONE_SHEET or before is not None):
-        page = maker.page(plan, (*papers_for(plan), A2) if len(chosen) <= MOST_ON_A3 else (A2,))
+        page = maker.page(plan, (A3, A2) if len(chosen) <= MOST_ON_A3 else (A2,))
     return page
 
 
@@ -363,9 +314,7 @@ def keep_page(maker: Maker, page: Page) -> KeptSheet:
     """Return what is kept of a page."""
     scene = page.laid.scene
     nodes = {key: end.node for key, end in scene.ends_here.items()}
-    boxes = page.laid.placement.kept.boxes
-    blocks = [(block, boxes[block.id].y) for block in page.laid.blocks]
-    pins = kept_pins(maker.design, maker.network, blocks, scene.at, LEAST_SCALE)
+    pins = kept_pins(maker.design, maker.network, page.laid.blocks, scene.at)
     return KeptSheet(
         page.plan.key,
         page.plan.name or page.plan.title,

@@ -18,8 +18,8 @@ def other_end(scene: Scene, end: WireEnd) -> WireEnd:
 
 def pull(scene: Scene, end: WireEnd) -> float:
     """Return how far right the other end stands of this one; 0 when it does not matter."""
-    if end.node in scene.before.sides:
-        return 1.0 if scene.before.sides[end.node] == "E" else -1.0
+    if end.node in scene.sides:
+        return 1.0 if scene.sides[end.node] == "E" else -1.0
     other = other_end(scene, end)
     to_earth = other.owner in scene.design.earths
     if to_earth or other.block.startswith("end ") or other.block == end.block:

@@ -16,7 +16,7 @@ from wiregen.layout.schematic.scene import Scene
 from wiregen.layout.schematic.sides import majority, pull
 from wiregen.layout.schematic.wishes import wished_edge
 from wiregen.model import Device
-from wiregen.model.order import in_order, natural_key
+from wiregen.model.order import natural_key
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,7 +80,7 @@ def _plug_pins(scene: Scene, device: Device, inners: Sequence[Inner]) -> list[Sl
         mate = mate if mate in design.plugs and not _built_in(scene, mate) else ""
         mine = {split_node(node)[1] for node in (*scene.at, *inside) if _is_on(node, plug.id)}
         theirs = {split_node(node)[1] for node in scene.at if mate and _is_on(node, mate)}
-        for cavity in _as_before(scene, plug.id, mate, in_order(mine | theirs)):
+        for cavity in sorted(mine | theirs, key=natural_key):
             ends = scene.at.get(node_name(plug.id, cavity), ())
             if mate:
                 ends += scene.at.get(node_name(mate, cavity), ())
@@ -88,24 +88,6 @@ def _plug_pins(scene: Scene, device: Device, inners: Sequence[Inner]) -> list[Sl
             text = pin_text(design, plug, cavity) or pin_text(design, other, cavity)
             slots.append(Slot(node_name(plug.id, cavity), plug.id, mate, text, ends))
     return slots
-
-
-def _as_before(scene: Scene, plug_id: str, mate: str, cavities: Sequence[str]) -> list[str]:
-    """Return the cavities of a plug in the sequence each edge had, new ones last."""
-    rows = {name: [node_name(half, name) for half in (plug_id, mate) if half] for name in cavities}
-    before = scene.before
-    if not any(before.side_of(nodes) for nodes in rows.values()):
-        return list(cavities)
-    edges: dict[Side | None, list[str]] = {}
-    for name, nodes in rows.items():
-        edges.setdefault(before.side_of(nodes), []).append(name)
-    after = edges.pop(None, [])
-    order = [name for name in cavities if name not in after]
-    for names in edges.values():
-        places = [place for place, name in enumerate(order) if name in names]
-        for place, name in zip(places, before.sequence({n: rows[n] for n in names}), strict=True):
-            order[place] = name
-    return [*order, *after]
 
 
 def _built_in(scene: Scene, plug_id: str) -> bool:
@@ -119,9 +101,7 @@ def _is_on(node: str, plug_id: str) -> bool:
 def _pulled_sides(scene: Scene, slots: list[Slot], inners: Sequence[Inner]) -> list[Slot]:
     """Each pin at the edge its wires want; lone exceptions stay with the others of their plug."""
     usual = majority(scene, (end for slot in slots for end in slot.ends))
-    sides: dict[str, Side] = {
-        s.node: scene.before.sides[s.node] for s in slots if s.node in scene.before.sides
-    }
+    sides: dict[str, Side] = {s.node: scene.sides[s.node] for s in slots if s.node in scene.sides}
     for slot in slots:
         total = sum(pull(scene, end) for end in slot.ends)
         if abs(total) > 1e-9:
@@ -164,7 +144,7 @@ def _contact_sides(scene: Scene, slots: list[Slot], inners: Sequence[Inner]) -> 
             flip = pulls.get(part.a, 0.0) > pulls.get(part.b, 0.0) + 1e-9
             sides[part.a], sides[part.b] = ("E", "W") if flip else ("W", "E")
     usual = majority(scene, (end for slot in slots for end in slot.ends))
-    sides |= {s.node: scene.before.sides[s.node] for s in slots if s.node in scene.before.sides}
+    sides |= {s.node: scene.sides[s.node] for s in slots if s.node in scene.sides}
     return [replace(slot, side=sides.get(slot.node, usual)) for slot in slots]
 
 
@@ -195,12 +175,13 @@ def _in_drawing_order(slots: list[Slot], inners: Sequence[Inner]) -> list[Slot]:
         slot.node: sum(slot.node in (part.a, part.b) for part in inners) for slot in slots
     }
     place = {node: index for index, part in enumerate(inners) for node in (part.b, part.a)}
-    given = {slot.node: index for index, slot in enumerate(slots)}
+    plugless = {slot.node: index for index, slot in enumerate(slots)}
 
     def key(slot: Slot) -> tuple[object, ...]:
         own = place.get(slot.node, 999) if not slot.plug else 0
         hub = -uses[slot.node] if uses[slot.node] > 1 else 0
-        return (natural_key(slot.plug), own, cluster[slot.node], hub, given[slot.node])
+        natural = natural_key(slot.name) if slot.plug else plugless[slot.node]
+        return (natural_key(slot.plug), own, cluster[slot.node], hub, natural)
 
     return sorted(slots, key=key)
 
