@@ -1,8 +1,9 @@
 """The file beside a design that keeps its layout: `NAME.layout.yaml`, a line for each box and wire.
 
 A box: its column, x and y in mm. A wire: at both ends the pin, the edge and the height; then the
-columns it passes with its height there, the channels with the x of its upright runs, and where
-room is kept for its label. A pin: its edge and the lines kept free for it.
+columns it passes with its height there, the channels with the x of its upright runs and the
+heights between these, where room is kept for its label and where one stands also. A pin without a
+wire: its edge and the heights kept free for it.
 """
 
 from __future__ import annotations
@@ -13,8 +14,10 @@ from pathlib import Path
 
 from wiregen.edit.yaml_text import yaml_text
 from wiregen.layout.engine import KeptBox, KeptLayout, KeptLink
-from wiregen.layout.kept import KeptDrawing, KeptPin, KeptSheet
-from wiregen.layout.schematic.keeping import link_id, link_keys
+from wiregen.layout.engine.graph import Point
+from wiregen.layout.kept import KeptDrawing, KeptMap, KeptPin, KeptSheet
+from wiregen.layout.schematic.keeping import link_id
+from wiregen.layout.schematic.keeping_rows import link_keys
 from wiregen.model import Design
 from wiregen.model.order import in_order
 from wiregen.problems import Problem, Unreadable
@@ -33,7 +36,6 @@ layout: 1
 """
 _ROOM = {"none": (False, False), "first": (True, False), "last": (False, True),
          "both": (True, True)}  # fmt: skip
-_MOST_LINES = 100
 _CONFLICT = re.compile(r"^(?:<{7}|={7}|>{7})(?: |$)", re.MULTILINE)
 
 
@@ -129,6 +131,8 @@ def layout_text(kept: KeptDrawing, name: str = "the design") -> str:
     lines = [_HEAD.format(name=shown), "sheets:\n" if kept.sheets else "sheets: {}\n"]
     for sheet in kept.sheets:
         lines.extend(f"{line}\n" for line in _sheet_lines(sheet))
+    if kept.overview is not None:
+        lines.extend(f"{line}\n" for line in _map_lines(kept.overview))
     return "".join(lines)
 
 
@@ -151,20 +155,16 @@ def parse_layout(text: str, name: str = "layout.yaml") -> KeptDrawing:
     if tree.get("layout") != 1:
         raise _refused("this is not a layout: 'layout: 1' is missing", name, tree.at)
     sheets = _map(tree, "sheets", name)
-    return KeptDrawing(tuple(_sheet(key, _map(sheets, key, name), name) for key in sheets))
+    overview = _overview(_map(tree, "overview", name), name) if "overview" in tree else None
+    return KeptDrawing(
+        tuple(_sheet(key, _map(sheets, key, name), name) for key in sheets), overview
+    )
 
 
 def _sheet_lines(sheet: KeptSheet) -> Iterator[str]:
-    x, y = sheet.corner
     yield f"  {yaml_text(sheet.key)}:"
     yield f"    title: {yaml_text(sheet.title)}"
-    yield f"    paper: {sheet.paper}"
-    yield f"    corner: {_number(x)} {_number(y)}"
-    yield f"    scale: {_number(sheet.scale)}"
-    yield "    boxes:"
-    for box_id in in_order(sheet.layout.boxes):
-        box = sheet.layout.boxes[box_id]
-        yield _line(box_id, f"{box.layer} {_number(box.x)} {_number(box.y)}")
+    yield from _page_lines(sheet, "    ")
     yield "    wires:"
     wires = {_wire_key(name): name for name in sheet.layout.links}
     for key in in_order(wires):
@@ -173,11 +173,36 @@ def _sheet_lines(sheet: KeptSheet) -> Iterator[str]:
     if sheet.pins:
         yield "    pins:"
         for node in in_order(sheet.pins):
-            yield _line(node, f"{sheet.pins[node].side} {sheet.pins[node].lines}")
+            pin = sheet.pins[node]
+            yield _line(node, " ".join((pin.side, *(_number(y) for y in pin.lines))))
 
 
-def _line(key: str, value: str) -> str:
-    return f"      {yaml_text(key)}: {yaml_text(value)}"
+def _map_lines(kept: KeptMap) -> Iterator[str]:
+    yield "overview:"
+    yield from _page_lines(kept, "  ")
+    yield "  bundles:"
+    for key in in_order(kept.layout.links):
+        yield _line(key, _way_words(("", ""), kept.layout.links[key]), "    ")
+    if kept.members:
+        yield "  counted_into:"
+        for name in in_order(kept.members):
+            yield _line(name, kept.members[name], "    ")
+
+
+def _page_lines(kept: KeptSheet | KeptMap, indent: str) -> Iterator[str]:
+    """Yield paper, corner, scale and boxes."""
+    x, y = kept.corner
+    yield f"{indent}paper: {kept.paper}"
+    yield f"{indent}corner: {_number(x)} {_number(y)}"
+    yield f"{indent}scale: {_number(kept.scale)}"
+    yield f"{indent}boxes:"
+    for box_id in in_order(kept.layout.boxes):
+        box = kept.layout.boxes[box_id]
+        yield _line(box_id, f"{box.layer} {_number(box.x)} {_number(box.y)}", f"{indent}  ")
+
+
+def _line(key: str, value: str, indent: str = "      ") -> str:
+    return f"{indent}{yaml_text(key)}: {yaml_text(value)}"
 
 
 def _number(value: float) -> str:
@@ -213,16 +238,27 @@ def _link_id(key: str) -> str:
 
 
 def _wire_words(name: str, link: KeptLink, nodes: Mapping[str, str]) -> str:
+    first, second = (nodes.get(key) or "-" for key in link_keys(name))
+    return _way_words((f"{first} ", f"{second} "), link)
+
+
+def _way_words(nodes: tuple[str, str], link: KeptLink) -> str:
     said = [
-        f"{nodes.get(key) or '-'} {side} {_number(y)}"
-        for key, side, y in zip(link_keys(name), link.sides, link.ends, strict=True)
+        f"{node}{side} {_number(y)}"
+        for node, side, y in zip(nodes, link.sides, link.ends, strict=True)
     ]
     said += [f"lane {at} {_number(link.lanes[at])}" for at in sorted(link.lanes)]
     for at in sorted(link.runs):
         if link.runs[at]:
             said.append(f"run {at} {' '.join(map(_number, link.runs[at]))}")
-    said.append("label " + next(word for word, room in _ROOM.items() if room == link.labels))
+    said.append(f"label {_ends_word(link.labels)}")
+    if any(link.also):
+        said.append(f"also {_ends_word(link.also)}")
     return " ".join(said)
+
+
+def _ends_word(ends: tuple[bool, bool]) -> str:
+    return next(word for word, which in _ROOM.items() if which == ends)
 
 
 def _refused(message: str, name: str, at: tuple[int, int, int]) -> Unreadable:
@@ -237,24 +273,45 @@ def _map(tree: Map, key: str, name: str) -> Map:
     raise _refused(f"'{key}' must be a mapping", name, at)
 
 
-def _sheet(key: str, tree: Map, name: str) -> KeptSheet:
-    boxes, wires = _map(tree, "boxes", name), _map(tree, "wires", name)
-    pins = _map(tree, "pins", name) if "pins" in tree else Map(tree.at)
+def _overview(tree: Map, name: str) -> KeptMap:
+    bundles = _map(tree, "bundles", name)
+    members = _map(tree, "counted_into", name) if "counted_into" in tree else Map(tree.at)
+    paper, corner, scale, boxes = _page(tree, name)
+    links = {key: _way(("", ""), Words.of(bundles, key, name), {}) for key in bundles}
+    into = {key: Words.of(members, key, name).text for key in members}
+    return KeptMap(paper, corner, scale, KeptLayout(boxes, links), into)
+
+
+def _page(tree: Map, name: str) -> tuple[str, Point, float, dict[str, KeptBox]]:
+    """Return paper, corner, scale and boxes."""
+    boxes = _map(tree, "boxes", name)
     paper = Words.of(tree, "paper", name).one_of([paper.name for paper in PAPERS])
     corner = Words.of(tree, "corner", name)
     scale = Words.of(tree, "scale", name)
+    return (
+        paper,
+        (corner.number(), corner.number()),
+        scale.number(0.01, 2.0),
+        {box: _box(Words.of(boxes, box, name)) for box in boxes},
+    )
+
+
+def _sheet(key: str, tree: Map, name: str) -> KeptSheet:
+    wires = _map(tree, "wires", name)
+    pins = _map(tree, "pins", name) if "pins" in tree else Map(tree.at)
+    paper, corner, scale, boxes = _page(tree, name)
     nodes: dict[str, str] = {}
     links = {}
     for wire in wires:
         link = _link_id(wire)
-        links[link] = _wire(link, Words.of(wires, wire, name), nodes)
+        links[link] = _way(link_keys(link), Words.of(wires, wire, name), nodes)
     return KeptSheet(
         key,
         Words.of(tree, "title", name).text,
         paper,
-        (corner.number(), corner.number()),
-        scale.number(0.01, 1.0),
-        KeptLayout({box: _box(Words.of(boxes, box, name)) for box in boxes}, links),
+        corner,
+        scale,
+        KeptLayout(boxes, links),
         nodes,
         {node: _pin(Words.of(pins, node, name)) for node in pins},
     )
@@ -265,28 +322,32 @@ def _box(words: Words) -> KeptBox:
 
 
 def _pin(words: Words) -> KeptPin:
-    return KeptPin(words.side(), words.whole(_MOST_LINES))
+    return KeptPin(words.side(), words.numbers())
 
 
-def _wire(name: str, words: Words, nodes: dict[str, str]) -> KeptLink:
+def _way(keys: tuple[str, str], words: Words, nodes: dict[str, str]) -> KeptLink:
+    """Return the way of a wire, or of a bundle, whose ends have no keys."""
     sides, ends = [], []
-    for key in link_keys(name):
-        node = words.word()
-        if not key.endswith(">"):
+    for key in keys:
+        node = words.word() if key else ""
+        if key and not key.endswith(">"):
             nodes[key] = "" if node == "-" else node
         sides.append(words.side())
         ends.append(words.number())
     lanes: dict[int, float] = {}
     runs: dict[int, tuple[float, ...]] = {}
-    labels = (True, False)
+    labels, also = (True, False), (False, False)
     while words.left:
-        kind = words.one_of(("lane", "run", "label"))
+        kind = words.one_of(("lane", "run", "label", "also"))
         if kind == "label":
             labels = _ROOM[words.one_of(list(_ROOM))]
+            continue
+        if kind == "also":
+            also = _ROOM[words.one_of(list(_ROOM))]
             continue
         at = words.whole()
         if kind == "lane":
             lanes[at] = words.number()
         else:
             runs[at] = words.numbers()
-    return KeptLink((sides[0], sides[1]), (ends[0], ends[1]), lanes, runs, labels)
+    return KeptLink((sides[0], sides[1]), (ends[0], ends[1]), lanes, runs, labels, also)

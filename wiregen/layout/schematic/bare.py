@@ -89,11 +89,13 @@ def level_block(
     if not case or leftward:
         ports += _stacked(east, left + _LONG_MM, y, side="E", step=step, items=items)
     lowest = max(port.y for port in ports)
-    base = max(drawn.y + drawn.height, lowest if lowest > y else 0.0)
+    between = below_mm <= _LONG_MM - 2.0
+    base = max(drawn.y + drawn.height, lowest if lowest > y and not between else 0.0)
     at: Anchor = "end" if leftward else "start" if case else "middle"
     x = left + _LONG_MM if leftward else left if case else width / 2
     items += _below(below, x, base + 2.8, at, rated=cls == "fuse")
-    height = max(base + 1.3 + 2.7 * len(below), y + step / 2, y + 8.0 if case else 0.0)
+    last = lowest if lowest > y else 0.0
+    height = max(base + 1.3 + 2.7 * len(below), last + 1.3, y + step / 2, y + 8.0 if case else 0.0)
     part = Part(cls, ((cls, device_id),), tuple(items), tuple(ports))
     return Block(device_id, width, height, (part,), scene.flow.at(scene.ends.block_of[device_id]))
 
@@ -142,16 +144,28 @@ def upright_block(
     scene: Scene,
     device_id: str,
     kind: str,
+    cls: str,
     *,
-    first: tuple[str, WireEnd],
-    second: tuple[str, WireEnd],
+    first: tuple[str, tuple[WireEnd, ...]],
+    second: tuple[str, tuple[WireEnd, ...]],
     side: Side,
-    lines: tuple[str, ...],
+    notes: tuple[str, ...],
 ) -> Block:
-    """Return a part both of whose wires come from one side: symbol upright, words beyond it."""
+    """Return a part whose wires all come from one side: symbol upright, words beyond it.
+
+    Args:
+        scene: the sheet.
+        device_id: what it is called.
+        kind: its symbol.
+        cls: class of its group, `device` or `fuse`.
+        first: upper terminal and the wire ends there; further wires come in above.
+        second: lower terminal and the wire ends there; further wires come in below.
+        side: where the wires come from.
+        notes: lines beside the symbol.
+    """
     step = scene.row_mm
     gap = up_to_grid(15.0, step)
-    texts = [fit(line_, 34.0, NOTE_MM) for line_ in lines if line_]
+    texts = [fit(note, 34.0, NOTE_MM) for note in notes if note]
     ref = fit(device_id, 34.0, style.TEXT_BLOCK, bold=True)
     text_width = max(
         [text_width_mm(ref, style.TEXT_BLOCK, True)]
@@ -159,12 +173,15 @@ def upright_block(
     )
     names = [end[0].partition(":")[2] for end in (first, second)]
     lane = max(5.0, *(text_width_mm(fit(name, 12.0, NOTE_MM), NOTE_MM) + 1.5 for name in names))
-    width = lane + 6.5 + text_width
-    at = lane if side == "W" else width - lane
-    text_x = lane + 6.0 if side == "W" else 0.0
-    top = step
+    top = step * len(first[1])
     middle = top + gap / 2
     name = symbol(kind).anchors[0][0]
+    drawn = placed(symbol(kind), 0.0, middle - 7.5, turn=90, at=name)
+    beyond = drawn.x + drawn.width if side == "W" else -drawn.x
+    beyond = max(6.0, beyond + 1.5)
+    width = lane + beyond + 0.5 + text_width
+    at = lane if side == "W" else width - lane
+    text_x = lane + beyond if side == "W" else 0.0
     drawn = placed(symbol(kind), at, middle - 7.5, turn=90, at=name)
     edge = 0.0 if side == "W" else width
     items: list[Item] = [
@@ -178,13 +195,12 @@ def upright_block(
     for text in texts:
         y += 2.9
         items.append(words(text_x, y, text, NOTE_MM, colour=style.SECONDARY))
-    ports = (
-        Port(first[0], edge, top, side, first[1].key),
-        Port(second[0], edge, top + gap, side, second[1].key),
-    )
-    items.extend(terminal_name(port, side) for port in ports)
-    part = Part("device", (("device", device_id),), tuple(items), ports)
-    return Block(device_id, width, top + gap + step, (part,), scene.flow.at(device_id))
+    upper = _stacked(first, edge, step, side=side, step=step, items=items)
+    lower = _stacked(second, edge, top + gap, side=side, step=step, items=items)
+    items.extend(terminal_name(port, side) for port in (upper[-1], lower[0]))
+    part = Part(cls, ((cls, device_id),), tuple(items), (*upper, *lower))
+    height = lower[-1].y + step
+    return Block(device_id, width, height, (part,), scene.flow.at(scene.ends.block_of[device_id]))
 
 
 def terminal_name(port: Port, side: Side) -> Item:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 from wiregen.connect import Network, split_node
 from wiregen.connect.links import terminals_of
@@ -15,11 +16,11 @@ from wiregen.layout.schematic.ends import Ends, WireEnd
 from wiregen.layout.schematic.flow import Flow
 from wiregen.layout.schematic.fuses import box_block, fuse_block
 from wiregen.layout.schematic.heads import head, up_to_grid
-from wiregen.layout.schematic.keeping import blank_ends, pin_sides
+from wiregen.layout.schematic.keeping_rows import Before, blocks_left, on_lines
 from wiregen.layout.schematic.parts import CONTACT_KINDS, facts, symbol_kind
 from wiregen.layout.schematic.plugs import pair_block
 from wiregen.layout.schematic.scene import Cut, Plan, Scene
-from wiregen.layout.schematic.sides import majority, pull
+from wiregen.layout.schematic.sides import majority, two_ended
 from wiregen.layout.schematic.small import (
     earth_block,
     loose_block,
@@ -55,6 +56,8 @@ def make_scene(
         shown.extend(ends.of_wire[wire])
     shown.extend(cut.here for cut in plan.cuts)
     blocks = {end.block for end in shown}
+    if keep is not None:
+        blocks.update(blocks_left(design, network, ends, blocks, keep))
     fitted = [
         name for name, pair in ends.fitted.items() if all(end.block in blocks for end in pair)
     ]
@@ -63,11 +66,9 @@ def make_scene(
     for end in shown:
         if end.node:
             at.setdefault(end.node, []).append(end)
-    sides: Mapping[str, Side] = {}
+    before = Before()
     if keep is not None:
-        sides = pin_sides(keep)
-        for end in blank_ends(design, network, ends, at, keep):
-            at.setdefault(end.node, []).append(end)
+        at, before = on_lines(design, network, ends, at=at, blocks=blocks, keep=keep)
     ordered = {node: tuple(at[node]) for node in in_order(at)}
     grouped = frozenset(
         wire
@@ -84,7 +85,7 @@ def make_scene(
         row_mm,
         grouped,
         tuple(fitted),
-        sides=sides,
+        before=before,
     )
 
 
@@ -98,10 +99,9 @@ def make_blocks(scene: Scene) -> tuple[Block, ...]:
     single = {end.block: end for end in wanted if end.block.startswith(("earth ", "end "))}
     drawn = (end for found in scene.at.values() for end in found)
     names = in_order(dict.fromkeys(end.block for end in (*wanted, *drawn)))
-    big = [_block(scene, name) for name in names if name not in single]
-    sides = {port.key: port.side for block in big for port in block.ports}
+    big, sides = _settled(scene, [name for name in names if name not in single])
     small = [_single(scene, single[name], sides) for name in names if name in single]
-    marks = [_mark(scene, cut, _facing(sides.get(cut.here.key, "E"))) for cut in scene.plan.cuts]
+    marks = [_mark(scene, cut, _facing(_edge(scene, cut.here, sides))) for cut in scene.plan.cuts]
     return (*big, *small, *marks)
 
 
@@ -110,6 +110,38 @@ def _mark(scene: Scene, cut: Cut, side: Side) -> Block:
     if cut.there.owner in scene.design.earths:
         return earths.reference_block(scene, cut.here, cut.there, side)
     return reference_block(scene, cut.here, cut.there, side)
+
+
+def _settled(scene: Scene, names: list[str]) -> tuple[list[Block], dict[str, Side]]:
+    """Return the blocks of owners, and the edge each wire end leaves by.
+
+    Fuse boxes are settled first, then plugs and units, so that what hangs on them faces them.
+    Relays keep the way of the current, and splices have their sides from the layout engine.
+    """
+    design = scene.design
+    pinned = {plug.of for plug in design.plugs.values()} | design.plugs.keys()
+    blocks: dict[str, Block] = {}
+    sides: dict[str, Side] = {}
+    for stage in (design.boxes.keys(), pinned, frozenset(names)):
+        facing = replace(scene, facing=dict(sides))
+        for name in names:
+            if name in stage and name not in blocks:
+                device = design.devices.get(name)
+                keeps = device is not None and device.coil is not None
+                blocks[name] = _block(scene if keeps else facing, name)
+        sides |= {
+            port.key: port.side
+            for name, block in blocks.items()
+            if name not in design.splices
+            for port in block.ports
+        }
+    return [blocks[name] for name in names], sides
+
+
+def _edge(scene: Scene, end: WireEnd, sides: Mapping[str, Side]) -> Side:
+    """Return the edge a wire end leaves by; at a splice wires are read from left to right."""
+    comes = end.key == scene.ends.of_wire[end.wire][1].key
+    return sides.get(end.key) or ("W" if comes else "E")
 
 
 def _facing(side: Side) -> Side:
@@ -167,19 +199,13 @@ def _bare_symbol(scene: Scene, device: Device, names: tuple[str, ...], nodes: li
     order = [f"{device.id}:{name}" for name in names]
     if len(nodes) == 1:
         return _one_ended(scene, device, order, nodes[0], notes)
-    pulls = {node: sum(pull(scene, end) for end in scene.at[node]) for node in order}
     first, second = order
-    single = all(len(scene.at[node]) == 1 for node in order)
-    sides = {node: "E" if pulls[node] > 1e-9 else "W" for node in order if abs(pulls[node]) > 1e-9}
-    if single and len(sides) == 2 and sides[first] == sides[second]:
-        side: Side = "E" if sides[first] == "E" else "W"
-        lines = tuple(note for note in notes if note)
+    side, flip = two_ended(scene, first, second)
+    if side:
         return upright_block(
-            scene, device.id, kind, first=(first, scene.at[first][0]),
-            second=(second, scene.at[second][0]), side=side, lines=lines,
+            scene, device.id, kind, "device", first=(first, scene.at[first]),
+            second=(second, scene.at[second]), side=side, notes=notes,
         )  # fmt: skip
-    rank = {"W": -1, "E": 1}
-    flip = rank.get(sides.get(first, ""), 0) > rank.get(sides.get(second, ""), 0)
     west, east = (second, first) if flip else (first, second)
     return level_block(
         scene, device.id, kind, "device", west=(west, scene.at[west]), east=(east, scene.at[east]),

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
-from wiregen.layout.schematic.ends import Ends
+from wiregen.connect import Network
+from wiregen.layout.schematic.ends import Ends, WireEnd
+from wiregen.layout.schematic.steps import find_steps
 from wiregen.layout.schematic.wishes import Rank, wished_ranks
 from wiregen.model import Design
 
@@ -43,10 +45,12 @@ class Flow:
     Attributes:
         of_block: block -> place.
         ranks: block -> side or column of the sheet that the design asks for.
+        steps: node -> how many parts lie between the supply and it, where one is known.
     """
 
     of_block: Mapping[str, float]
     ranks: Mapping[str, Rank] = field(default_factory=dict)
+    steps: Mapping[str, int] = field(default_factory=dict)
 
     def at(self, block: str) -> float:
         """Return the place of a block; earths and loose ends lie beyond the loads."""
@@ -55,11 +59,12 @@ class Flow:
         return self.of_block.get(block, 0.5)
 
 
-def find_flow(design: Design, ends: Ends) -> Flow:
+def find_flow(design: Design, ends: Ends, network: Network) -> Flow:
     """Relax the places: sources and loads are held, all else settles between its neighbours.
 
     The result is to a wiring diagram what voltage is to a network of equal resistors, so that
-    wires have one direction and no ring of wires runs in circles.
+    wires have one direction and no ring of wires runs in circles. Wires of the earth side join
+    everything with everything and decide nothing.
     """
     ranks = wished_ranks(design, ends.block_of)
     held = _held(design, ends) | {
@@ -73,9 +78,7 @@ def find_flow(design: Design, ends: Ends) -> Flow:
         if device.kind in _PULLS and (block := ends.block_of[device.id]) not in held
     }
     neighbours: dict[str, list[tuple[str, float]]] = {}
-    for first, second in (*ends.of_wire.values(), *ends.fitted.values()):
-        if _is_loose(first.block) or _is_loose(second.block) or first.block == second.block:
-            continue
+    for first, second in _leading(network, ends):
         neighbours.setdefault(first.block, []).append((second.block, -_STEP))
         neighbours.setdefault(second.block, []).append((first.block, _STEP))
     place = {block: held.get(block, pulls.get(block, 0.5)) for block in neighbours}
@@ -90,7 +93,30 @@ def find_flow(design: Design, ends: Ends) -> Flow:
                 total += pulls[block]
                 weight += 1
             place[block] = total / weight
-    return Flow(place, ranks)
+    return Flow(place | _returns(ends, place), ranks, find_steps(design, network))
+
+
+def _leading(network: Network, ends: Ends) -> Iterator[tuple[WireEnd, WireEnd]]:
+    """Yield the ends of the wires and of metal that say which way to read."""
+    for first, second in (*ends.of_wire.values(), *ends.fitted.values()):
+        loose = _is_loose(first.block) or _is_loose(second.block)
+        if not loose and first.block != second.block and not _is_return(network, first):
+            yield first, second
+
+
+def _is_return(network: Network, end: WireEnd) -> bool:
+    net = network.net_of(end.node) if end.node else None
+    return net is not None and net.kind == "earth"
+
+
+def _returns(ends: Ends, place: Mapping[str, float]) -> dict[str, float]:
+    """Return the places of what only the earth side reaches: a little left of what it joins."""
+    joined: dict[str, list[float]] = {}
+    for first, second in ends.of_wire.values():
+        for end, other in ((first, second), (second, first)):
+            if end.block not in place and other.block in place and not _is_loose(end.block):
+                joined.setdefault(end.block, []).append(place[other.block])
+    return {block: sum(found) / len(found) - _STEP for block, found in joined.items()}
 
 
 def _held(design: Design, ends: Ends) -> dict[str, float]:

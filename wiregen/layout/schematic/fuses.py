@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from wiregen.layout.schematic.bare import level_block
+from wiregen.layout.schematic.bare import level_block, upright_block
 from wiregen.layout.schematic.block import NOTE_MM, Block, Part, Port, body, line, stamp, words
 from wiregen.layout.schematic.ends import WireEnd
 from wiregen.layout.schematic.heads import head, up_to_grid
 from wiregen.layout.schematic.scene import Scene
-from wiregen.layout.schematic.sides import pull
+from wiregen.layout.schematic.sides import two_ended
 from wiregen.layout.schematic.small import stud
 from wiregen.layout.schematic.variants import variant_note
 from wiregen.model import Box, Fuse
@@ -39,8 +39,20 @@ def fuse_block(scene: Scene, fuse: Fuse) -> Block:
     fed = fuse.fitted_on.text if fuse.fitted_on else ""
     drawn = any(end.wire in scene.fitted for end in scene.at.get(f"{fuse.id}:in", ()))
     feed, output = ((node, scene.at.get(node, ())) for node in (f"{fuse.id}:in", f"{fuse.id}:out"))
-    pulls = [sum(pull(scene, end) for end in ends) for _, ends in (feed, output)]
-    turned = pulls[0] > 1e-9 and pulls[1] < -1e-9
+    notes = (
+        rating_text(fuse),
+        fuse.title,
+        f"on {fed}" if fed and not drawn else "",
+        variant_note(scene.design, fuse.id),
+    )
+    side, turned = None, False
+    if feed[1] and output[1]:
+        side, turned = two_ended(scene, feed[0], output[0])
+    if side:
+        return upright_block(
+            scene, fuse.id, fuse_symbol(fuse), "fuse",
+            first=feed, second=output, side=side, notes=notes,
+        )  # fmt: skip
     return level_block(
         scene,
         fuse.id,
@@ -48,12 +60,7 @@ def fuse_block(scene: Scene, fuse: Fuse) -> Block:
         "fuse",
         west=output if turned else feed,
         east=feed if turned else output,
-        notes=(
-            rating_text(fuse),
-            fuse.title,
-            f"on {fed}" if fed and not drawn else "",
-            variant_note(scene.design, fuse.id),
-        ),
+        notes=notes,
     )
 
 

@@ -9,6 +9,7 @@ from wiregen.connect import Network
 from wiregen.layout.engine.graph import Side
 from wiregen.layout.schematic.ends import Ends, WireEnd
 from wiregen.layout.schematic.flow import Flow
+from wiregen.layout.schematic.keeping_rows import Before
 from wiregen.layout.schematic.state_view import StateView
 from wiregen.model import Design
 
@@ -52,7 +53,8 @@ class Scene:
         grouped: wires of screens, twists and cables.
         fitted: metal under fuses that is on the sheet, see `Ends.fitted`.
         state: what is going on, on a sheet drawn for one operating state.
-        sides: pin -> edge of its box it was drawn at before.
+        before: how the pins stood when the sheet was drawn before.
+        facing: key of a wire end -> edge it leaves by, of blocks that are settled already.
     """
 
     design: Design
@@ -65,7 +67,8 @@ class Scene:
     grouped: frozenset[str] = frozenset()
     fitted: tuple[str, ...] = ()
     state: StateView | None = None
-    sides: Mapping[str, Side] = field(default_factory=dict)
+    before: Before = field(default_factory=Before)
+    facing: Mapping[str, Side] = field(default_factory=dict)
 
     @property
     def ends_here(self) -> dict[str, WireEnd]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import itertools
 import math
 import re
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from collections.abc import Set as AbstractSet
 from dataclasses import dataclass, replace
 
@@ -15,7 +15,7 @@ from wiregen.layout.schematic.build import make_scene
 from wiregen.layout.schematic.ends import Ends, find_ends, gathered
 from wiregen.layout.schematic.flow import EARTH_FLOW, Flow, find_flow
 from wiregen.layout.schematic.keeping import kept_pins
-from wiregen.layout.schematic.kept_split import kept_clusters
+from wiregen.layout.schematic.kept_split import kept_clusters, parted_atoms
 from wiregen.layout.schematic.legend import legends_of
 from wiregen.layout.schematic.marks import Marks, find_marks
 from wiregen.layout.schematic.page import LEAST_SCALE, Laid, colour_text, lay_page
@@ -25,6 +25,7 @@ from wiregen.layout.schematic.split import (
     FEW,
     KINDS,
     MOST_ON_A3,
+    MOST_ON_A4,
     ONE_SHEET,
     PER_SHEET,
     Cluster,
@@ -42,6 +43,7 @@ from wiregen.sheet.frame import (
     A1,
     A2,
     A3,
+    A4,
     A4_PORTRAIT,
     CAUTIONS,
     PAPERS,
@@ -56,6 +58,12 @@ from wiregen.sheet.style import FATES
 
 ROW_MM = 5.0
 SLACK_MM = 0.05
+ASIDE_MM = 4.0
+"""A repeated drawing may reach so far into the margin beside its area before all of it moves."""
+COMING_MM = (6.0, 7.5)
+"""Room left at the right and below where a sheet has it, so that what comes moves nothing, mm."""
+MOST_SCALE = 1.25
+"""A small layout is drawn up to this much larger."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +74,7 @@ class Page:
         plan: what it shows.
         laid: where everything stands.
         paper: its size.
-        scale: at which the layout is drawn, 1 or a little less.
+        scale: at which the layout is drawn, around 1.
         area: room for the drawing, mm.
         marks: findings marked on it.
         corner: where the layout's top left corner stands on the page, mm.
@@ -80,11 +88,17 @@ class Page:
     marks: Marks
     corner: Point
 
+    @property
+    def reach(self) -> float:
+        """How far down the drawing stands on the page, mm."""
+        return self.corner[1] + self.laid.placement.height * self.scale
+
     def zone(self, key: str) -> str:
         """Return the zone where a cut wire end stops on this page."""
         x, y = self.laid.stops[key]
         left, top = self.corner
-        return zone_at(left + x * self.scale, top + y * self.scale, self.paper)
+        place = (round(left + x * self.scale, 2), round(top + y * self.scale, 2))
+        return zone_at(*place, self.paper)
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,14 +114,21 @@ class Maker:
     state: StateView | None = None
 
     def page(
-        self, plan: Plan, papers: Sequence[Paper] = (A3,), least: float = LEAST_SCALE
+        self, plan: Plan, papers: Sequence[Paper] = (), least: float = LEAST_SCALE
     ) -> Page | None:
-        """Lay out one sheet on the first paper it is readable on; None when none is."""
+        """Lay out one sheet on the first paper it is readable on; None when none is.
+
+        Args:
+            plan: what it shows.
+            papers: to try; A4 for few wires and A3 where not given.
+            least: scale it has to be drawn at.
+        """
         marks = find_marks(self.design, self.ends, plan, self.findings)
         scene = self._scene(plan, None)
-        for paper in papers:
+        for paper in papers or papers_for(plan):
             area = self.frame(plan, paper, marks).area
             laid = lay_page(scene, area.height, area.width / area.height)
+            area = next((a for a in _roomy(area) if _scale(laid, a) >= least), area)
             scale = _scale(laid, area)
             if scale >= least:
                 return Page(plan, laid, paper, scale, area, marks, _centred(laid, area, scale))
@@ -117,19 +138,20 @@ class Maker:
         """Lay out a sheet as it was drawn before; None when it does not fit its paper any more."""
         marks = find_marks(self.design, self.ends, plan, self.findings)
         paper = next(paper for paper in PAPERS if paper.name == keep.paper and paper != A4_PORTRAIT)
-        area = self.frame(plan, paper, marks).area
-        laid = lay_page(self._scene(plan, keep), area.height, area.width / area.height, keep)
-        scale = keep.scale
+        scale, aspect = keep.scale, paper.width / paper.height
+        laid = lay_page(self._scene(plan, keep), paper.height, aspect, keep)
         left, top = laid.placement.origin
         corner = (round(keep.corner[0] - left * scale, 2), round(keep.corner[1] - top * scale, 2))
         right = corner[0] + laid.placement.width * scale
         bottom = corner[1] + laid.placement.height * scale
+        area = self.frame(plan, paper, marks, reach=bottom).area
         if (
-            corner[0] < area.x - SLACK_MM
+            corner[0] < area.x - ASIDE_MM
             or corner[1] < area.y - SLACK_MM
-            or right > area.right + SLACK_MM
+            or right > area.right + ASIDE_MM
             or bottom > area.bottom + SLACK_MM
         ):
+            area = self.frame(plan, paper, marks).area
             scale = min(scale, _scale(laid, area))
             if scale < LEAST_SCALE:
                 return None
@@ -142,11 +164,26 @@ class Maker:
         )
         return replace(scene, state=self.state)
 
-    def frame(self, plan: Plan, paper: Paper, marks: Marks, sheet: int = 1, of: int = 1) -> Frame:
-        """Return the frame of one sheet."""
+    def frame(
+        self,
+        plan: Plan,
+        paper: Paper,
+        marks: Marks,
+        number: tuple[int, int] = (1, 1),
+        reach: float = 0.0,
+    ) -> Frame:
+        """Return the frame of one sheet.
+
+        Args:
+            plan: what it shows.
+            paper: its size.
+            marks: findings to be listed.
+            number: of the sheet, and how many there are.
+            reach: how far down its drawing stands, mm.
+        """
         wires = [self.design.wires[name] for name in shown_wires(plan)]
         fates = {self.design.status_of(wire) for wire in wires}
-        block = replace(title_block(self.design), sheet=sheet, sheets=of)
+        block = replace(title_block(self.design), sheet=number[0], sheets=number[1])
         if not block.state:
             block = replace(block, state="all switches at rest")
         if self.state is not None:
@@ -162,13 +199,21 @@ class Maker:
             legends=legends_of(self.design, self.network, self.ends, plan),
             cautions=CAUTIONS if self.state is None else (*self.state.cautions, *CAUTIONS),
             mono=self.mono,
+            reach=reach - SLACK_MM,
         )
 
 
+def _roomy(area: Area) -> Iterator[Area]:
+    """Yield an area with room left for a run at the right, for findings below, the most first."""
+    right, below = COMING_MM
+    for dx, dy in ((right, below), (0.0, below), (right, 0.0)):
+        yield replace(area, width=area.width - dx, height=area.height - dy)
+
+
 def _scale(laid: Laid, area: Area) -> float:
-    """Return the scale at which a layout fits an area, 1 at most."""
+    """Return the scale at which a layout fits an area, `MOST_SCALE` at most."""
     width, height = max(laid.placement.width, 1), max(laid.placement.height, 1)
-    return math.floor(min(1.0, area.width / width, area.height / height) * 1e4) / 1e4
+    return math.floor(min(MOST_SCALE, area.width / width, area.height / height) * 1e4) / 1e4
 
 
 def _centred(laid: Laid, area: Area, scale: float) -> Point:
@@ -177,6 +222,11 @@ def _centred(laid: Laid, area: Area, scale: float) -> Point:
     x = area.x + max(0.0, (area.width - width) / 2)
     y = area.y + max(0.0, (area.height - height) / 2)
     return round(x, 2), round(y, 2)
+
+
+def papers_for(plan: Plan) -> tuple[Paper, ...]:
+    """Return the papers that a sheet with so many wires may be on, the smallest first."""
+    return (A4, A3) if len(shown_wires(plan)) <= MOST_ON_A4 else (A3,)
 
 
 def shown_wires(plan: Plan) -> tuple[str, ...]:
@@ -211,7 +261,7 @@ def schematic_pages(
     chosen = tuple(design.wires) if wires is None else tuple(in_order(wires))
     kept = Ends({w: ends.of_wire[w] for w in chosen}, ends.block_of, ends.fitted)
     shown = findings if state is None else state.findings
-    maker = Maker(design, network, kept, find_flow(design, ends), shown, mono, state)
+    maker = Maker(design, network, kept, find_flow(design, ends, network), shown, mono, state)
     if not chosen:
         return (), maker
     before = keep if keep is not None and wires is None else KeptDrawing()
@@ -257,15 +307,15 @@ def _fitting(maker: Maker, subjects: Subjects) -> tuple[Page, ...]:
 
 def kept_pages(maker: Maker, subjects: Subjects, keep: KeptDrawing) -> tuple[Page, ...]:
     """Return a page for every sheet of a kept drawing that still shows something, and new ones."""
+    subjects = replace(subjects, atoms=parted_atoms(subjects.ends, subjects.atoms, keep))
     split = kept_clusters(subjects.ends, subjects.atoms, keep)
     pages: list[Page] = []
     for sheet, cluster in zip(keep.sheets, split.kept, strict=True):
         if not cluster.wires:
             continue
         plan = replace(plan_for(subjects, cluster, sheet.title), key=sheet.key)
-        pages.append(
-            maker.repeated(plan, sheet) or maker.page(plan, (A3, A2)) or _large(maker, plan)
-        )
+        papers = (*papers_for(plan), A2)
+        pages.append(maker.repeated(plan, sheet) or maker.page(plan, papers) or _large(maker, plan))
     for cluster in split.new:
         plan = plan_for(subjects, cluster)
         pages.append(maker.page(plan) or _large(maker, plan))
@@ -279,7 +329,7 @@ def _whole(maker: Maker, chosen: Sequence[str], title: str, keep: KeptDrawing) -
     before = next((sheet for sheet in keep.sheets if sheet.key == WHOLE), None)
     page = maker.repeated(plan, before) if before is not None else None
     if page is None and (len(chosen) <= ONE_SHEET or before is not None):
-        page = maker.page(plan, (A3, A2) if len(chosen) <= MOST_ON_A3 else (A2,))
+        page = maker.page(plan, (*papers_for(plan), A2) if len(chosen) <= MOST_ON_A3 else (A2,))
     return page
 
 
@@ -314,7 +364,9 @@ def keep_page(maker: Maker, page: Page) -> KeptSheet:
     """Return what is kept of a page."""
     scene = page.laid.scene
     nodes = {key: end.node for key, end in scene.ends_here.items()}
-    pins = kept_pins(maker.design, maker.network, page.laid.blocks, scene.at)
+    boxes = page.laid.placement.kept.boxes
+    blocks = [(block, boxes[block.id].y) for block in page.laid.blocks]
+    pins = kept_pins(maker.design, maker.network, blocks, scene.at, LEAST_SCALE)
     return KeptSheet(
         page.plan.key,
         page.plan.name or page.plan.title,

@@ -17,13 +17,18 @@ def other_end(scene: Scene, end: WireEnd) -> WireEnd:
 
 
 def pull(scene: Scene, end: WireEnd) -> float:
-    """Return how far right the other end stands of this one; 0 when it does not matter."""
-    if end.node in scene.sides:
-        return 1.0 if scene.sides[end.node] == "E" else -1.0
+    """Return how far right the other end stands of this one; 0 when it does not matter.
+
+    A pin whose edge is settled is faced.
+    """
+    if end.node in scene.before.sides:
+        return 1.0 if scene.before.sides[end.node] == "E" else -1.0
     other = other_end(scene, end)
     to_earth = other.owner in scene.design.earths
     if to_earth or other.block.startswith("end ") or other.block == end.block:
         return 0.0
+    if other.key in scene.facing:
+        return 1.0 if scene.facing[other.key] == "W" else -1.0
     return scene.flow.at(other.block) - scene.flow.at(end.block)
 
 
@@ -44,3 +49,17 @@ def majority(scene: Scene, ends: Iterable[WireEnd], otherwise: Side = "W") -> Si
     if abs(total) < 1e-9:
         return otherwise
     return "E" if total > 0 else "W"
+
+
+def two_ended(scene: Scene, first: str, second: str) -> tuple[Side | None, bool]:
+    """Return how a part with two wired terminals stands.
+
+    Returns:
+        The edge both terminals are at, for an upright part; None for a level one. And whether
+        the first terminal of a level part is its right one.
+    """
+    pulls = [sum(pull(scene, end) for end in scene.at[node]) for node in (first, second)]
+    one, other = ((total > 1e-9) - (total < -1e-9) for total in pulls)
+    if one == other and one:
+        return "E" if one > 0 else "W", False
+    return None, one > other

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
@@ -13,10 +14,14 @@ from wiregen.layout.schematic.interior import Inner
 from wiregen.layout.schematic.parts import CONTACT_KINDS
 from wiregen.layout.schematic.plugs import pin_text
 from wiregen.layout.schematic.scene import Scene
-from wiregen.layout.schematic.sides import majority, pull
+from wiregen.layout.schematic.sides import majority, other_end, pull
 from wiregen.layout.schematic.wishes import wished_edge
 from wiregen.model import Device
-from wiregen.model.order import natural_key
+from wiregen.model.order import in_order, natural_key
+
+_ONE_EDGE_KINDS = ("sensor", "sender")
+_LONG_PLUG = 30
+"""A plug with more rows than this has pins at both edges of its box."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +53,9 @@ class Slot:
 def find_slots(scene: Scene, device: Device, inners: Sequence[Inner]) -> tuple[Slot, ...]:
     """Return the pins of a device that the sheet needs, each at its edge, in drawing order."""
     slots = [*_terminals(scene, device, inners), *_plug_pins(scene, device, inners)]
-    if device.kind in CONTACT_KINDS and not any(slot.plug for slot in slots):
+    if device.kind in _ONE_EDGE_KINDS and not any(slot.plug for slot in slots):
+        slots = _one_edge(scene, slots)
+    elif device.kind in CONTACT_KINDS and not any(slot.plug for slot in slots):
         slots = _contact_sides(scene, slots, inners)
     else:
         slots = _pulled_sides(scene, slots, inners)
@@ -80,7 +87,7 @@ def _plug_pins(scene: Scene, device: Device, inners: Sequence[Inner]) -> list[Sl
         mate = mate if mate in design.plugs and not _built_in(scene, mate) else ""
         mine = {split_node(node)[1] for node in (*scene.at, *inside) if _is_on(node, plug.id)}
         theirs = {split_node(node)[1] for node in scene.at if mate and _is_on(node, mate)}
-        for cavity in sorted(mine | theirs, key=natural_key):
+        for cavity in _as_before(scene, plug.id, mate, in_order(mine | theirs)):
             ends = scene.at.get(node_name(plug.id, cavity), ())
             if mate:
                 ends += scene.at.get(node_name(mate, cavity), ())
@@ -88,6 +95,24 @@ def _plug_pins(scene: Scene, device: Device, inners: Sequence[Inner]) -> list[Sl
             text = pin_text(design, plug, cavity) or pin_text(design, other, cavity)
             slots.append(Slot(node_name(plug.id, cavity), plug.id, mate, text, ends))
     return slots
+
+
+def _as_before(scene: Scene, plug_id: str, mate: str, cavities: Sequence[str]) -> list[str]:
+    """Return the cavities of a plug in the sequence each edge had, new ones last."""
+    rows = {name: [node_name(half, name) for half in (plug_id, mate) if half] for name in cavities}
+    before = scene.before
+    if not any(before.side_of(nodes) for nodes in rows.values()):
+        return list(cavities)
+    edges: dict[Side | None, list[str]] = {}
+    for name, nodes in rows.items():
+        edges.setdefault(before.side_of(nodes), []).append(name)
+    after = edges.pop(None, [])
+    order = [name for name in cavities if name not in after]
+    for names in edges.values():
+        places = [place for place, name in enumerate(order) if name in names]
+        for place, name in zip(places, before.sequence({n: rows[n] for n in names}), strict=True):
+            order[place] = name
+    return [*order, *after]
 
 
 def _built_in(scene: Scene, plug_id: str) -> bool:
@@ -99,21 +124,26 @@ def _is_on(node: str, plug_id: str) -> bool:
 
 
 def _pulled_sides(scene: Scene, slots: list[Slot], inners: Sequence[Inner]) -> list[Slot]:
-    """Each pin at the edge its wires want; lone exceptions stay with the others of their plug."""
+    """The pins of a plug stay together at the edge most wires want; terminals where theirs want.
+
+    A plug has all its pins at one edge unless it is too long for the sheet or was drawn otherwise
+    before.
+    """
     usual = majority(scene, (end for slot in slots for end in slot.ends))
-    sides: dict[str, Side] = {s.node: scene.sides[s.node] for s in slots if s.node in scene.sides}
-    for slot in slots:
-        total = sum(pull(scene, end) for end in slot.ends)
-        if abs(total) > 1e-9:
-            sides[slot.node] = "E" if total > 0 else "W"
-    for plug in dict.fromkeys(slot.plug for slot in slots):
-        mine = [slot.node for slot in slots if slot.plug == plug and slot.node in sides]
-        west = [node for node in mine if sides[node] == "W"]
-        east = [node for node in mine if sides[node] == "E"]
-        if plug and len(mine) >= 4 and len(west) * 4 <= len(mine):
-            sides |= dict.fromkeys(west, "E")
-        elif plug and len(mine) >= 4 and len(east) * 4 <= len(mine):
-            sides |= dict.fromkeys(east, "W")
+    sides: dict[str, Side] = {
+        s.node: scene.before.sides[s.node] for s in slots if s.node in scene.before.sides
+    }
+    for _, group in itertools.groupby(slots, key=lambda slot: slot.plug):
+        own = list(group)
+        rows = sum(max(1, len(slot.ends)) for slot in own)
+        if own[0].plug and rows <= _LONG_PLUG:
+            for slot in own:
+                sides.setdefault(slot.node, _plug_edge(scene, own, usual))
+            continue
+        for slot in own:
+            total = sum(pull(scene, end) for end in slot.ends)
+            if abs(total) > 1e-9:
+                sides.setdefault(slot.node, "E" if total > 0 else "W")
     for slot in slots:
         asked = wished_edge(scene.design.plugs.get(slot.plug)) or wished_edge(
             scene.design.plugs.get(slot.mate)
@@ -127,25 +157,77 @@ def _pulled_sides(scene: Scene, slots: list[Slot], inners: Sequence[Inner]) -> l
     return [replace(slot, side=sides.get(slot.node, usual)) for slot in slots]
 
 
+def _one_edge(scene: Scene, slots: list[Slot]) -> list[Slot]:
+    """All terminals at the edge most wires want, or where they were before."""
+    edge = _plug_edge(scene, slots, majority(scene, (e for slot in slots for e in slot.ends)))
+    return [replace(slot, side=scene.before.sides.get(slot.node, edge)) for slot in slots]
+
+
+def _plug_edge(scene: Scene, slots: Sequence[Slot], usual: Side) -> Side:
+    """Return the edge of a plug: where it was before, or where most of its wires lead."""
+    before = [scene.before.sides[slot.node] for slot in slots if slot.node in scene.before.sides]
+    if before:
+        return max(before, key=before.count)
+    pulls = [sum(pull(scene, end) for end in slot.ends) for slot in slots]
+    east = sum(total > 1e-9 for total in pulls)
+    west = sum(total < -1e-9 for total in pulls)
+    if east == west:
+        return usual
+    return "E" if east > west else "W"
+
+
 def _contact_sides(scene: Scene, slots: list[Slot], inners: Sequence[Inner]) -> list[Slot]:
-    """Commons at one edge, the contacts they feed at the other; a coil across, supply side left."""
+    """Commons at one edge, the contacts they feed at the other; a coil across, supply side left.
+
+    A switch all of whose wires lead to one hand has its terminals there.
+    """
     pulls = {slot.node: sum(pull(scene, end) for end in slot.ends) for slot in slots}
+    coil = any(part.symbol == "relay coil" for part in inners)
+    hand = {total > 0 for slot in slots if abs(total := pulls[slot.node]) > 1e-9}
+    wired = [slot.node for slot in slots if slot.ends]
+    ends = (end for slot in slots for end in slot.ends if end.wire)
+    facing = all(other_end(scene, end).key in scene.facing for end in ends)
+    usual = majority(scene, (end for slot in slots for end in slot.ends))
+    if facing and not coil and len(hand) == 1 and len(wired) > 1:
+        sides: dict[str, Side] = dict.fromkeys(wired, usual)
+    else:
+        sides = _across(scene, pulls, inners)
+    sides |= {s.node: scene.before.sides[s.node] for s in slots if s.node in scene.before.sides}
+    return [replace(slot, side=sides.get(slot.node, usual)) for slot in slots]
+
+
+def _across(scene: Scene, pulls: Mapping[str, float], inners: Sequence[Inner]) -> dict[str, Side]:
+    """Return the edges of contacts and coils between two edges, the supply side left."""
     contacts = [(p.a, p.b) for p in inners if p.symbol != "relay coil"]
-    sides: dict[str, Side] = {}
     commons = _commons(contacts)
-    total = sum(pulls.get(n, 0.0) * (1 if n in commons else -1) for pair in contacts for n in pair)
-    near: Side = "E" if total > 1e-9 else "W"
+    fed = sum(
+        _sign(_ahead(scene, pulls, first, second)) * (1 if first in commons else -1)
+        for first, second in contacts
+    )
+    near: Side = "E" if fed < 0 else "W"
     far: Side = "W" if near == "E" else "E"
+    sides: dict[str, Side] = {}
     for pair in contacts:
         for node in pair:
             sides[node] = near if node in commons else far
     for part in inners:
         if part.symbol == "relay coil":
-            flip = pulls.get(part.a, 0.0) > pulls.get(part.b, 0.0) + 1e-9
+            flip = _ahead(scene, pulls, part.a, part.b) < 0
             sides[part.a], sides[part.b] = ("E", "W") if flip else ("W", "E")
-    usual = majority(scene, (end for slot in slots for end in slot.ends))
-    sides |= {s.node: scene.sides[s.node] for s in slots if s.node in scene.sides}
-    return [replace(slot, side=sides.get(slot.node, usual)) for slot in slots]
+    return sides
+
+
+def _ahead(scene: Scene, pulls: Mapping[str, float], first: str, second: str) -> float:
+    """Return how much nearer the supply one node is than another: in steps, or as wires lead."""
+    steps = scene.flow.steps
+    if steps.get(first) != steps.get(second) and first in steps and second in steps:
+        return steps[second] - steps[first]
+    apart = pulls.get(second, 0.0) - pulls.get(first, 0.0)
+    return apart if abs(apart) > 1e-9 else 0.0
+
+
+def _sign(value: float) -> int:
+    return (value > 0) - (value < 0)
 
 
 def _commons(contacts: Iterable[tuple[str, str]]) -> frozenset[str]:
@@ -175,13 +257,12 @@ def _in_drawing_order(slots: list[Slot], inners: Sequence[Inner]) -> list[Slot]:
         slot.node: sum(slot.node in (part.a, part.b) for part in inners) for slot in slots
     }
     place = {node: index for index, part in enumerate(inners) for node in (part.b, part.a)}
-    plugless = {slot.node: index for index, slot in enumerate(slots)}
+    given = {slot.node: index for index, slot in enumerate(slots)}
 
     def key(slot: Slot) -> tuple[object, ...]:
         own = place.get(slot.node, 999) if not slot.plug else 0
         hub = -uses[slot.node] if uses[slot.node] > 1 else 0
-        natural = natural_key(slot.name) if slot.plug else plugless[slot.node]
-        return (natural_key(slot.plug), own, cluster[slot.node], hub, natural)
+        return (natural_key(slot.plug), own, cluster[slot.node], hub, given[slot.node])
 
     return sorted(slots, key=key)
 
