@@ -112,3 +112,26 @@ def test_a_given_resistance_counts_for_the_wire_there_is() -> None:
     first = size_wires(found, ())[0]
     assert first.wrong == ""
     assert "VLT101" not in [p.code for p in judged(text).findings]
+
+
+def test_a_bolt_on_fuse_below_its_load_is_wrong_though_no_ratings_are_known() -> None:
+    """60 A for long on 75 A is 80 %; 75 % is what a fuse carries for long."""
+    text = FEED.format(drop=9, scheme="33cfr183", fuse=75, ohms=0.2, size=35, length=100)
+    found = study(text.replace("style: blade", "style: bolt-on"))
+    (fuse,) = size_fuses(found)
+    assert fuse.amps_a == pytest.approx(60, rel=0.03)
+    assert fuse.wrong == "for long 56.2 A (75 % of rating)"
+    assert fuse.rating is not None
+    assert fuse.rating.rating_a is None
+
+
+def test_what_a_starter_draws_is_told_and_not_judged() -> None:
+    starter = """
+  M1: {kind: motor, use: starter, ohms: 0.06, volts: 12, terminals: [30], case: EP1}
+wires:
+  W9: {from: "G1:plus", to: "M1:30", size: 16, length: 500, loom: one}"""
+    text = FEED.format(drop=9, scheme="33cfr183", fuse=30, ohms=2, size=6, length=900)
+    found = study(text.replace("\nwires:", starter, 1))
+    cable = next(w for w in size_wires(found, ()) if w.wire.id == "W9")
+    assert cable.task.amps_a == 0
+    assert cable.remark.endswith("A in state 'on' do not last: their heat is not judged")

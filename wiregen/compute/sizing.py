@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 from wiregen.compute.budgets import Budget, drop_budgets
 from wiregen.compute.choose import (
+    MARGIN,
     Choice,
     Rating,
     Task,
@@ -14,8 +15,10 @@ from wiregen.compute.choose import (
     choose_size,
     why_not,
 )
+from wiregen.compute.numbers import amps
 from wiregen.compute.rating import NEEDS_INSULATION, chosen, insulation_of, loaded_of
 from wiregen.compute.study import Study
+from wiregen.facts.fuse_curves import continuous_load
 from wiregen.model import Design, Fuse, Wire
 
 _LEAST_A = 1e-3
@@ -78,8 +81,10 @@ def size_fuses(study: Study) -> tuple[SizedFuse, ...]:
             continue
         rating = choose_rating(fuse.style or "blade", amps_a, ambient)
         wrong = ""
-        if fuse.rating_a is not None and rating.rating_a and fuse.rating_a < rating.rating_a:
-            wrong = dict(rating.failed).get(f"{fuse.rating_a:g}", "below the smallest that will do")
+        if fuse.rating_a is not None:
+            allowed = continuous_load(fuse.style or "blade", fuse.rating_a, ambient)
+            if amps_a > allowed.amps_a * MARGIN:
+                wrong = f"for long {amps(allowed.amps_a)} ({allowed.words})"
         found.append(SizedFuse(fuse, amps_a, state, rating, wrong))
     return tuple(found)
 
@@ -171,11 +176,21 @@ def systems_of(design: Design) -> Mapping[str, str]:
 def _remark(study: Study, wire: Wire) -> str:
     """Return why a wire that no fuse protects should not be as small as its load allows."""
     sources = study.guards.unfused.get(wire.id, ())
+    ends = set(study.network.ends_of[wire.id])
+    remark = ""
     if sources:
-        return (
+        remark = (
             f"no fuse between {' and '.join(sources)} and this wire: sized by load and drop alone"
         )
-    ends = set(study.network.ends_of[wire.id])
-    if ends & set(study.network.returns) and study.guards.unfused:
-        return "a short ahead of the fuses comes back through it: sized by load and drop alone"
-    return ""
+    elif ends & set(study.network.returns) and study.guards.unfused:
+        remark = "a short ahead of the fuses comes back through it: sized by load and drop alone"
+    return "; ".join(words for words in (remark, _starting(study, wire)) if words)
+
+
+def _starting(study: Study, wire: Wire) -> str:
+    """Return what a starter draws through a wire for seconds, where that is more than lasts."""
+    peaks = [(abs(p.amps(wire.id)), p.name) for p in study.points.values() if p.found]
+    peak, state = max(peaks, default=(0.0, ""))
+    if not study.started.get(state) or peak <= max(study.steady(wire.id)[0], _LEAST_A):
+        return ""
+    return f"{amps(peak)} in state '{state}' do not last: their heat is not judged"
