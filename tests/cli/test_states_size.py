@@ -204,6 +204,8 @@ def test_states_lost(design: Path) -> None:
     code, out, _ = run("states", str(design), "--lost")
     assert code == 0
     assert "fuse F1 lost\n  lit: dead: P1" in out
+    assert "closed contact 0.005 ohm (from memory): S1" in out
+    assert out.rstrip().endswith("The cable and fuse maker's data prevail.")
     data = json.loads(run("states", str(design), "--lost", "--format", "json")[1])
     fuse = next(row for row in data["lost"] if row["object"] == "F1")
     assert fuse["effects"] == [{"load": "P1", "word": "dead", "volts": 0.0}]

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator
 
 from wiregen.compute.lost import Effect, Loss, losses_of
 from wiregen.compute.numbers import CAUTION, rounded, shown
+from wiregen.compute.render_states import footer
 from wiregen.compute.study import Study
 
 _ORDER = ("dead", "dim", "reversed", "comes on", "drops out", "pulls in")
@@ -21,7 +22,7 @@ def lost_text(study: Study) -> str:
             lines.append(f"{loss.kind} {loss.object}{f' ({title})' if title else ''} lost")
             last = (loss.kind, loss.object)
         lines.append(f"  {loss.state}: {'; '.join(_words(loss))}")
-    lines += ["" if lines else "nothing carries current in any state", CAUTION]
+    lines += ["" if lines else "nothing carries current in any state", *footer(study)]
     return "\n".join(lines) + "\n"
 
 
