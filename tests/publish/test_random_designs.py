@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 
 from tests.strategies import design_text, designs
 from wiregen.connect import connect
@@ -97,3 +98,32 @@ def test_searches_behind_any_fuse_end(folder, document):
 def test_a_pack_of_any_design(folder, document):
     pack = Pack(Document(saved(folder, document)))
     assert pack.pdf().startswith(b"%PDF")
+
+
+@settings(max_examples=60, deadline=None, suppress_health_check=SLOW)
+@given(document=designs(), chance=st.randoms(use_true_random=False))
+def test_any_readings_of_any_design_are_judged(folder, document, chance):
+    """Good and bad readings, places that are and are not: a verdict each, in words when bad."""
+    design = load(saved(folder, document)).design
+    network = connect(design)
+    checks = prove(design, network).checks
+    places = ["", "", "", "X99:1", *network.wires_on, *list(design.earths)]
+    results = [
+        Result(
+            check.id,
+            chance.choice(["0.1", "OL", "ok", "fail", "3 ohm", "40 k"] if check.is_wiring
+                          else ["ok", "fail"]),
+            found_at=chance.choice(places) if check.is_wiring else "",
+            date="2026-12-01",
+        )
+        for check in checks
+        if check.kind in ("continuity", "isolation", "step") and chance.random() < 0.8
+    ]  # fmt: skip
+    judged = judge_results(design, network, checks, results)
+    asked = {check.id for check in checks if check.has_limits} | {one.test for one in results}
+    assert [one.check.id for one in judged] == [c.id for c in checks if c.id in asked]
+    assert all(bool(one.words) == (one.verdict != "good") for one in judged
+               if one.verdict in ("good", "bad"))  # fmt: skip
+    mixed = list(results)
+    chance.shuffle(mixed)
+    assert judge_results(design, network, checks, mixed) == judged
