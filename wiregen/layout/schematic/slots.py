@@ -191,18 +191,25 @@ def _contact_sides(scene: Scene, slots: list[Slot], inners: Sequence[Inner]) -> 
     if facing and not coil and len(hand) == 1 and len(wired) > 1:
         sides: dict[str, Side] = dict.fromkeys(wired, usual)
     else:
-        sides = _across(scene, pulls, inners)
+        sides = _across(scene, {node: pulls[node] for node in wired}, inners)
     sides |= {s.node: scene.before.sides[s.node] for s in slots if s.node in scene.before.sides}
     return [replace(slot, side=sides.get(slot.node, usual)) for slot in slots]
 
 
 def _across(scene: Scene, pulls: Mapping[str, float], inners: Sequence[Inner]) -> dict[str, Side]:
-    """Return the edges of contacts and coils between two edges, the supply side left."""
+    """Return the edges of contacts and coils between two edges, the supply side left.
+
+    Args:
+        scene: the sheet.
+        pulls: pins with wires -> how far right these lead.
+        inners: parts between the pins.
+    """
     contacts = [(p.a, p.b) for p in inners if p.symbol != "relay coil"]
     commons = _commons(contacts)
     fed = sum(
         _sign(_ahead(scene, pulls, first, second)) * (1 if first in commons else -1)
         for first, second in contacts
+        if first in pulls and second in pulls
     )
     near: Side = "E" if fed < 0 else "W"
     far: Side = "W" if near == "E" else "E"

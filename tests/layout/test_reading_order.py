@@ -1,0 +1,131 @@
+"""How a sheet reads: supply left, a plug in one piece, parts turned to what they hang on.
+
+Reading from supply to load is practice of IEC 61082-1; one piece for one plug is common practice,
+no source.
+"""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.layout.schematic_kit import drawn, groups, parsed, pins, read, schematic, words
+from wiregen.connect import connect
+from wiregen.layout.schematic.narrowed import narrowed
+from wiregen.layout.schematic.steps import EARTH_STEPS, find_steps
+from wiregen.problems import Member, Problem
+
+SUPPLY = """\
+format: 1
+devices:
+  G1: {kind: battery, volts: 12, terminals: [plus, minus]}
+  G2: {kind: alternator, volts: 14, terminals: [B], case: EP1}
+  S1: {kind: switch, terminals: [1, 2, C], positions: {off: [], one: [[1, C]], two: [[2, C]]}}
+  P1: {kind: lamp, watts: 5}
+fuses:
+  F1: {rating: 50, style: bolt-on, fitted_on: G1:plus}
+  F2: {rating: 10}
+earths: {EP1: {kind: engine}}
+splices: {J1: {}}
+wires:
+  W1: {from: F1:out, to: S1:1, colour: RD, size: 10}
+  W2: {from: S1:C, to: J1, colour: RD, size: 10}
+  W3: {from: G2:B, to: J1, colour: RD, size: 10}
+  W4: {from: J1, to: F2:in, colour: RD, size: 1}
+  W5: {from: F2:out, to: P1:1, colour: RD, size: 1}
+  W6: {from: P1:2, to: EP1, colour: BN, size: 1}
+  W7: {from: G1:minus, to: EP1, colour: BK, size: 10}
+"""
+
+
+def test_steps_are_counted_from_the_battery_and_not_from_the_alternator():
+    design = read(SUPPLY)
+    steps = find_steps(design, connect(design))
+    # by hand: F1, then the contact of S1, then F2 lie between the battery and each
+    assert [steps[node] for node in ("F1:in", "S1:1", "S1:C", "F2:in", "P1:1")] == [0, 1, 2, 2, 3]
+    assert steps["P1:2"] == steps["G1:minus"] == EARTH_STEPS
+
+
+def test_the_fed_side_of_a_switch_stands_left():
+    (sheet,) = schematic(read(SUPPLY))
+    at = {node: places[0][0] for node, places in pins(parsed(sheet)).items()}
+    assert at["S1:1"] < at["S1:C"]
+    assert at["F2:in"] < at["F2:out"] < at["P1:1"]
+
+
+UNIT = """\
+format: 1
+devices:
+  G1: {kind: battery, volts: 12, terminals: [plus, minus]}
+  A1: {kind: unit}
+  P1: {kind: lamp, watts: 5}
+  B1: {kind: sensor, terminals: [1, 2, 3]}
+fuses: {F1: {rating: 10, fitted_on: G1:plus}}
+earths: {EP1: {kind: chassis}}
+plugs:
+  X1: {of: A1, contacts: pins, face: [[1, 2, 3, 4, 5, 6]]}
+  X2: {mates: X1, contacts: sockets}
+wires:
+  W1: {from: F1:out, to: X2:1, colour: RD, size: 1}
+  W2: {from: X2:2, to: EP1, colour: BN, size: 1}
+  W3: {from: X2:3, to: P1:1, colour: YE, size: 1}
+  W4: {from: P1:2, to: EP1, colour: BN, size: 1}
+  W5: {from: X2:4, to: B1:1, colour: OG, size: 1}
+  W6: {from: X2:5, to: B1:2, colour: BU, size: 1}
+  W7: {from: X2:6, to: B1:3, colour: WH, size: 1}
+  W8: {from: G1:minus, to: EP1, colour: BK, size: 6}
+"""
+
+
+def test_a_loom_half_is_drawn_once_and_what_hangs_on_it_faces_it():
+    (sheet,) = schematic(read(UNIT))
+    root = parsed(sheet)
+    halves = [group for group in groups(root, "plug") if group.get("data-plug") == "X2"]
+    assert len(halves) == 1
+    at = {node: places[0][0] for node, places in pins(root).items()}
+    assert len({at[f"X2:{n}"] for n in range(1, 7)}) == 1
+    ends = ("F1:out", "P1:1", "B1:1", "B1:2", "B1:3")
+    assert len({at[node] < at["X2:1"] for node in ends}) == 1
+    assert len({at[f"B1:{n}"] for n in (1, 2, 3)}) == 1
+
+
+@pytest.mark.parametrize(("shown", "count"), [({"W1", "W2"}, 2), ({"W3"}, 1)])
+def test_a_sheet_lists_of_a_finding_only_what_stands_on_it(shown, count):
+    design = read(SUPPLY)
+    members = tuple(Member(f"W{n} is odd", f"W{n}", (f"W{n}",)) for n in range(1, 4))
+    many = Problem(
+        "COL104", "info", "3 wires are odd: W1, W2, W3", design.origin.span,
+        subjects=("W1", "W2", "W3"), members=members, summary="{count} wires are odd: {members}",
+    )  # fmt: skip
+    here = narrowed(many, shown)
+    assert set(here.subjects) == shown
+    said = "2 wires are odd: W1, W2" if count == 2 else "W3 is odd"
+    assert here.message == said
+
+
+def test_a_long_list_is_cut_and_counted():
+    design = read(SUPPLY)
+    members = tuple(Member(f"W{n} is odd", f"W{n}", (f"W{n}",)) for n in range(1, 101))
+    many = Problem(
+        "COL104", "info", "", design.origin.span, members=members,
+        summary="{count} wires are odd: {members}",
+    )  # fmt: skip
+    message = narrowed(many, {f"W{n}" for n in range(1, 101)}).message
+    listed = message.partition(": ")[2].partition(" and ")[0].split(", ")
+    assert message.startswith("100 wires are odd: W1, W2, W3, ")
+    assert message.endswith(f" and {100 - len(listed)} more, see wiregen check")
+
+
+@pytest.mark.parametrize("count", [1, 8, 60, 300])
+def test_the_list_of_findings_takes_an_eighth_of_the_page_at_most(count):
+    design = read(SUPPLY)
+    findings = [
+        Problem("COL102", "warning", f"finding {n} " + 20 * "long ", design.origin.span,
+                subjects=(f"W{n % 7 + 1}",))
+        for n in range(count)
+    ]  # fmt: skip
+    sheet = next(s for s in drawn(design, findings=findings) if s.name.startswith("sheet-"))
+    root = parsed(sheet)
+    rows = groups(root, "finding-row")
+    ys = [float(t.get("y")) for row in rows for t in row.iter() if t.tag.endswith("text")]
+    assert max(ys) - min(ys) <= 0.125 * sheet.height
+    assert len(rows) == count or any(w.endswith("wiregen check") for w in words(root))
