@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any
 
 import yaml
-from hypothesis import HealthCheck, assume, given, settings
+from hypothesis import HealthCheck, Phase, assume, given, settings
 from hypothesis import strategies as st
 
 from tests.strategies import designs
@@ -93,6 +93,13 @@ def swap_pins(design: Plain, dice: random.Random) -> None:
             pins.pop(one)
 
 
+def retitle(design: Plain, dice: random.Random) -> None:
+    section = some_section(design, dice)
+    found = section[dice.choice(list(section))]
+    if isinstance(found, dict) and "title" in found:
+        found["title"] = f"{found['title']} {dice.randint(1, 9)}"
+
+
 def rename_alone(design: Plain, dice: random.Random) -> None:
     """Give an object another id; what points at it still says the old one."""
     section = some_section(design, dice)
@@ -106,6 +113,7 @@ EDITS: tuple[Callable[[Plain, random.Random], None], ...] = (
     swap_ids,
     swap_ends,
     recolour,
+    retitle,
     swap_pins,
     rename_alone,
 )
@@ -119,7 +127,7 @@ def edited(design: Plain, dice: random.Random) -> Plain:
 
 
 def shuffled(design: Plain, dice: random.Random) -> Plain:
-    """Return a design in another order: sections, objects, keys of wires."""
+    """Return a design in another order: sections, objects, keys of wires, ends of wires."""
 
     def turned(mapping: Plain) -> Plain:
         return dict(dice.sample(list(mapping.items()), len(mapping)))
@@ -128,10 +136,19 @@ def shuffled(design: Plain, dice: random.Random) -> Plain:
     if "states" in design:
         found["states"] = design["states"]  # their order is that of the test sheet
     found["wires"] = {name: turned(wire) for name, wire in found["wires"].items()}
+    for wire in found["wires"].values():
+        if "from" in wire and "to" in wire and dice.random() < 0.5:
+            wire["from"], wire["to"] = wire["to"], wire["from"]
     return turned(found)
 
 
-@settings(max_examples=40, deadline=None, derandomize=True, suppress_health_check=list(HealthCheck))
+@settings(
+    max_examples=30,
+    deadline=None,
+    derandomize=True,
+    phases=(Phase.generate,),
+    suppress_health_check=list(HealthCheck),
+)
 @given(
     designs(bad_ends=True) | st.sampled_from(DEMOS),
     st.randoms(use_true_random=False),
