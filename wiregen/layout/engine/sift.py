@@ -58,8 +58,7 @@ def _gain(upper: list[int], lower: list[int]) -> int:
         return len(lower) - 2 * bisect_left(lower, upper[0])
     if len(lower) == 1:
         return 2 * bisect_left(upper, lower[0]) - len(upper)
-    count = len(lower)
-    return sum(count - 2 * bisect_left(lower, key) for key in upper)
+    return len(upper) * len(lower) - 2 * sum([bisect_left(lower, key) for key in upper])
 
 
 def gains_of(
@@ -98,6 +97,8 @@ def sift(web: Web, layers: Layers, place: list[int], number: int) -> bool:
     """Move each item of a layer to its best place among the others; return whether any moved."""
     layer = layers[number]
     sort_free(web, place, layer)
+    if len(layer) == 1:
+        return False
     west = {item: keys_of(web, place, web.west[item]) for item in layer}
     east = {item: keys_of(web, place, web.east[item]) for item in layer}
     moved = False
