@@ -20,7 +20,7 @@ from wiregen.layout.overview_map import Bundle, Overview, find_overview
 from wiregen.layout.schematic.block import NOTE_MM, body, number, words
 from wiregen.layout.schematic.ends import find_ends
 from wiregen.layout.schematic.flow import Flow, find_flow
-from wiregen.layout.schematic.page import clean
+from wiregen.layout.schematic.page import clean, run_length
 from wiregen.layout.schematic.scale import scaled
 from wiregen.layout.title import title_block
 from wiregen.model import Design
@@ -38,6 +38,7 @@ _WIDEST_MM = 44.0
 _LEAST_SCALE = 0.82
 _LABEL_RISE_MM = 1.2
 _SLACK_MM = 0.05
+_LONG_LINE_MM = 60.0
 _ANY_SHEET = 88
 """Stands in for the number of a sheet while the room for it is measured."""
 
@@ -344,14 +345,16 @@ def _bundle_group(bundle: Bundle, placement: Placement) -> Group:
 
 
 def _bundle_label(bundle: Bundle, placement: Placement) -> Iterator[Item]:
+    """The number of wires and their looms, at both ends of a long line where there is room."""
     strips = placement.labels[bundle.key]
-    if not strips:
-        return
+    if run_length(placement.routes[bundle.key]) < _LONG_LINE_MM:
+        strips = strips[:1]
     count, looms = _label(bundle)
-    x, y = strips[0].x + 1.0, strips[0].y - _LABEL_RISE_MM
-    yield words(x, y, count, style.TEXT_PIN, bold=True)
-    x += text_width_mm(count, style.TEXT_PIN, bold=True) + 1.5
-    yield words(x, y, looms, NOTE_MM, colour=style.SECONDARY)
+    for strip in strips:
+        x, y = strip.x + 1.0, strip.y - _LABEL_RISE_MM
+        yield words(x, y, count, style.TEXT_PIN, bold=True)
+        x += text_width_mm(count, style.TEXT_PIN, bold=True) + 1.5
+        yield words(x, y, looms, NOTE_MM, colour=style.SECONDARY)
 
 
 def _place_group(

@@ -59,13 +59,16 @@ class Overview:
 def find_overview(design: Design, ends: Ends, keep: KeptMap | None = None) -> Overview:
     """Gather wires into bundles; a splice counts as part of the place most of its wires go to.
 
+    A fuse that is fitted on a terminal is part of the thing it is fitted on.
+
     Args:
         design: the design.
         ends: from `find_ends`.
         keep: the map as it was drawn; what was a place or part of one stays so.
     """
+    lugs = {lug.block: terminal.block for terminal, lug in ends.fitted.values()}
     pairs = [
-        (wire, first.block, second.block)
+        (wire, lugs.get(first.block, first.block), lugs.get(second.block, second.block))
         for wire, (first, second) in ends.of_wire.items()
         if not _loose(first.block) and not _loose(second.block)
     ]
@@ -76,6 +79,7 @@ def find_overview(design: Design, ends: Ends, keep: KeptMap | None = None) -> Ov
     for small in (splices | (few - frozenset(design.plugs)), splices | few):
         if len({into.get(b, b) for _, *ab in pairs for b in ab}) > MANY_PLACES:
             into = _absorbed(design, pairs, small)
+    into = {name: _last(lugs | into, name) for name in lugs} | into
     if keep is not None:
         into = _as_before(into, keep, count)
     found: dict[tuple[str, str], list[str]] = {}
