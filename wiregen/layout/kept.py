@@ -18,11 +18,12 @@ class KeptPin:
 
     Attributes:
         side: edge of its box.
-        lines: heights of the wire lines kept free for it, in the lengths of the layout engine;
-            none for a pin that only its box needs.
+        row: its height, in the lengths of the layout engine.
+        lines: heights of the wire lines kept free for it; none for a pin only its box needs.
     """
 
     side: Side
+    row: float
     lines: tuple[float, ...] = ()
 
 

@@ -3,7 +3,7 @@
 A box: its column, x and y in mm. A wire: at both ends the pin, the edge and the height; then the
 columns it passes with its height there, the channels with the x of its upright runs and the
 heights between these, where room is kept for its label and where one stands also. A pin without a
-wire: its edge and the heights kept free for it.
+wire: its edge, and the heights kept free for it or the one its box needs.
 """
 
 from __future__ import annotations
@@ -174,7 +174,9 @@ def _sheet_lines(sheet: KeptSheet) -> Iterator[str]:
         yield "    pins:"
         for node in in_order(sheet.pins):
             pin = sheet.pins[node]
-            yield _line(node, " ".join((pin.side, *(_number(y) for y in pin.lines))))
+            heights = pin.lines or (pin.row,)
+            kind = "free" if pin.lines else "row"
+            yield _line(node, " ".join((pin.side, kind, *map(_number, heights))))
 
 
 def _map_lines(kept: KeptMap) -> Iterator[str]:
@@ -322,7 +324,9 @@ def _box(words: Words) -> KeptBox:
 
 
 def _pin(words: Words) -> KeptPin:
-    return KeptPin(words.side(), words.numbers())
+    side, kind = words.side(), words.one_of(("free", "row"))
+    heights = words.numbers() or (words.number(),)
+    return KeptPin(side, heights[0], heights if kind == "free" else ())
 
 
 def _way(keys: tuple[str, str], words: Words, nodes: dict[str, str]) -> KeptLink:

@@ -71,8 +71,11 @@ class Web:
         return self.hops[wire][0][0], self.hops[wire][-1][1]
 
     def line(self, y: Sequence[float], terminal: int) -> float:
-        """Return the height of a terminal, mm, rounded so that straight runs are exactly so."""
-        return round(round(y[self.item_of[terminal]] + self.dy[terminal], 6), 3)
+        """Return the height of a terminal, mm, rounded so that straight runs are exactly so.
+
+        Halves are rounded up, also those that a stored layout has with a little less.
+        """
+        return round(round(y[self.item_of[terminal]] + self.dy[terminal], 4) + 1e-6, 3)
 
     def gap(self, upper: int, lower: int) -> float:
         """Return the least distance between two neighbouring items of a layer, mm.

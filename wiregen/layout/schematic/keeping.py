@@ -80,7 +80,8 @@ def kept_pins(
         other = network.mate(owner) if plug is not None else None
         inside = device in design.devices and f"{other}:{point}" not in wired
         if lines[node] or (inside and node not in wired):
-            pins[node] = KeptPin(sides[node], tuple(free.get(node, ())[: lines[node]]))
+            mine = free.get(node) or [0.0]
+            pins[node] = KeptPin(sides[node], mine[0], tuple(mine[: lines[node]]))
     return pins
 
 

@@ -145,7 +145,8 @@ class _Rows:
         self.design, self.ends, self.keep = design, ends, keep
         self.lines, self.found = lines, found
         self.sides = _pin_sides(keep)
-        self.heights = {node: mine[0][0] for node, mine in lines.items()}
+        self.heights = {node: pin.row for node, pin in keep.pins.items()}
+        self.heights |= {node: mine[0][0] for node, mine in lines.items()}
         self.same: set[str] = set()
         self.rows: dict[str, list[str]] = {}
         for node in in_order({*lines, *found}):

@@ -78,11 +78,11 @@ def plan_for(subjects: Subjects, cluster: Cluster, before: str = "") -> Plan:
             cuts.append(Cut(first, second))
         else:
             cuts.append(Cut(second, first))
-    title = _TITLES.get(cluster.kind) or heading(_words(subjects, cluster), before)
+    title = _TITLES.get(cluster.kind) or heading(_words(subjects, cluster, before), before)
     return Plan(title, _SUBTITLES[cluster.kind], tuple(whole), tuple(cuts))
 
 
-def _words(subjects: Subjects, cluster: Cluster) -> list[str]:
+def _words(subjects: Subjects, cluster: Cluster, before: str) -> list[str]:
     """Return what a sheet is about, the largest first: a unit it is all around, its circuits."""
     mine = frozenset(cluster.atoms)
     circuits: dict[str, int] = {}
@@ -101,7 +101,10 @@ def _words(subjects: Subjects, cluster: Cluster) -> list[str]:
         unit
         for unit, wires in units.items()
         if unit.removeprefix("at ") in subjects.design.devices
-        and len(wires) >= _MAIN_SHARE * len(cluster.wires)
+        and (
+            len(wires) >= _MAIN_SHARE * len(cluster.wires)
+            or circuit_words(subjects.design, subjects.network, unit) in before
+        )
     ]
     for unit in main:
         circuits[unit] = 2 * len(cluster.wires) + len(units[unit])

@@ -1,0 +1,88 @@
+"""Random edits of random designs: drawn over the layout kept before, nothing fails or overlaps."""
+
+from __future__ import annotations
+
+import random
+from dataclasses import replace
+
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from tests.layout.schematic_kit import read
+from tests.layout.stability_kit import drawn, with_wire, without
+from tests.layout.vehicles import vehicle
+from tests.strategies import design_text, designs
+from wiregen.connect import connect
+from wiregen.layout.lint import lint
+from wiregen.layout.schematic.sheet_drawing import draw_pages
+from wiregen.layout.schematic.sheets import schematic_pages
+from wiregen.model import Design
+
+
+def edited(design: Design, draw: random.Random) -> Design:
+    """One edit: a wire, a plug, a device or a box goes; an end moves; a wire has another id."""
+    wires = list(design.wires)
+    if not wires:
+        return design
+    wire = draw.choice(wires)
+    kind = draw.choice(("wire", "pin", "swap", "rename", "plugs", "devices", "boxes", "splices"))
+    if kind == "wire":
+        return without(design, wire)
+    if kind == "pin":
+        others = [w for w in design.wires.values() if w.end is not None]
+        return with_wire(design, wire, end=draw.choice(others).end) if others else design
+    if kind == "swap":
+        record = design.wires[wire]
+        return with_wire(design, wire, start=record.end, end=record.start)
+    if kind == "rename":
+        record = replace(design.wires[wire], id="W9001")
+        rest = {name: one for name, one in design.wires.items() if name != wire}
+        return replace(design, wires={**rest, "W9001": record})
+    records = getattr(design, kind)
+    gone = draw.choice(list(records)) if records else ""
+    return replace(design, **{kind: {name: one for name, one in records.items() if name != gone}})
+
+
+def flaws(design: Design, keep) -> list[str]:
+    network = connect(design)
+    pages, maker = schematic_pages(design, network, keep=keep)
+    return [
+        f"{sheet.name}: {flaw}"
+        for sheet in draw_pages(pages, maker, 1, len(pages), {})
+        for flaw in lint(sheet).flaws
+    ]
+
+
+@settings(max_examples=8, deadline=None, suppress_health_check=list(HealthCheck))
+@given(design=designs(max_plugs=4), seed=st.integers(0, 10**6))
+def test_random_designs_are_edited_and_drawn_again(design, seed):
+    draw = random.Random(seed)
+    now = read(design_text(design))
+    keep = drawn(now).keep
+    for _ in range(2):
+        now = edited(now, draw)
+        assert flaws(now, keep) == []
+        keep = drawn(now, keep).keep
+
+
+@settings(max_examples=3, deadline=None)
+@given(seed=st.integers(0, 10**6), size=st.sampled_from((40, 75)))
+def test_vehicles_are_edited_and_drawn_again(seed, size):
+    draw = random.Random(seed)
+    now = read(vehicle(size, seed % 7))
+    keep = drawn(now).keep
+    for _ in range(2):
+        now = edited(now, draw)
+        assert flaws(now, keep) == []
+        keep = drawn(now, keep).keep
+
+
+def test_a_design_that_grows_out_of_one_sheet_gets_several():
+    small, large = read(vehicle(25, 3)), read(vehicle(75, 3))
+    before = drawn(small)
+    assert list(before.svgs) == ["schematic"]
+    after = drawn(large, before.keep)
+    assert flaws(large, before.keep) == []
+    again = drawn(large, after.keep)
+    assert again.svgs == after.svgs
+    assert drawn(small, after.keep).svgs
