@@ -64,11 +64,12 @@ def groups(drawn: list[Sheet], cls: str) -> list[tuple[dict[str, str], Group]]:
 
 
 def marks(drawn: list[Sheet]) -> dict[str, tuple[str, float, str]]:
-    """Return wire -> what its mark says: role, amps, the printed number."""
-    found = {}
+    """Return wire -> what its marks say: role, amps, the number printed at one of its pieces."""
+    found: dict[str, tuple[str, float, str]] = {}
     for data, group in groups(drawn, "state-mark"):
         if "wire" in data:
             number = "".join(i.plain for i in group.items if isinstance(i, Text))
+            number = number or found.get(data["wire"], ("", 0.0, ""))[2]
             found[data["wire"]] = (data["role"], float(data["amps"]), number)
     return found
 

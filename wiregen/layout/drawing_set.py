@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from wiregen.check import Report
@@ -92,8 +92,8 @@ class PlannedSet:
         """What contents are made from."""
         return Listing(self.design, self.maps, self.pages, self.faces, self.options.mono)
 
-    def sheets(self, before: int = 0, count: int = 0) -> tuple[Sheet, ...]:
-        """Return the sheets, with references between them.
+    def sheets(self, before: int = 0, count: int = 0) -> Iterator[Sheet]:
+        """Yield the sheets, with references between them, each drawn when it is asked for.
 
         Args:
             before: how many pages of a larger document come first.
@@ -102,20 +102,17 @@ class PlannedSet:
         whole = count or before + self.count
         first = before + self.maps + self.contents + 1
         first_face = first + len(self.pages)
-        numbers = _face_numbers(self.faces, first_face - 1)
-        sheets = list(draw_pages(self.pages, self.maker, first, whole, numbers))
-        if self.contents:
-            sheets[:0] = contents_sheets(self.listing, self.contents, whole)
         if self.overview is not None:
             shown = _shown_on(self.pages, first)
             number_of = (before + 1, whole)
             mono = self.options.mono
-            sheets.insert(
-                0, overview_sheet(self.design, self.overview, shown, number_of, mono=mono)
-            )
+            yield overview_sheet(self.design, self.overview, shown, number_of, mono=mono)
+        if self.contents:
+            yield from contents_sheets(self.listing, self.contents, whole)
+        numbers = _face_numbers(self.faces, first_face - 1)
+        yield from draw_pages(self.pages, self.maker, first, whole, numbers)
         for number, page in enumerate(self.faces, start=first_face):
-            sheets.append(page.sheet(number, whole, first))
-        return tuple(sheets)
+            yield page.sheet(number, whole, first)
 
 
 def drawing_set(
@@ -129,7 +126,7 @@ def drawing_set(
         report: from `check`; its findings are marked where they belong.
         options: one plug, circuit or loom; black and white.
     """
-    return plan_set(design, network, report, options).sheets()
+    return tuple(plan_set(design, network, report, options).sheets())
 
 
 def plan_set(

@@ -14,7 +14,7 @@ from wiregen.layout.face_outline import outline_items, way_of
 from wiregen.layout.finding_mark import Mark, mark_group
 from wiregen.model.faces import mirrored_words
 from wiregen.sheet import style
-from wiregen.sheet.items import Group, Item, Point, Text
+from wiregen.sheet.items import Group, Item, Path, Point, Text
 from wiregen.sheet.metrics import fit as fit_text
 from wiregen.sheet.metrics import shrink
 
@@ -123,7 +123,10 @@ def picture_group(
             spot, x=spot.x + x, y=spot.y + middle, corner=corner if name == fit.layout.first else 0
         )
         items.append(cavity_group(picture.facts[name], moved, mono))
-    items.extend(_rings(fit, placed, findings, (x, middle), grown))
+    keys = [
+        _around(item, (x, middle)) for item in items if isinstance(item, Path) and item.cls == "key"
+    ]
+    items.extend(_rings(fit, placed, findings, (x, middle), grown=grown, keys=keys))
     return Group(
         tuple(items),
         cls="face mate" if picture.mate else "face",
@@ -146,14 +149,26 @@ def _corner(fit: Fit, side: int) -> int:
     return side if first is not None and first.x > 0 else -side
 
 
+def _around(item: Path, at: Point) -> Corners:
+    """The room a stroke fills, from the middle of the face, mm."""
+    xs, ys = zip(*item.points, strict=True)
+    return min(xs) - at[0], min(ys) - at[1], max(xs) - at[0], max(ys) - at[1]
+
+
 def _rings(
-    fit: Fit, placed: Mapping[str, Spot], findings: Mapping[str, Mark], at: Point, grown: float
+    fit: Fit,
+    placed: Mapping[str, Spot],
+    findings: Mapping[str, Mark],
+    at: Point,
+    *,
+    grown: float,
+    keys: Sequence[Corners],
 ) -> Iterator[Group]:
     """Rings of findings beside their cavities, where they cover nothing else.
 
     A ring without room is left out here; the pin table always has it.
     """
-    taken = [_box(fit, spot, name, grown) for name, spot in placed.items()]
+    taken = [*keys, *(_box(fit, spot, name, grown) for name, spot in placed.items())]
     edge = fit.half_width * grown + RIM
     for name, mark in findings.items():
         if name not in placed or not mark.drawn:

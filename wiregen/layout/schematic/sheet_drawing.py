@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from wiregen.layout.schematic.bundles import group_marks
 from wiregen.layout.schematic.heads import with_faces
@@ -18,8 +18,8 @@ from wiregen.sheet.items import Sheet
 
 def draw_pages(
     pages: Sequence[Page], maker: Maker, first: int, count: int, faces: Mapping[str, int]
-) -> tuple[Sheet, ...]:
-    """Return the finished sheets.
+) -> Iterator[Sheet]:
+    """Yield the finished sheets, each drawn when it is asked for.
 
     Args:
         pages: from `schematic_pages`.
@@ -29,16 +29,13 @@ def draw_pages(
         faces: plug id -> number of its face sheet, printed over the plugs.
     """
     where = {
-        cut.here.key: (first + index, page)
-        for index, page in enumerate(pages)
+        cut.here.key: (number, page)
+        for number, page in enumerate(pages, start=first)
         for cut in page.plan.cuts
     }
-    return tuple(
-        _draw(
-            page, maker, first + index, count, targets=_targets(page.plan.cuts, where), faces=faces
-        )
-        for index, page in enumerate(pages)
-    )
+    for number, page in enumerate(pages, start=first):
+        targets = _targets(page.plan.cuts, where)
+        yield _draw(page, maker, number, count, targets=targets, faces=faces)
 
 
 def _targets(

@@ -65,10 +65,12 @@ def splice_part(scene: Scene, splice_id: str, ports: Sequence[Port]) -> Part:
         corner=radius,
         cls="body",
     )
-    only = variant_note(scene.design, splice_id)
-    says = f"{splice_id} {only}".strip()
-    name = words(x, top - 2.2, says, style.TEXT_PIN, bold=True, anchor="middle")
-    return Part("splice", (("splice", splice_id),), (capsule, name), tuple(ports), record.title)
+    name = words(x, top - 2.2, splice_id, style.TEXT_PIN, bold=True, anchor="middle")
+    only = words(
+        x, top - 4.9, variant_note(scene.design, splice_id), NOTE_MM, bold=True, anchor="middle"
+    )
+    items = (capsule, name, only) if only.plain else (capsule, name)
+    return Part("splice", (("splice", splice_id),), items, tuple(ports), record.title)
 
 
 def earth_symbol(kind: str) -> str:

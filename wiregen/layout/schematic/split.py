@@ -14,9 +14,9 @@ ONE_SHEET = 60
 """A design with no more wires than this is tried on one sheet first."""
 MOST_ON_A3 = 45
 """More wires than this never were readable on one A3 sheet, so that it is not tried."""
-MOST_ON_A4 = 20
+MOST_ON_A4 = 16
 """More wires than this are not tried on A4."""
-PER_SHEET = 36
+PER_SHEET = 28
 """Wires on one sheet of a larger design, those that go on elsewhere included."""
 FEW = 12
 """Sheets with fewer wires than this are put together where they fit."""

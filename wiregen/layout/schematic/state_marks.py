@@ -153,7 +153,7 @@ def state_legend(state: StateView, area: Area) -> tuple[Item, ...]:
             entries.append((f"{role} current", f"{said}, {_CURRENT_WORDS}"))
     lamps = _LAMP_WORDS if any(glow != "dark" for glow in state.lamps.values()) else ""
     room = [2 * REACH_MM + 1.2 + text_width_mm(text, _LEGEND_MM) + 4.0 for _, text in entries]
-    x, y = area.right - sum(room) + 4.0, area.y - 4.5
+    x, y = area.right - sum(room) + 4.0, area.y - 0.8
     items: list[Item] = []
     if lamps:
         x -= text_width_mm(lamps, _LEGEND_MM) + 4.0
