@@ -70,6 +70,15 @@ def test_nothing_found():
     )
 
 
+def test_under_computed_findings_stands_what_they_rest_on():
+    drop = Problem("VLT101", "warning", "W5 drops 0.7 V of 0.6 V allowed", Span(FILE, 3, 3))
+    *_, caution, _, last = render_text(Report(findings=(INFO, drop)), {FILE: SOURCE}).splitlines()
+    assert "estimates" in caution
+    assert caution.endswith("The cable and fuse maker's data prevail.")
+    assert last.startswith("0 errors, 1 warning, 1 info")
+    assert "data prevail" not in render_text(REPORT, {FILE: SOURCE})
+
+
 def test_mark_stays_under_the_place_in_a_long_line():
     text = "x" * 150 + "HERE" + "y" * 200
     report = Report((Problem("DOC101", "info", "m", Span("a", 1, 151, 4)),))

@@ -6,10 +6,13 @@ from collections.abc import Iterator, Mapping
 
 from wiregen.check.report import NotChecked, Report
 from wiregen.check.words import listed
+from wiregen.compute.numbers import CAUTION
 from wiregen.problems import Problem
 from wiregen.source import Span
 
 _WIDTH = 100
+_COMPUTED = ("CUR", "ETH", "FUS", "STA", "VLT")
+"""Groups of rules whose findings rest on computed numbers."""
 
 
 def render_text(report: Report, sources: Mapping[str, str]) -> str:
@@ -21,7 +24,8 @@ def render_text(report: Report, sources: Mapping[str, str]) -> str:
 
     Returns:
         `file:line:col: error CAV102: message`, the source line, the mark, notes and help for each
-        finding; then what is waived and what could not be checked; then one line that counts.
+        finding; then what is waived and what could not be checked; what computed findings rest on;
+        then one line that counts.
         Control characters of user text never reach the terminal.
     """
     lines_of = {name: text.splitlines() for name, text in sources.items()}
@@ -32,6 +36,8 @@ def render_text(report: Report, sources: Mapping[str, str]) -> str:
         place = f"{waiver.rule} on {waiver.object}"
         lines.append(plain(f"waived: {place}: {problem.message} (reason: {waiver.why})"))
     lines += _not_checked(report)
+    if any(problem.code.startswith(_COMPUTED) for problem in report.findings):
+        lines += [*([""] if lines[-1] else []), CAUTION]
     if lines and lines[-1]:
         lines.append("")
     lines.append(summary(report))
