@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 import shutil
+import sys
 import xml.etree.ElementTree as ET
 from collections.abc import Iterator
 from pathlib import Path
 
 import pypdf
+
+from wiregen.cli import progress
+from wiregen.draw import svg
 
 DESIGNS = Path(__file__).resolve().parents[2] / "designs"
 MM = 72 / 25.4
@@ -35,6 +39,42 @@ def test_parts_are_drawn_beside_the_whole_and_keep_no_layout(wiregen, tmp_path):
         assert Path("tractor.layout.yaml").read_bytes() == kept, words
         for name in new.keys() - whole.keys():
             Path("drawn", name).unlink()
+
+
+def test_a_disk_that_is_full_halfway_leaves_the_earlier_set(wiregen, monkeypatch, tmp_path):
+    shutil.copy(DESIGNS / "tractor.yaml", "tractor.yaml")
+    assert wiregen("draw", "tractor.yaml", "-o", "drawn").code == 0
+    before = {path: path.read_bytes() for path in tmp_path.rglob("*") if path.is_file()}
+    real = Path.write_bytes
+
+    def full(path: Path, data: bytes) -> int:
+        if path.name == "tractor-sheet-03.svg":
+            raise OSError(28, "No space left on device")
+        return real(path, data)
+
+    monkeypatch.setattr(Path, "write_bytes", full)
+    monkeypatch.setattr(progress, "_PATIENCE_S", 0.0)
+    monkeypatch.setattr(sys.stderr, "isatty", lambda: True)
+    done = wiregen("draw", "tractor.yaml", "--mono", "-o", "drawn")
+    assert done.code == 2
+    assert done.err.endswith("\r\x1b[Kwiregen: cannot write into drawn: no space left on device\n")
+    assert {path: path.read_bytes() for path in tmp_path.rglob("*") if path.is_file()} == before
+    assert not list(tmp_path.rglob(".wiregen-*"))
+
+
+def test_a_sheet_is_written_before_the_next_is_drawn(wiregen, monkeypatch):
+    shutil.copy(DESIGNS / "tractor.yaml", "tractor.yaml")
+    real = svg.to_svg
+    seen = []
+
+    def to_svg(sheet):
+        seen.append(len(list(Path("drawn").glob(".wiregen-*/new/*.svg"))))
+        return real(sheet)
+
+    monkeypatch.setattr(svg, "to_svg", to_svg)
+    assert wiregen("draw", "tractor.yaml", "-o", "drawn").code == 0
+    assert len(seen) > 10
+    assert seen == list(range(len(seen)))
 
 
 def test_references_of_a_drawn_pdf_lead_to_their_sheets(wiregen):

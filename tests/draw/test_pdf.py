@@ -5,6 +5,8 @@ import os
 import shutil
 import subprocess
 import sys
+import weakref
+from collections.abc import Iterable, Mapping
 from pathlib import Path
 
 import pypdf
@@ -14,7 +16,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from pypdf.generic import ContentStream
 
-from wiregen.draw.pdf import Link, to_pdf
+from wiregen.draw.pdf import Link, PdfPages, to_pdf
 from wiregen.sheet.frame import A3, A4, A4_PORTRAIT, Paper, TitleBlock, framed
 from wiregen.sheet.items import Sheet, Text
 from wiregen.sheet.metrics import printable, text_width_mm
@@ -253,8 +255,29 @@ def test_sheets_may_come_one_by_one(document: bytes) -> None:
     assert to_pdf(iter(PAGES), TITLE, "Workshop") == document
 
 
+def chaptered(sheets: Iterable[Sheet], chapters: Mapping[int, str]) -> bytes:
+    pages = PdfPages()
+    for place, sheet in enumerate(sheets):
+        pages.add(sheet, chapter=chapters.get(place, ""))
+    return pages.finish(TITLE)
+
+
+class Watched(Sheet):
+    """A sheet that can be seen to be gone."""
+
+
+def test_a_page_that_was_added_is_not_held() -> None:
+    sheet = Watched("a", "A", 420, 297, PAGES[0].items)
+    there = weakref.ref(sheet)
+    pages = PdfPages()
+    pages.add(sheet)
+    del sheet
+    assert there() is None
+    assert "W-one" in read(pages.finish(TITLE)).pages[0].extract_text()
+
+
 def test_chapters_stand_over_the_sheets_that_follow() -> None:
-    outline = read(to_pdf(PAGES, TITLE, chapters={1: "Faces"})).outline
+    outline = read(chaptered(PAGES, {1: "Faces"})).outline
     assert [entry.title for entry in outline[:2]] == ["Overview", "Faces"]
     assert next(entry.title for entry in outline[2]) == TITLE
     assert len(outline[2]) == 2
@@ -262,7 +285,7 @@ def test_chapters_stand_over_the_sheets_that_follow() -> None:
 
 def test_every_chapter_has_its_own_sheets() -> None:
     sheets = [Sheet(f"s{n}", f"Page {n}", 50, 20, ()) for n in range(1, 6)]
-    reader = read(to_pdf(sheets, TITLE, chapters={1: "One", 3: "Two"}))
+    reader = read(chaptered(sheets, {1: "One", 3: "Two"}))
     said = [
         [mark.title for mark in entry] if isinstance(entry, list) else entry.title
         for entry in reader.outline
@@ -273,8 +296,10 @@ def test_every_chapter_has_its_own_sheets() -> None:
 
 
 def test_links_lead_from_their_place_to_a_page() -> None:
-    made = to_pdf(PAGES, TITLE, links={0: [Link(40, 50, 20, 10, 3)]})
-    found = read(made)
+    pages = PdfPages()
+    for place, sheet in enumerate(PAGES):
+        pages.add(sheet, [Link(40, 50, 20, 10, 3)] if place == 0 else ())
+    found = read(pages.finish(TITLE))
     (note,) = found.pages[0]["/Annots"]
     box = [float(value) for value in note.get_object()["/Rect"]]
     left, foot, right, top = (value / 72 * 25.4 for value in box)

@@ -30,7 +30,7 @@ def texts(sheet: Sheet, cls: str) -> list[Text]:
 
 
 def full_set(path: Path) -> tuple[Sheet, ...]:
-    return Document(path).plan(Options(contents=True), fresh=True).sheets()
+    return tuple(Document(path).plan(Options(contents=True), fresh=True).sheets())
 
 
 def drawn_ends(sheet: Sheet) -> set[tuple[str, str]]:

@@ -1,6 +1,7 @@
 """Sets of files are written whole or not at all."""
 
 import os
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -76,6 +77,88 @@ def test_an_interruption_leaves_nothing_behind(tmp_path, monkeypatch):
     monkeypatch.setattr(Path, "write_bytes", write_bytes)
     with pytest.raises(KeyboardInterrupt):
         write_files(tmp_path / "new", {"x.svg": b"1"})
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_contents_are_written_as_they_come(tmp_path):
+    (tmp_path / "n-old.svg").write_bytes(b"stale")
+
+    def aside() -> list[str]:
+        return sorted(path.name for path in tmp_path.glob(".wiregen-*/new/*"))
+
+    def made() -> Iterator[tuple[str, bytes]]:
+        yield "n-b.svg", b"1"
+        assert aside() == ["n-b.svg"]
+        yield "n-a.svg", b"2"
+        assert aside() == ["n-a.svg", "n-b.svg"]
+        assert contents_of_files(tmp_path) == {"n-old.svg": b"stale"}
+
+    written = write_files(tmp_path, made(), (r"n-.*\.svg",))
+    assert [path.name for path in written] == ["n-b.svg", "n-a.svg"]
+    assert contents(tmp_path) == {"n-a.svg": b"2", "n-b.svg": b"1"}
+
+
+def contents_of_files(folder: Path) -> dict[str, bytes]:
+    return {path.name: path.read_bytes() for path in folder.iterdir() if path.is_file()}
+
+
+@pytest.mark.parametrize(
+    "error", [ZeroDivisionError("a bug"), KeyboardInterrupt(), FileNotFoundError(2, "no font")]
+)
+def test_contents_that_fail_halfway_leave_the_earlier_set_as_it_was(tmp_path, error):
+    before = {"a.svg": b"old a", "n-old.svg": b"old"}
+    for name, content in before.items():
+        (tmp_path / name).write_bytes(content)
+
+    def made(failing: BaseException) -> Iterator[tuple[str, bytes]]:
+        yield "a.svg", b"new a"
+        raise failing
+
+    with pytest.raises(type(error)):  # not CannotWrite: nothing refused the writing
+        write_files(tmp_path, made(error), (r"n-.*",))
+    assert contents(tmp_path) == before
+    with pytest.raises(type(error)):
+        write_files(tmp_path / "new" / "deep", made(error))
+    assert contents(tmp_path) == before
+
+
+def test_a_disk_that_is_full_halfway_leaves_the_earlier_set_as_it_was(tmp_path, monkeypatch):
+    before = {"a.svg": b"old a", "b.svg": b"old b", "c.svg": b"old c"}
+    for name, content in before.items():
+        (tmp_path / name).write_bytes(content)
+    real = Path.write_bytes
+    asked = []
+
+    def write_bytes(self, data):
+        if self.name == "b.svg":
+            raise OSError(28, "No space left on device")
+        return real(self, data)
+
+    def made() -> Iterator[tuple[str, bytes]]:
+        for name in before:
+            asked.append(name)
+            yield name, b"new"
+
+    monkeypatch.setattr(Path, "write_bytes", write_bytes)
+    with pytest.raises(CannotWrite, match=r"no space left on device$"):
+        write_files(tmp_path, made())
+    assert contents(tmp_path) == before
+    assert asked == ["a.svg", "b.svg"]
+
+
+def test_a_folder_made_meanwhile_in_place_of_a_file_is_left_alone(tmp_path):
+    def made() -> Iterator[tuple[str, bytes]]:
+        yield "x.svg", b"1"
+        (tmp_path / "x.svg").mkdir()
+
+    with pytest.raises(CannotWrite, match="there is a folder of that name"):
+        write_files(tmp_path, made())
+    assert [path.name for path in tmp_path.iterdir()] == ["x.svg"]
+
+
+def test_refuses_two_files_of_one_name(tmp_path):
+    with pytest.raises(ValueError, match=r"two files of one name: 'x\.svg'"):
+        write_files(tmp_path, [("x.svg", b"1"), ("x.svg", b"2")])
     assert list(tmp_path.iterdir()) == []
 
 

@@ -16,7 +16,7 @@ from wiregen.connect import connect
 from wiregen.publish import Document
 from wiregen.publish.guide import look_table
 from wiregen.publish.pack import Pack
-from wiregen.publish.pack_links import page_links
+from wiregen.publish.pack_links import page_links, wire_pages
 from wiregen.publish.tables import Cutting, all_tables
 from wiregen.publish.tables.known import pins_table
 from wiregen.read import load
@@ -164,10 +164,11 @@ def test_a_wire_in_the_list_leads_to_its_drawing_and_back(tractor):
 
 def test_each_row_leads_to_a_sheet_that_draws_its_wire(tractor):
     pack, _ = tractor
-    links = page_links(pack.sheets)
+    wires = wire_pages(pack.sheets)
     checked = 0
-    for place, sheet in enumerate(pack.sheets):
-        spots = {(round(one.x, 1), round(one.y, 1)): one.page for one in links.get(place, ())}
+    for number, sheet in enumerate(pack.sheets, start=1):
+        links = page_links(sheet, number, wires)
+        spots = {(round(one.x, 1), round(one.y, 1)): one.page for one in links}
         for item in walk(sheet.items):
             wire = dict(item.data).get("leads-to") if isinstance(item, Text) else None
             page = spots.get((round(item.x, 1), round(item.y - item.size, 1))) if wire else None

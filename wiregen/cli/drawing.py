@@ -5,7 +5,8 @@ from __future__ import annotations
 import re
 import shutil
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Generator, Iterable
+from contextlib import closing
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -17,12 +18,12 @@ from wiregen.cli.judged import refused
 from wiregen.cli.progress import shown, waiting
 from wiregen.cli.words import complain, count
 from wiregen.problems import Unreadable, did_you_mean
-from wiregen.publish import CannotWrite, Document, Drawing, write_files
+from wiregen.publish import CannotWrite, Document, write_files
 from wiregen.publish.document import drawn
 from wiregen.publish.layout_file import write_layout
 
 if TYPE_CHECKING:
-    from wiregen.layout.drawing_set import Options
+    from wiregen.layout.drawing_set import Options, PlannedSet
 
 _LETTERS = 12
 _PPI = 150
@@ -83,14 +84,15 @@ def draw_design(path: Path, output: Path | None, wanted: Wanted) -> int:
         complain(document.kept_message)
     with waiting("laying out"):
         planned = document.plan(_options(document, wanted), wanted.fresh)
-        drawings = drawn(planned)
-    if not drawings:
+    if not planned.count:
         return complain(f"{path}: there is nothing to draw")
     own = file_name(document.design.name)
     name = "-".join(part for part in (own, *wanted.state_part, wanted.part) if part)
-    files = _files(name, document.design.title_block.title or own, drawings, wanted)
+    title = document.design.title_block.title or own
+    letters: dict[str, None] = {}
     try:
-        written = write_files(output or Path("out", own), files, _own_names(name))
+        with closing(_files(name, title, planned, wanted, letters)) as files:
+            written = write_files(output or Path("out", own), files, _own_names(name))
     except CannotWrite as error:
         return complain(str(error))
     if wanted.whole:
@@ -100,10 +102,10 @@ def draw_design(path: Path, output: Path | None, wanted: Wanted) -> int:
             complain(refusal)
     for file in written:
         typer.echo(plain(str(file)))
-    _print_letters(drawings)
+    _print_letters(tuple(letters))
     if wanted.lint:
-        _print_lint(drawings)
-    typer.echo(f"{count(len(drawings), 'sheet')}; {_said(document, path)}")
+        _print_lint(planned)
+    typer.echo(f"{count(planned.count, 'sheet')}; {_said(document, path)}")
     return 1 if document.report.errors else 0
 
 
@@ -120,21 +122,18 @@ def _options(document: Document, wanted: Wanted) -> Options:
     )
 
 
-def _print_letters(drawings: tuple[Drawing, ...]) -> None:
+def _print_letters(letters: tuple[str, ...]) -> None:
     """Say which letters the font of the drawings lacks."""
-    from wiregen.layout.lint_set import letters_lacking
-
-    letters = letters_lacking([drawing.sheet for drawing in drawings])
     if letters:
         some = " ".join(letters[:_LETTERS]) + (" …" if len(letters) > _LETTERS else "")
         complain(plain(f"the font has no {some}: PDF and PNG show ▯ there, SVG keeps the text"))
 
 
-def _print_lint(drawings: tuple[Drawing, ...]) -> None:
+def _print_lint(planned: PlannedSet) -> None:
     """Print what a careful reader would find wrong with the sheets."""
     from wiregen.layout.lint_set import lint_set
 
-    for found in lint_set([drawing.sheet for drawing in drawings]):
+    for found in lint_set(tuple(planned.sheets())):
         counts = (
             count(found.wires, "wire"),
             count(found.crossings, "crossing"),
@@ -172,37 +171,40 @@ def _unknown(document: Document, wanted: Wanted) -> str:
 
 
 def _files(
-    name: str, title: str, drawings: tuple[Drawing, ...], wanted: Wanted
-) -> dict[str, bytes]:
-    """Make the content of every file, SVG and PNG a sheet and one PDF."""
-    from wiregen.draw.pdf import to_pdf
+    name: str, title: str, planned: PlannedSet, wanted: Wanted, letters: dict[str, None]
+) -> Generator[tuple[str, bytes]]:
+    """Yield every file, SVG and PNG a sheet and one PDF; one sheet is held at a time.
+
+    The letters the font lacks are added to `letters`.
+    """
+    from wiregen.draw.pdf import PdfPages
+    from wiregen.layout.lint_set import letters_lacking
     from wiregen.publish.pack_links import page_links
 
-    files: dict[str, bytes] = {}
-    stems = _own_stems([drawing.name for drawing in drawings])
-    for stem, drawing in zip(stems, shown(drawings, len(drawings), "drawing"), strict=True):
-        files[f"{name}-{stem}.svg"] = drawing.svg.encode()
+    pages = PdfPages()
+    taken: Counter[str] = Counter()
+    drawings = shown(drawn(planned), planned.count, "drawing")
+    for number, drawing in enumerate(drawings, start=1):
+        stem = f"{name}-{_own_stem(drawing.name, taken)}"
+        yield f"{stem}.svg", drawing.svg.encode()
         if wanted.png:
-            files[f"{name}-{stem}.png"] = drawing.png(_PPI)
-    sheets = [drawing.sheet for drawing in drawings]
-    files[f"{name}.pdf"] = to_pdf(sheets, title, links=page_links(sheets))
-    return files
+            yield f"{stem}.png", drawing.png(_PPI)
+        pages.add(drawing.sheet, page_links(drawing.sheet, number))
+        letters.update(dict.fromkeys(letters_lacking(drawing.sheet)))
+    yield f"{name}.pdf", pages.finish(title)
 
 
-def _own_stems(names: list[str]) -> list[str]:
-    """Return a file stem for each sheet, apart even where capitals do not count.
+def _own_stem(name: str, taken: Counter[str]) -> str:
+    """Return the file stem of a sheet, apart from those before even where capitals do not count.
 
     Example:
-        >>> _own_stems(["face-X1", "face-x1", "face-X2"])
+        >>> taken = Counter()
+        >>> [_own_stem(name, taken) for name in ("face-X1", "face-x1", "face-X2")]
         ['face-X1', 'face-x1~2', 'face-X2']
     """
-    taken: Counter[str] = Counter()
-    stems = []
-    for name in names:
-        taken[name.casefold()] += 1
-        again = taken[name.casefold()]
-        stems.append(name if again == 1 else f"{name}~{again}")
-    return stems
+    taken[name.casefold()] += 1
+    again = taken[name.casefold()]
+    return name if again == 1 else f"{name}~{again}"
 
 
 def file_name(name: str) -> str:

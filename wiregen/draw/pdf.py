@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
 from wiregen.draw.ink import FONTS, POINTS_PER_MM, Ink
@@ -25,13 +25,15 @@ class Link:
 
 @dataclass(frozen=True, slots=True)
 class _Page:
-    """A page whose content is written already."""
+    """A page whose content is written already, with the chapter that begins on it."""
 
     title: str
     width: float
     height: float
     content: int
     number: int
+    links: tuple[Link, ...]
+    chapter: str
 
     @property
     def top(self) -> str:
@@ -48,23 +50,65 @@ class _Mark:
     under: list[_Mark] = field(default_factory=list)
 
 
-def to_pdf(
-    sheets: Iterable[Sheet],
-    title: str,
-    author: str = "",
-    *,
-    chapters: Mapping[int, str] | None = None,
-    links: Mapping[int, Sequence[Link]] | None = None,
-) -> bytes:
-    """Return one PDF: a page per sheet at its exact size, a bookmark per sheet.
+class PdfPages:
+    """A PDF whose pages come one by one; of a page that was added only what is printed is held."""
+
+    def __init__(self) -> None:
+        self._file = PdfFile()
+        self._used: tuple[set[str], set[str]] = set(), set()
+        self._ink = Ink(self._used)
+        self._pages: list[_Page] = []
+
+    def add(self, sheet: Sheet, links: Iterable[Link] = (), chapter: str = "") -> None:
+        """Add a page at the exact size of a sheet, with a bookmark.
+
+        Args:
+            sheet: what stands on it.
+            links: on it.
+            chapter: that begins on it, a bookmark over those that follow; empty for none.
+        """
+        content = self._file.add_stream(self._ink.content(sheet))
+        number = self._file.reserve()
+        title, chapter = legal(sheet.title), legal(chapter)
+        page = _Page(title, sheet.width, sheet.height, content, number, tuple(links), chapter)
+        self._pages.append(page)
+
+    def finish(self, title: str, author: str = "") -> bytes:
+        """Return the whole document; nothing can be added to it any more.
+
+        Args:
+            title: document title shown by readers.
+            author: document author; empty for none.
+
+        Returns:
+            The same bytes for the same pages, whenever and wherever it runs.
+
+        Raises:
+            ValueError: there is no page.
+        """
+        if not self._pages:
+            raise ValueError("a document needs at least one sheet")
+        file = self._file
+        tree = _write_pages(file, self._pages, _write_fonts(file, self._used))
+        outline = file.reserve()
+        marks = _marks(self._pages)
+        below = _write_marks(file, outline, marks)
+        file.write(outline, f"<< /Type /Outlines {below} /Count {len(marks)} >>")
+        root = file.add(
+            f"<< /Type /Catalog /Pages {tree} 0 R /Outlines {outline} 0 R /Lang (en) "
+            "/ViewerPreferences << /DisplayDocTitle true >> >>"
+        )
+        by = f" /Author {words(legal(author))}" if author else ""
+        return file.finish(root, file.add(f"<< /Title {words(legal(title))}{by} >>"))
+
+
+def to_pdf(sheets: Iterable[Sheet], title: str, author: str = "") -> bytes:
+    """Return sheets as one PDF, without links.
 
     Args:
         sheets: pages in order, at least one; taken one at a time, none is held.
         title: document title shown by readers.
         author: document author; empty for none.
-        chapters: place in `sheets` -> chapter that begins there, a bookmark over those that
-            follow.
-        links: place in `sheets` -> links on that page.
 
     Returns:
         The same bytes for the same sheets, whenever and wherever it runs.
@@ -72,32 +116,10 @@ def to_pdf(
     Raises:
         ValueError: there is no sheet.
     """
-    file = PdfFile()
-    used: tuple[set[str], set[str]] = set(), set()
-    pages = [*_written(file, sheets, used)]
-    if not pages:
-        raise ValueError("a document needs at least one sheet")
-    tree = _write_pages(file, pages, links or {}, _write_fonts(file, used))
-    outline = file.reserve()
-    marks = _marks(pages, chapters or {})
-    below = _write_marks(file, outline, marks)
-    file.write(outline, f"<< /Type /Outlines {below} /Count {len(marks)} >>")
-    root = file.add(
-        f"<< /Type /Catalog /Pages {tree} 0 R /Outlines {outline} 0 R /Lang (en) "
-        "/ViewerPreferences << /DisplayDocTitle true >> >>"
-    )
-    by = f" /Author {words(legal(author))}" if author else ""
-    return file.finish(root, file.add(f"<< /Title {words(legal(title))}{by} >>"))
-
-
-def _written(
-    file: PdfFile, sheets: Iterable[Sheet], used: tuple[set[str], set[str]]
-) -> Iterator[_Page]:
-    """Write what stands on each page; add its characters to those `used`."""
-    ink = Ink(used)
+    pages = PdfPages()
     for sheet in sheets:
-        content = file.add_stream(ink.content(sheet))
-        yield _Page(legal(sheet.title), sheet.width, sheet.height, content, file.reserve())
+        pages.add(sheet)
+    return pages.finish(title, author)
 
 
 def _write_fonts(file: PdfFile, used: tuple[set[str], set[str]]) -> int:
@@ -110,15 +132,11 @@ def _write_fonts(file: PdfFile, used: tuple[set[str], set[str]]) -> int:
     return file.add(f"<< /Font << {fonts} >> >>")
 
 
-def _write_pages(
-    file: PdfFile, pages: Sequence[_Page], links: Mapping[int, Sequence[Link]], shared: int
-) -> int:
+def _write_pages(file: PdfFile, pages: Sequence[_Page], shared: int) -> int:
     """Write the pages around their content; return the number of the list of them."""
     tree = file.reserve()
-    for place, page in enumerate(pages):
-        notes = " ".join(
-            f"{_write_link(file, link, page, pages)} 0 R" for link in links.get(place, ())
-        )
+    for page in pages:
+        notes = " ".join(f"{_write_link(file, link, page, pages)} 0 R" for link in page.links)
         file.write(
             page.number,
             f"<< /Type /Page /Parent {tree} 0 R /Resources {shared} 0 R "
@@ -144,13 +162,13 @@ def _write_link(file: PdfFile, link: Link, page: _Page, pages: Sequence[_Page]) 
     )
 
 
-def _marks(pages: Sequence[_Page], chapters: Mapping[int, str]) -> list[_Mark]:
+def _marks(pages: Sequence[_Page]) -> list[_Mark]:
     """The bookmarks: a page each, under their chapters where there are any."""
     marks: list[_Mark] = []
     chapter: _Mark | None = None
-    for place, page in enumerate(pages):
-        if chapters.get(place):
-            chapter = _Mark(legal(chapters[place]), page)
+    for page in pages:
+        if page.chapter:
+            chapter = _Mark(page.chapter, page)
             marks.append(chapter)
         (marks if chapter is None else chapter.under).append(_Mark(page.title, page))
     return marks

@@ -156,6 +156,7 @@ class FaceSubject:
     def table(self) -> Callable[[Paper, Density], PinTable]:
         """Return the pin table for a paper, cavities in natural order; measured once."""
         rows = [self.facts[name] for name in in_order(self.facts)]
+        frame, marks = self._frame, self.marks  # not `self`: a ring would outlive the plug
         return cache(
-            lambda paper, density: pin_table(rows, self.area(paper).width, density, self.marks)
+            lambda paper, density: pin_table(rows, frame(paper).area.width, density, marks)
         )

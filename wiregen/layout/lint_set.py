@@ -39,11 +39,10 @@ def lint_set(sheets: Sequence[Sheet]) -> tuple[Lint, ...]:
     return tuple(found)
 
 
-def letters_lacking(sheets: Sequence[Sheet]) -> str:
-    """Return the letters on the sheets that the font of the drawings lacks, each once."""
-    texts = (item for sheet in sheets for item in walk(sheet.items) if isinstance(item, Text))
-    found = (char for text in texts for words, *_ in text.parts for char in lacking(words))
-    return "".join(dict.fromkeys(found))
+def letters_lacking(sheet: Sheet) -> Iterator[str]:
+    """Yield the letters on a sheet that the font of the drawings lacks."""
+    texts = (item for item in walk(sheet.items) if isinstance(item, Text))
+    return (char for text in texts for words, *_ in text.parts for char in lacking(words))
 
 
 def _number(sheet: Sheet) -> str:

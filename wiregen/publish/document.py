@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property
 from pathlib import Path
@@ -174,7 +175,7 @@ class Document:
             dot=dot,
             state=self.state_view(state) if state is not None else None,
         )
-        return drawn(self.plan(asked))
+        return tuple(drawn(self.plan(asked)))
 
     def plan(self, options: Options | None = None, fresh: bool = False) -> PlannedSet:
         """Return the sheets laid out but not drawn, to be numbered and drawn.
@@ -242,9 +243,9 @@ class Document:
         return f"Document({self.design.path!r})"
 
 
-def drawn(planned: PlannedSet) -> tuple[Drawing, ...]:
-    """Return planned sheets as drawings."""
-    return tuple(Drawing(sheet.name, sheet.title, sheet) for sheet in planned.sheets())
+def drawn(planned: PlannedSet) -> Iterator[Drawing]:
+    """Yield planned sheets as drawings, each drawn when it is asked for."""
+    return (Drawing(sheet.name, sheet.title, sheet) for sheet in planned.sheets())
 
 
 def by_subject(report: Report) -> Report:

@@ -5,8 +5,8 @@ from __future__ import annotations
 import os
 import re
 import tempfile
-from collections.abc import Callable, Iterable, Mapping, Sequence
-from contextlib import suppress
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from contextlib import contextmanager, suppress
 from pathlib import Path
 
 
@@ -20,7 +20,7 @@ def _nothing() -> None:
 
 def write_files(
     folder: str | Path,
-    files: Mapping[str, bytes],
+    files: Mapping[str, bytes] | Iterable[tuple[str, bytes]],
     replaces: Sequence[str] = (),
     last: Callable[[], object] = _nothing,
 ) -> list[Path]:
@@ -31,7 +31,7 @@ def write_files(
 
     Args:
         folder: made when missing.
-        files: plain file name -> content.
+        files: plain file name and content; written one by one as they come, none is held.
         replaces: regular expressions of whole file names; files of an earlier set that match one
             of them and are not in `files` are removed.
         last: called when all stand in their places; what it raises puts everything back as well.
@@ -41,25 +41,37 @@ def write_files(
 
     Raises:
         CannotWrite: one line for the user.
-        ValueError: a name is not a plain file name.
+        ValueError: a name is not a plain file name, or there twice.
     """
-    for name in files:
-        if name in ("", ".", "..") or Path(name).name != name or "\0" in name:
-            raise ValueError(f"not a plain file name: {name!r}")
+    contents = files.items() if isinstance(files, Mapping) else files
     target = Path(folder)
     made = _make_folder(target)
     try:
-        _refuse_folders(target, files)
-        with tempfile.TemporaryDirectory(prefix=".wiregen-", dir=target) as passing:
-            _exchange(target, Path(passing), files, _stale(target, files, replaces), last)
-    except BaseException as error:
+        with _refusing(target):
+            passing = tempfile.TemporaryDirectory(
+                prefix=".wiregen-", dir=target, ignore_cleanup_errors=True
+            )
+        with passing:
+            aside = Path(passing.name)
+            names = _write_aside(target, aside / "new", contents)
+            _refuse_folders(target, names)
+            with _refusing(target):
+                _exchange(target, aside, names, _stale(target, names, replaces), last)
+    except BaseException:
         for path in reversed(made):
             with suppress(OSError):
                 path.rmdir()
-        if isinstance(error, OSError):
-            raise CannotWrite(f"cannot write into {target}: {_reason(error)}") from error
         raise
-    return [target / name for name in files]
+    return [target / name for name in names]
+
+
+@contextmanager
+def _refusing(target: Path) -> Iterator[None]:
+    """Say for the user what the system refuses."""
+    try:
+        yield
+    except OSError as error:
+        raise CannotWrite(f"cannot write into {target}: {_reason(error)}") from error
 
 
 def _make_folder(target: Path) -> list[Path]:
@@ -87,13 +99,31 @@ def _exists(path: Path) -> bool:
         return False
 
 
-def _refuse_folders(target: Path, files: Iterable[str]) -> None:
-    for name in files:
+def _write_aside(
+    target: Path, fresh: Path, contents: Iterable[tuple[str, bytes]]
+) -> dict[str, None]:
+    """Write files into a folder of their own as they come; return their names in order."""
+    with _refusing(target):
+        fresh.mkdir()
+    names: dict[str, None] = {}
+    for name, content in contents:
+        if name in ("", ".", "..") or Path(name).name != name or "\0" in name:
+            raise ValueError(f"not a plain file name: {name!r}")
+        if name in names:
+            raise ValueError(f"two files of one name: {name!r}")
+        with _refusing(target):
+            (fresh / name).write_bytes(content)
+        names[name] = None
+    return names
+
+
+def _refuse_folders(target: Path, names: Iterable[str]) -> None:
+    for name in names:
         if (target / name).is_dir():
             raise CannotWrite(f"cannot write {target / name}: there is a folder of that name")
 
 
-def _stale(target: Path, files: Mapping[str, bytes], replaces: Sequence[str]) -> list[str]:
+def _stale(target: Path, names: Mapping[str, None], replaces: Sequence[str]) -> list[str]:
     """Names of an earlier set that the new one does not have."""
     if not replaces:
         return []
@@ -101,31 +131,28 @@ def _stale(target: Path, files: Mapping[str, bytes], replaces: Sequence[str]) ->
     return sorted(
         path.name
         for path in target.iterdir()
-        if path.name not in files and old.fullmatch(path.name) and path.is_file()
+        if path.name not in names and old.fullmatch(path.name) and path.is_file()
     )
 
 
 def _exchange(
     target: Path,
-    passing: Path,
-    files: Mapping[str, bytes],
-    stale: list[str],
+    aside: Path,
+    names: Mapping[str, None],
+    stale: Sequence[str],
     last: Callable[[], object],
 ) -> None:
-    """Write everything aside, then swap it in; on a failure swap everything back."""
-    fresh, old = passing / "new", passing / "old"
-    fresh.mkdir()
+    """Swap in what was written aside; on a failure swap everything back."""
+    fresh, old = aside / "new", aside / "old"
     old.mkdir()
-    for name, content in files.items():
-        (fresh / name).write_bytes(content)
     kept: list[str] = []
     placed: list[str] = []
     try:
-        for name in (*files, *stale):
+        for name in (*names, *stale):
             if os.path.lexists(target / name):
                 os.replace(target / name, old / name)
                 kept.append(name)
-            if name in files:
+            if name in names:
                 os.replace(fresh / name, target / name)
                 placed.append(name)
         last()

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from pathlib import Path
 from typing import Literal
 
-from wiregen.draw.pdf import to_pdf
+from wiregen.draw.pdf import PdfPages
 from wiregen.layout.drawing_set import Options, PlannedSet
 from wiregen.layout.front import Entry, contents_count, contents_sheets, cover_sheet
 from wiregen.layout.label_sheet import label_pages
@@ -25,7 +25,7 @@ from wiregen.publish.pack_facts import (
     findings_table,
     revisions_table,
 )
-from wiregen.publish.pack_links import page_links
+from wiregen.publish.pack_links import page_links, wire_pages
 from wiregen.publish.proving import Proof, proof_tables, prove
 from wiregen.publish.proving.checks import slim
 from wiregen.publish.proving.judge import Judged
@@ -73,7 +73,7 @@ class Part:
     heads: Mapping[int, str]
     titles: tuple[str, ...]
     listed: tuple[tuple[str, ...], ...]
-    sheets: Callable[[int, int], Sequence[Sheet]]
+    sheets: Callable[[int, int], Iterable[Sheet]]
 
 
 class Pack:
@@ -133,21 +133,14 @@ class Pack:
         """Every page."""
         return tuple(sheet for sheet, _ in self._numbered)
 
-    @property
-    def chapters(self) -> dict[int, str]:
-        """Place in `sheets` -> the chapter that begins there."""
-        return {place: title for place, (_, title) in enumerate(self._numbered) if title}
-
     def pdf(self) -> bytes:
         """Return the pack as PDF: bookmarks, links, the same bytes each time."""
         title = self._design.title_block.title or self._design.name
-        return to_pdf(
-            self.sheets,
-            f"{title}: {KINDS[self._reader]}",
-            self._design.title_block.by,
-            chapters=self.chapters,
-            links=page_links(self.sheets),
-        )
+        wires = wire_pages(self.sheets)
+        pages = PdfPages()
+        for number, (sheet, chapter) in enumerate(self._numbered, start=1):
+            pages.add(sheet, page_links(sheet, number, wires), chapter)
+        return pages.finish(f"{title}: {KINDS[self._reader]}", self._design.title_block.by)
 
     @cached_property
     def _numbered(self) -> list[tuple[Sheet, str]]:

@@ -1,32 +1,50 @@
-"""Links of a pack: from a wire's row to its drawing and back, from a reference to its sheet."""
+"""Links between pages: from a wire's row to its drawing and back, from a reference to its sheet."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
 
 from wiregen.draw.pdf import Link
 from wiregen.sheet.items import Group, Rect, Sheet, Text, walk
 from wiregen.sheet.metrics import text_width_mm
 
 
-def page_links(sheets: Sequence[Sheet]) -> dict[int, list[Link]]:
-    """Return the links of each page.
+@dataclass(frozen=True, slots=True)
+class WirePages:
+    """Where wires are found in a document.
+
+    Attributes:
+        drawn: wire -> first page it is drawn on.
+        listed: wire -> page of the wire list that has its row.
+    """
+
+    drawn: Mapping[str, int] = field(default_factory=dict)
+    listed: Mapping[str, int] = field(default_factory=dict)
+
+
+NO_LIST = WirePages()
+"""Of a set of drawings: no page lists wires, so none leads to them."""
+
+
+def wire_pages(sheets: Sequence[Sheet]) -> WirePages:
+    """Return where wires are found in a document, given all its pages, numbered through."""
+    return WirePages(_drawn_on(sheets), _listed_on(sheets))
+
+
+def page_links(sheet: Sheet, number: int, wires: WirePages = NO_LIST) -> list[Link]:
+    """Return the links of a page.
 
     Args:
-        sheets: every page of a document, numbered through.
+        sheet: the page.
+        number: of the page.
+        wires: where the wires of the document are found.
 
     Returns:
-        Place in `sheets` -> its links. A wire leads to the first sheet it is drawn on, its label
-        there to its row in the wire list, a reference and a line of the contents to their page.
+        A wire leads to the first page it is drawn on, its label there to its row in the wire
+        list, a reference and a line of the contents to their page; none leads to its own page.
     """
-    drawn = _drawn_on(sheets)
-    listed = _listed_on(sheets)
-    found = {}
-    for place, sheet in enumerate(sheets):
-        links = [link for link in _links(sheet, drawn, listed) if link.page != place + 1]
-        if links:
-            found[place] = links
-    return found
+    return [link for link in _links(sheet, wires.drawn, wires.listed) if link.page != number]
 
 
 def _drawn_on(sheets: Sequence[Sheet]) -> dict[str, int]:
