@@ -142,3 +142,17 @@ def test_a_sheet_is_named_after_fuses_whose_wires_are_on_it(tmp_path):
             assert behind & wires, drawing.sheet.title
             named += 1
     assert named > 5
+
+
+def test_wires_of_no_known_circuit_are_named_after_their_plugs(tmp_path):
+    pins = ", ".join(f"{n}: {{carries: line {n}}}" for n in range(1, 71))
+    wires = "".join(f"  W{n}: {{from: 'X1:{n}', to: 'X2:{n}'}}\n" for n in range(1, 71))
+    path = tmp_path / "extension.yaml"
+    path.write_text(
+        f"format: 1\nplugs:\n  X1: {{title: Near end, pins: {{{pins}}}}}\n"
+        f"  X2: {{title: Far end, pins: {{{pins}}}}}\nwires:\n{wires}",
+        encoding="utf-8",
+    )
+    drawn = [d.sheet.title for d in Document(path).draw() if d.name.startswith("sheet-")]
+    assert len(drawn) > 1
+    assert {re.sub(r" \(\d+\)$", "", title) for title in drawn} == {"X1 Near end, X2 Far end"}

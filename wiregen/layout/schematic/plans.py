@@ -83,7 +83,10 @@ def plan_for(subjects: Subjects, cluster: Cluster, before: str = "") -> Plan:
 
 
 def _words(subjects: Subjects, cluster: Cluster, before: str) -> list[str]:
-    """Return what a sheet is about, the largest first: a unit it is all around, its circuits."""
+    """Return what a sheet is about, the largest first: a unit it is all around, its circuits.
+
+    Where no net serves a known circuit, all it shows is named.
+    """
     mine = frozenset(cluster.atoms)
     circuits: dict[str, int] = {}
     units: dict[str, dict[str, None]] = {}
@@ -106,7 +109,7 @@ def _words(subjects: Subjects, cluster: Cluster, before: str) -> list[str]:
             or circuit_words(subjects.design, subjects.network, unit) in before
         )
     ]
-    for unit in main:
+    for unit in main if circuits else units:
         circuits[unit] = 2 * len(cluster.wires) + len(units[unit])
     order = sorted(circuits, key=lambda name: (-circuits[name], natural_key(name)))
     return [circuit_words(subjects.design, subjects.network, circuit) for circuit in order]
