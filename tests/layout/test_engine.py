@@ -12,6 +12,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from tests.layout.free_lane import Sheet, lane_is_free
 from tests.layout.placement_lint import faults, figures
 from tests.layout.wiring_graphs import REFERENCE, as_graph, wiring
 from wiregen.layout.engine import Box, Graph, KeptBox, KeptLayout, KeptLink, Link, Pin, lay_out
@@ -340,6 +341,34 @@ def test_added_wire_moves_no_box_where_the_sheet_has_room(seed):
     boxes, links = moved(first, after)
     assert boxes == []
     assert len(links) <= 0.2 * len(graph.links)
+
+
+@pytest.mark.parametrize(("seed", "height"), [(s, h) for s in range(1, 5) for h in (400.0, 230.0)])
+def test_added_wire_moves_no_box_while_a_lane_is_free(seed, height):
+    graph = as_graph(wiring("medium", seed), max_height=height)
+    used = {ref for link in graph.links for ref in (link.a, link.b)}
+    free = [(b.id, p.name) for b in graph.boxes for p in b.pins if (b.id, p.name) not in used]
+    pairs = [(one, other) for i, one in enumerate(free) for other in free[i + 1 :]]
+    first = lay_out(graph)
+    sheet = Sheet(graph, first)
+    count = 0
+    for one, other in random.Random(seed).sample(pairs, 30):
+        if lane_is_free(sheet, one, other, 26.0):
+            more = replace(graph, links=(*graph.links, Link("W99", one, other, 26.0)))
+            after = lay_out(more, stored(first.kept))
+            assert faults(more, after) == []
+            assert moved(first, after) == ([], []), (one, other)
+            count += 1
+    assert count
+
+
+def test_wire_that_stands_before_a_pin_is_led_anew_rather_than_a_box_moved():
+    graph = as_graph(wiring("medium", 2), max_height=400.0)
+    more = replace(graph, links=(*graph.links, Link("W99", ("X1", "2"), ("X6", "11"), 26.0)))
+    first = lay_out(graph)
+    boxes, links = moved(first, lay_out(more, first.kept))
+    assert boxes == []
+    assert len(links) == 1
 
 
 def test_new_box_joins_a_kept_layout():

@@ -48,12 +48,18 @@ class Columns:
     runs: tuple[tuple[tuple[float, ...], ...], ...]
 
 
-class _Skyline:
+class Skyline:
     """How far to the right each height is taken."""
 
     def __init__(self, start: float) -> None:
         self.starts = [-math.inf]
         self.values = [start]
+
+    def copy(self) -> Skyline:
+        """Return another one, taken as far."""
+        other = Skyline(0.0)
+        other.starts, other.values = [*self.starts], [*self.values]
+        return other
 
     def reach(self, top: float, bottom: float) -> float:
         """Return the rightmost x taken between two heights."""
@@ -119,7 +125,7 @@ def place_columns(
         spare: room to leave in every channel for runs to come, mm.
     """
     web = stand.web
-    skyline = _Skyline(-PAD * web.pitch if stand.kept_boxes else 0.0)
+    skyline = Skyline(-PAD * web.pitch if stand.kept_boxes else 0.0)
     places = [0.0] * web.boxes
     runs: list[list[list[float]]] = []
     for number, routed in enumerate(stand.tracks):
@@ -152,7 +158,7 @@ def place_columns(
     return Columns(right - left, tuple(places), ordered)
 
 
-def _place_runs(skyline: _Skyline, stand: Stand, channel: int, routed: Tracks) -> list[list[float]]:
+def _place_runs(skyline: Skyline, stand: Stand, channel: int, routed: Tracks) -> list[list[float]]:
     """Place the runs of one channel, track by track."""
     half = stand.web.track / 2
     found = [[0.0] * len(parts) for parts in routed.runs]
@@ -175,7 +181,7 @@ def _in_order(routed: Tracks) -> list[tuple[int, float, float, int, int]]:
     )
 
 
-def _least(skyline: _Skyline, stand: Stand, labels: Mapping[int, float], box: int) -> float:
+def _least(skyline: Skyline, stand: Stand, labels: Mapping[int, float], box: int) -> float:
     """Return the least x of a box with the labels at its edges, which may stand above it."""
     web, y = stand.web, stand.y
     x = skyline.reach(y[box] - NEAR, y[box] + web.height[box] + NEAR) + PAD * web.pitch
@@ -200,7 +206,7 @@ def _rounded(x: float) -> float:
     return math.ceil(x * 100 - 1e-6) / 100
 
 
-def _take(skyline: _Skyline, stand: Stand, labels: Mapping[int, float], box: int, x: float) -> None:
+def _take(skyline: Skyline, stand: Stand, labels: Mapping[int, float], box: int, x: float) -> None:
     """Mark a box and the labels at its right edge as standing on the sheet."""
     web, y = stand.web, stand.y
     right = x + stand.frames[box].width
@@ -225,7 +231,7 @@ def _pull(
     a skyline of negative widths.
     """
     web, half = stand.web, stand.web.track / 2
-    skyline = _Skyline(-max(map(add, places, (frame.width for frame in stand.frames))))
+    skyline = Skyline(-max(map(add, places, (frame.width for frame in stand.frames))))
     for number in range(len(web.layers), -1, -1):
         if number < len(web.layers):
             boxes = [item for item in web.layers[number] if item < web.boxes]
@@ -244,7 +250,7 @@ def _pull(
             skyline.take(top, bottom, half - runs[number][hop][part])
 
 
-def _most(skyline: _Skyline, stand: Stand, labels: Mapping[int, float], box: int) -> float:
+def _most(skyline: Skyline, stand: Stand, labels: Mapping[int, float], box: int) -> float:
     """Return the greatest x of a box with the labels at its edges, which may stand above it."""
     web, y, width = stand.web, stand.y, stand.frames[box].width
     top, bottom = y[box], y[box] + web.height[box]
@@ -261,7 +267,7 @@ def _most(skyline: _Skyline, stand: Stand, labels: Mapping[int, float], box: int
 
 
 def _take_left(
-    skyline: _Skyline, stand: Stand, labels: Mapping[int, float], box: int, x: float
+    skyline: Skyline, stand: Stand, labels: Mapping[int, float], box: int, x: float
 ) -> None:
     """Mark a box and the labels at its left edge as standing on the sheet, seen from the right."""
     web, y = stand.web, stand.y

@@ -9,6 +9,7 @@ from wiregen.layout.engine.facing import edges, face
 from wiregen.layout.engine.fitting import Limits, Old, draw
 from wiregen.layout.engine.graph import Graph, KeptLayout, Placement
 from wiregen.layout.engine.insert import insert
+from wiregen.layout.engine.lead import Laid, lead
 from wiregen.layout.engine.ranks import Ranks, assign, packed, ranks
 from wiregen.layout.engine.rows import keep_rows
 from wiregen.layout.engine.trace import Parts
@@ -17,13 +18,13 @@ from wiregen.layout.engine.web import Web, seat
 
 def lay_kept(group: Group, graph: Graph, keep: KeptLayout) -> Placement:
     """Return the layout of all boxes with those of an earlier layout in their places."""
+    kept = [(w, link) for w, link in enumerate(group.links) if link.id in keep.links]
     known = {i: keep.boxes[box.id] for i, box in enumerate(group.boxes) if box.id in keep.boxes}
     facing = face(group.boxes, group.ties, {i: box.flipped for i, box in known.items()})
-    for wire, link in enumerate(group.links):
-        if link.id in keep.links:
-            pairs = zip(facing.sides[wire], keep.links[link.id].sides, strict=True)
-            a, b = (now or before for now, before in pairs)
-            facing.sides[wire] = (a, b)
+    for wire, link in kept:
+        pairs = zip(facing.sides[wire], keep.links[link.id].sides, strict=True)
+        a, b = (now or before for now, before in pairs)
+        facing.sides[wire] = (a, b)
     # Known columns get odd numbers, so that new ones fit between them.
     hints = [2 * known[i].layer + 1 if i in known else None for i in range(len(group.boxes))]
     rules = ranks(facing.arcs, facing.place, hints)
@@ -33,25 +34,19 @@ def lay_kept(group: Group, graph: Graph, keep: KeptLayout) -> Placement:
     web = make_web(group, graph, layer, edges(group.boxes, group.ties, facing, layer))
     y = {i: known[i].y - group.boxes[i].margin_above for i in known}
     y.update(_lanes(group, web, column, keep))
-    insert(web, y)
-    seat(web, _seats(group, web, y, keep))
+    seats = _seats(group, web, y, keep)
+    seat(web, seats)
+    labels = {wire: keep.links[link.id].labels for wire, link in kept}
+    also = {wire: keep.links[link.id].also for wire, link in kept}
+    old = Old({i: box.x for i, box in known.items()}, _runs(group, web, column, keep), labels, also)
+    laid = lead(Laid(web, group.boxes, group.links, graph.label_height, y, old))
+    led = [wire for wire in laid.old.labels if wire not in labels]
+    seats |= {terminal: web.dy[terminal] for wire in led for terminal in web.ends(wire)}
+    insert(web, laid.y)
+    seat(web, seats)
     parts = Parts(group.boxes, group.links, facing.flipped)
-    old = Old(
-        {i: box.x for i, box in known.items()},
-        _runs(group, web, column, keep),
-        {
-            wire: keep.links[link.id].labels
-            for wire, link in enumerate(group.links)
-            if link.id in keep.links
-        },
-        {
-            wire: keep.links[link.id].also
-            for wire, link in enumerate(group.links)
-            if link.id in keep.links
-        },
-    )
     limits = Limits(graph.label_height, 0.0, 0.0)
-    return draw(parts, web, keep_rows(web, y), limits, old)
+    return draw(parts, web, keep_rows(web, laid.y), limits, laid.old)
 
 
 def _join(layer: Sequence[int], rules: Ranks) -> list[int]:

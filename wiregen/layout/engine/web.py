@@ -75,7 +75,11 @@ class Web:
 
         Halves are rounded up, also those that a stored layout has with a little less.
         """
-        return round(round(y[self.item_of[terminal]] + self.dy[terminal], 4) + 1e-6, 3)
+        return self.line_at(y[self.item_of[terminal]], terminal)
+
+    def line_at(self, top: float, terminal: int) -> float:
+        """Return the height of a terminal of an item whose top is given, mm, rounded likewise."""
+        return round(round(top + self.dy[terminal], 4) + 1e-6, 3)
 
     def gap(self, upper: int, lower: int) -> float:
         """Return the least distance between two neighbouring items of a layer, mm.
