@@ -11,7 +11,7 @@ from pathlib import Path
 import pypdf
 
 from wiregen.cli import progress
-from wiregen.draw import svg
+from wiregen.sheet.frame import Frame
 
 DESIGNS = Path(__file__).resolve().parents[2] / "designs"
 MM = 72 / 25.4
@@ -64,17 +64,17 @@ def test_a_disk_that_is_full_halfway_leaves_the_earlier_set(wiregen, monkeypatch
 
 def test_a_sheet_is_written_before_the_next_is_drawn(wiregen, monkeypatch):
     shutil.copy(DESIGNS / "tractor.yaml", "tractor.yaml")
-    real = svg.to_svg
-    seen = []
+    real = Frame.sheet
+    written = []
 
-    def to_svg(sheet):
-        seen.append(len(list(Path("drawn").glob(".wiregen-*/new/*.svg"))))
-        return real(sheet)
+    def sheet(*words):
+        written.append(len(list(Path("drawn").glob(".wiregen-*/new/*.svg"))))
+        return real(*words)
 
-    monkeypatch.setattr(svg, "to_svg", to_svg)
+    monkeypatch.setattr(Frame, "sheet", sheet)
     assert wiregen("draw", "tractor.yaml", "-o", "drawn").code == 0
-    assert len(seen) > 10
-    assert seen == list(range(len(seen)))
+    assert len(written) > 10
+    assert written == list(range(len(written)))
 
 
 def test_references_of_a_drawn_pdf_lead_to_their_sheets(wiregen):
