@@ -129,19 +129,28 @@ def test_a_wire_moved_to_a_free_cavity_moves_no_box(name):
             assert not moved(before, after), (wire, key, plug, cavity)
 
 
+def names(drawing: Drawn) -> set[str]:
+    """All that stands on the sheets, earths and the marks of wires that go on elsewhere too."""
+    return {f"{p.plan.key} {name}" for p in drawing.pages for name in p.laid.placement.boxes}
+
+
 @pytest.mark.parametrize("name", NAMES)
 def test_a_wire_put_back_finds_the_lane_that_is_free(name):
     design, before = design_of(name), first(name)
-    tried = some(name, share=3)
-    stirred = 0
+    tried = some(name, share=1 if name == "tractor" else 3)
+    stirred = there = 0
     for wire in tried:
         bare = drawn(without(design, wire), before.keep)
         new = wire.replace("W", "V")
         wires = {key: value for key, value in design.wires.items() if key != wire}
         wires[new] = replace(design.wires[wire], id=new)
         again = drawn(replace(design, wires=wires, groups={}), bare.keep)
+        if names(bare) == names(again):  # both pins are there, and so is the lane
+            assert not moved(bare, again), wire
+            there += 1
         stirred += bool(moved(bare, again))
-    assert stirred <= 0.25 * len(tried), (stirred, len(tried))
+    assert there
+    assert stirred <= 0.1 * len(tried), (stirred, len(tried))
 
 
 @pytest.mark.parametrize("name", NAMES)

@@ -17,7 +17,7 @@ CROSSING = 150.0  # run that a crossing is worth, mm
 BENDS = 40.0  # run that a pair of bends is worth, mm
 OUTSIDE = 1000.0  # run that a way outside of what is drawn is worth, mm
 JOG = 0.1  # steps smaller than this are not drawn, mm
-LANES = 48  # lanes tried in a layer, those with the shortest way
+LANES = 24  # lanes tried in a layer, those with the shortest way
 LEVELS = 8  # level stretches tried in a channel
 
 
