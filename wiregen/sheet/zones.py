@@ -65,15 +65,15 @@ def zone_at(x: float, y: float, paper: Paper) -> str:
     """Return the zone of a point (mm) as letter and number.
 
     Letters run from the top down, numbers from left to right; a point outside the frame
-    counts to the nearest zone.
+    counts to the nearest zone. Places count as drawings write them, with two decimals.
 
     Example:
         >>> zone_at(30, 20, A3), zone_at(215, 150, A3), zone_at(405, 280, A3)
         ('A1', 'D5', 'F8')
     """
     area = frame_area(paper)
-    column = _field(x, _borders(area.x, area.right, paper.width))
-    row = _field(y, _borders(area.y, area.bottom, paper.height))
+    column = _field(round(x, 2), _borders(area.x, area.right, paper.width))
+    row = _field(round(y, 2), _borders(area.y, area.bottom, paper.height))
     return f"{_LETTERS[row]}{column + 1}"
 
 

@@ -95,10 +95,13 @@ class Page:
 
     def zone(self, key: str) -> str:
         """Return the zone where a cut wire end stops on this page."""
-        x, y = self.laid.stops[key]
+        return self.zone_of(*self.laid.stops[key])
+
+    def zone_of(self, x: float, y: float) -> str:
+        """Return the zone of a place of the layout, mm, rounded as drawings write it."""
         left, top = self.corner
-        place = (round(left + x * self.scale, 2), round(top + y * self.scale, 2))
-        return zone_at(*place, self.paper)
+        places = (left + round(x, 2) * self.scale, top + round(y, 2) * self.scale)
+        return zone_at(*places, self.paper)
 
 
 @dataclass(frozen=True, slots=True)
