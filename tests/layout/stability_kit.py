@@ -11,7 +11,8 @@ from wiregen.connect import Network, connect
 from wiregen.draw.svg import to_svg
 from wiregen.layout.kept import KeptDrawing
 from wiregen.layout.schematic.sheet_drawing import draw_pages
-from wiregen.layout.schematic.sheets import Page, keep_page, schematic_pages
+from wiregen.layout.schematic.sheet_page import Page
+from wiregen.layout.schematic.sheets import keep_page, schematic_pages
 from wiregen.model import Design
 from wiregen.problems import Problem
 from wiregen.publish.layout_file import layout_text, parse_layout

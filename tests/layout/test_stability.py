@@ -24,7 +24,7 @@ from wiregen.facts.colours import Colour
 from wiregen.layout.drawing_set import Options, plan_set
 from wiregen.layout.kept import KeptDrawing
 from wiregen.layout.schematic.page import label_room
-from wiregen.layout.schematic.sheets import shown_wires
+from wiregen.layout.schematic.sheet_page import shown_wires
 from wiregen.model import Design, Wire
 from wiregen.model.faces import face_layout
 from wiregen.publish import Document

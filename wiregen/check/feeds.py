@@ -7,10 +7,10 @@ that the file does not describe is `open`: of that nothing is claimed.
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from dataclasses import dataclass
 
-from wiregen.connect import Link, Network
+from wiregen.connect import Network
 from wiregen.model import Design, Plug
 
 _PASSING = ("fuse", "contact", "diode")
@@ -85,20 +85,13 @@ def _reach(network: Network, start: Iterable[int]) -> frozenset[int]:
         net = network.nets[index]
         if net.kind == "earth" and index not in at_start:
             continue
-        for link, node in links_at(network, net.nodes):
+        for link, node in network.links_on(net.nodes):
             for other in link.nodes if link.kind in _PASSING else ():
                 target = network.net_index[other]
                 if other != node and target not in seen:
                     seen.add(target)
                     queue.append(target)
     return frozenset(seen)
-
-
-def links_at(network: Network, nodes: Iterable[str]) -> Iterator[tuple[Link, str]]:
-    """Yield every link at these nodes, with the node it is met at."""
-    for node in nodes:
-        for place in network.links_at.get(node, ()):
-            yield network.links[place], node
 
 
 def _is_new(design: Design, plug: Plug) -> bool:

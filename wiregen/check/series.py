@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from wiregen.check.feeds import links_at
 from wiregen.check.rule import Scene
 from wiregen.connect import Link
 
@@ -44,7 +43,7 @@ def find_islands(scene: Scene) -> dict[int, set[str]]:
         while queue:
             index = queue.pop()
             words |= _got(scene, index)
-            for link, _ in links_at(network, network.nets[index].nodes):
+            for link, _ in network.links_on(network.nets[index].nodes):
                 for target in (network.net_index[n] for n in link.nodes if link.kind != "source"):
                     if _bounds(scene, target):
                         words |= _got(scene, target)
@@ -73,7 +72,7 @@ def _beyond_loads(scene: Scene, start: int, own: Link, possible: set[str]) -> se
         found |= _got(scene, index)
         if _bounds(scene, index):
             continue
-        for link, node in links_at(network, network.nets[index].nodes):
+        for link, node in network.links_on(network.nets[index].nodes):
             if link is own or link.kind == "source":
                 continue
             for other in link.nodes:

@@ -5,20 +5,19 @@ from __future__ import annotations
 import re
 import shutil
 from collections import Counter
-from collections.abc import Generator, Iterable
-from contextlib import closing
+from collections.abc import Generator, Iterable, Iterator
 from dataclasses import dataclass
+from itertools import chain
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-import typer
-
 from wiregen.check.render_text import plain, summary
 from wiregen.cli.judged import refused
+from wiregen.cli.output import done, put
 from wiregen.cli.progress import shown, waiting
 from wiregen.cli.words import complain, count
 from wiregen.problems import Unreadable, did_you_mean
-from wiregen.publish import CannotWrite, Document, write_files
+from wiregen.publish import Document
 from wiregen.publish.document import drawn
 from wiregen.publish.layout_file import write_layout
 
@@ -90,23 +89,19 @@ def draw_design(path: Path, output: Path | None, wanted: Wanted) -> int:
     name = "-".join(part for part in (own, *wanted.state_part, wanted.part) if part)
     title = document.design.title_block.title or own
     letters: dict[str, None] = {}
-    try:
-        with closing(_files(name, title, planned, wanted, letters)) as files:
-            written = write_files(output or Path("out", own), files, _own_names(name))
-    except CannotWrite as error:
-        return complain(str(error))
+    files = _files(name, title, planned, wanted, letters)
+    written = put(output or Path("out", own), files, _own_names(name))
+    if isinstance(written, int):
+        return written
     if wanted.whole:
         kept, refusal = write_layout(path, planned.kept)
         written += [kept] if kept else []
         if refusal:
             complain(refusal)
-    for file in written:
-        typer.echo(plain(str(file)))
     _print_letters(tuple(letters))
-    if wanted.lint:
-        _print_lint(planned)
-    typer.echo(f"{count(planned.count, 'sheet')}; {_said(document, path)}")
-    return 1 if document.report.errors else 0
+    said = f"{count(planned.count, 'sheet')}; {_said(document, path)}"
+    flaws = _lint_words(planned) if wanted.lint else ()
+    return done(written, chain(flaws, [said]), document.report)
 
 
 def _options(document: Document, wanted: Wanted) -> Options:
@@ -129,8 +124,8 @@ def _print_letters(letters: tuple[str, ...]) -> None:
         complain(plain(f"the font has no {some}: PDF and PNG show ▯ there, SVG keeps the text"))
 
 
-def _print_lint(planned: PlannedSet) -> None:
-    """Print what a careful reader would find wrong with the sheets."""
+def _lint_words(planned: PlannedSet) -> Iterator[str]:
+    """Yield what a careful reader would find wrong with the sheets."""
     from wiregen.layout.lint_set import lint_set
 
     for found in lint_set(tuple(planned.sheets())):
@@ -140,9 +135,8 @@ def _print_lint(planned: PlannedSet) -> None:
             count(found.bends, "bend"),
             count(len(found.flaws), "flaw"),
         )
-        typer.echo(f"{found.sheet}: {', '.join(counts)}")
-        for flaw in found.flaws:
-            typer.echo(plain(f"  {flaw}"))
+        yield f"{found.sheet}: {', '.join(counts)}"
+        yield from (plain(f"  {flaw}") for flaw in found.flaws)
 
 
 def _said(document: Document, path: Path) -> str:

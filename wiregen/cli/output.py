@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Generator, Iterable, Mapping, Sequence
+from contextlib import closing, nullcontext
 from pathlib import Path
 
 import typer
@@ -13,17 +14,24 @@ from wiregen.cli.words import complain
 from wiregen.publish import CannotWrite, write_files
 
 
-def put(folder: Path, files: Mapping[str, bytes], replaces: Sequence[str] = ()) -> list[Path] | int:
+def put(
+    folder: Path,
+    files: Mapping[str, bytes] | Generator[tuple[str, bytes]],
+    replaces: Sequence[str] = (),
+) -> list[Path] | int:
     """Write files into a folder; return their paths, or the exit code when that cannot be done.
 
     Args:
         folder: made when missing.
-        files: plain file name -> content.
+        files: plain file name and content of each. Those made as they are written are ended
+            before it is said that they cannot be.
         replaces: names of an earlier set that go when they are not written again; see
             `write_files`.
     """
+    made = closing(files) if isinstance(files, Generator) else nullcontext()
     try:
-        return write_files(folder, files, replaces)
+        with made:
+            return write_files(folder, files, replaces)
     except CannotWrite as error:
         return complain(str(error))
 

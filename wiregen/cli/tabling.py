@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
 
 import typer
@@ -14,6 +14,7 @@ from wiregen.cli.output import done, put
 from wiregen.cli.words import complain, count
 from wiregen.layout.label_grid import GridError, LabelGrid, read_grid
 from wiregen.layout.label_sheet import WireLabel, cut_short, label_pages, stock_sheets
+from wiregen.layout.table_pages import TablePage, table_pages
 from wiregen.layout.tables import Table
 from wiregen.publish import Document
 from wiregen.publish.proving import Proof, proof_tables, prove, result_table
@@ -21,6 +22,7 @@ from wiregen.publish.proving.checks import slim
 from wiregen.publish.tables import Cutting, all_tables
 from wiregen.publish.tables.labels import wire_labels
 from wiregen.publish.tables.write import NoWorkbook, to_csv, to_xlsx
+from wiregen.sheet.items import Sheet
 
 
 def write_tables(
@@ -96,22 +98,18 @@ _IN_RESULTS = ("continuity", "isolation", "parts-test")
 def _test_pdf(document: Document, paper: list[Table]) -> bytes:
     """Return the test sheet for paper."""
     from wiregen.draw.pdf import to_pdf
-    from wiregen.layout.table_pages import table_pages
 
     design = document.titled
     pages = table_pages(design, [slim(table) for table in paper], name="test")
-    sheets = [page.sheet(number, len(pages)) for number, page in enumerate(pages, start=1)]
-    return to_pdf(sheets, f"Test sheet, {design.title_block.title or design.name}")
+    return to_pdf(_numbered(pages), f"Test sheet, {design.title_block.title or design.name}")
 
 
 def _pdf(document: Document, tables: list[Table]) -> bytes:
     from wiregen.draw.pdf import to_pdf
-    from wiregen.layout.table_pages import table_pages
 
     design = document.titled
     pages = table_pages(design, [slim(table) for table in tables if table.name != "labels"])
-    sheets = [page.sheet(number, len(pages)) for number, page in enumerate(pages, start=1)]
-    return to_pdf(sheets, design.title_block.title or design.name)
+    return to_pdf(_numbered(pages), design.title_block.title or design.name)
 
 
 def _label_pdf(document: Document, labels: Sequence[WireLabel], grid: LabelGrid | None) -> bytes:
@@ -119,9 +117,12 @@ def _label_pdf(document: Document, labels: Sequence[WireLabel], grid: LabelGrid 
     from wiregen.draw.pdf import to_pdf
 
     design = document.titled
-    if grid is not None:
-        sheets = stock_sheets(labels, grid)
-    else:
-        pages = label_pages(design, labels)
-        sheets = tuple(page.sheet(number, len(pages)) for number, page in enumerate(pages, start=1))
+    sheets: Iterable[Sheet] = (
+        _numbered(label_pages(design, labels)) if grid is None else stock_sheets(labels, grid)
+    )
     return to_pdf(sheets, f"Labels, {design.title_block.title or design.name}")
+
+
+def _numbered(pages: Sequence[TablePage]) -> Iterator[Sheet]:
+    """Yield the pages as sheets, numbered through."""
+    return (page.sheet(number, len(pages)) for number, page in enumerate(pages, start=1))

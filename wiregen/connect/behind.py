@@ -162,11 +162,7 @@ def _parts(network: Network, nodes: Collection[str], earth_nets: Collection[int]
     """Yield the loads at some nodes, and the pins of units where no load is known."""
     seen: set[str] = set()
     for node in nodes:
-        loads = [
-            network.links[place]
-            for place in network.links_at.get(node, ())
-            if network.links[place].kind == "load"
-        ]
+        loads = [link for link, _ in network.links_on((node,)) if link.kind == "load"]
         for link in loads:
             if link.id not in seen:
                 seen.add(link.id)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import deque
 from collections.abc import Iterable, Iterator
 
-from wiregen.connect.network import Link, Network
+from wiregen.connect.network import Network
 from wiregen.model import in_order
 
 
@@ -46,7 +46,7 @@ def _fuses_above(network: Network, start: int) -> list[str]:
         found.update(dict.fromkeys(feeding))
         if feeding or any(node in network.sources for node in net.nodes):
             continue
-        for link, node in _links_of(network, net.nodes):
+        for link, node in network.links_on(net.nodes):
             for other in link.nodes if link.kind == "contact" else ():
                 index = network.net_index[other]
                 if other != node and index not in seen and network.nets[index].kind != "earth":
@@ -56,22 +56,16 @@ def _fuses_above(network: Network, start: int) -> list[str]:
 
 
 def _fuses_at(network: Network, nodes: Iterable[str], side: str) -> Iterator[str]:
-    for link, node in _links_of(network, nodes):
+    for link, node in network.links_on(nodes):
         if link.kind == "fuse" and node == f"{link.id}:{side}":
             yield link.id
-
-
-def _links_of(network: Network, nodes: Iterable[str]) -> Iterator[tuple[Link, str]]:
-    for node in nodes:
-        for place in network.links_at.get(node, ()):
-            yield network.links[place], node
 
 
 def _across_loads(network: Network, node: str) -> list[int]:
     """Return the nets on the other side of every load met from a node without passing an earth."""
     others: dict[int, None] = {}
     for here in local_nodes(network, node):
-        for link, _ in _links_of(network, (here,)):
+        for link, _ in network.links_on((here,)):
             if link.kind in ("load", "diode"):
                 others.update(dict.fromkeys(network.net_index[n] for n in link.nodes if n != here))
     here_net = network.net_index[node]
@@ -126,7 +120,7 @@ def _crossings(
 
     The way is -1 towards supply, 1 away from it, 0 where neither source nor fuse tells.
     """
-    for link, node in _links_of(network, nodes):
+    for link, node in network.links_on(nodes):
         for other in link.nodes if link.kind in ("fuse", "contact") else ():
             here, there = network.net_index[node], network.net_index[other]
             if here == there or network.nets[there].kind == "earth":

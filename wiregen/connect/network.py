@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Literal
 
@@ -151,6 +151,12 @@ class Network:
         A pin of a half built into a device shows the wires of the loom half that pushes into it.
         """
         return self.wires_on.get(self.halves.wire_node(node), ())
+
+    def links_on(self, nodes: Iterable[str]) -> Iterator[tuple[Link, str]]:
+        """Yield every link at some nodes, with the node it is met at."""
+        for node in nodes:
+            for place in self.links_at.get(node, ()):
+                yield self.links[place], node
 
     def far_ends(self, plug_id: str, cavity: str) -> tuple[FarEnd, ...]:
         """Return where each wire in a cavity goes, followed for one wire."""

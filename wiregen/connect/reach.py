@@ -27,8 +27,7 @@ def steps(network: Network, node: str) -> Iterator[Hop]:
     """Yield every step from a node; a source is no way through."""
     for joint in network.joints.get(node, ()):
         yield Hop(joint.node, "wire" if joint.wire else "joint", joint.wire)
-    for place in network.links_at.get(node, ()):
-        link = network.links[place]
+    for link, _ in network.links_on((node,)):
         if link.kind != "source":
             for other in link.nodes:
                 if other != node:
@@ -68,10 +67,8 @@ def reach(
 def passes(network: Network, start: str, end: str, up: bool) -> bool:
     """Tell whether a diode may be passed from start to end."""
     way = (end, start) if up else (start, end)
-    return any(
-        link.kind == "diode" and link.nodes[:2] == way
-        for link in (network.links[place] for place in network.links_at.get(start, ()))
-    )
+    links = network.links_on((start,))
+    return any(link.kind == "diode" and link.nodes[:2] == way for link, _ in links)
 
 
 def loads_to(found: Reach, node: str) -> int:

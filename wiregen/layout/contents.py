@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from wiregen.layout.contents_index import IndexEntry, IndexGroup, index_columns
 from wiregen.layout.faces import FacePage
 from wiregen.layout.schematic.scene import Plan
-from wiregen.layout.schematic.sheets import Page
+from wiregen.layout.schematic.sheet_page import Page
 from wiregen.layout.table_rows import draw_rows, measure, rows_that_fit
 from wiregen.layout.tables import Column, Table
 from wiregen.layout.title import title_block

@@ -13,7 +13,8 @@ from wiregen.layout.kept import KeptDrawing
 from wiregen.layout.overview import MapPage, lay_overview, overview_sheet
 from wiregen.layout.schematic.places import wire_ends
 from wiregen.layout.schematic.sheet_drawing import draw_pages
-from wiregen.layout.schematic.sheets import Maker, Page, keep_page, schematic_pages
+from wiregen.layout.schematic.sheet_page import Maker, Page
+from wiregen.layout.schematic.sheets import keep_page, schematic_pages
 from wiregen.layout.schematic.state_view import StateView
 from wiregen.model import Design
 from wiregen.sheet.items import Sheet

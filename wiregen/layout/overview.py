@@ -103,7 +103,7 @@ def lay_overview(
     """
     ends = find_ends(design, network)
     before = None if dot else keep
-    found = find_overview(design, ends, before)
+    found = find_overview(design, network, ends, before)
     ways = _ways(found, find_flow(design, ends, network), before)
     columns = dot_columns(found.places, ways) if dot else {}
     places = _places(found, ways, counts, before)

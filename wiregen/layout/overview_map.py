@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
+from wiregen.connect import Network
 from wiregen.layout.kept import KeptMap
 from wiregen.layout.schematic.ends import Ends
-from wiregen.layout.titles import title_of
 from wiregen.model import Design
 from wiregen.model.order import in_order, natural_key
 
@@ -56,13 +56,16 @@ class Overview:
     further: Mapping[str, tuple[Bundle, ...]]
 
 
-def find_overview(design: Design, ends: Ends, keep: KeptMap | None = None) -> Overview:
+def find_overview(
+    design: Design, network: Network, ends: Ends, keep: KeptMap | None = None
+) -> Overview:
     """Gather wires into bundles; a splice counts as part of the place most of its wires go to.
 
     A fuse that is fitted on a terminal is part of the thing it is fitted on.
 
     Args:
         design: the design.
+        network: from `connect`.
         ends: from `find_ends`.
         keep: the map as it was drawn; what was a place or part of one stays so.
     """
@@ -108,7 +111,7 @@ def find_overview(design: Design, ends: Ends, keep: KeptMap | None = None) -> Ov
         for name in (bundle.a, bundle.b) if index not in kept else ():
             further.setdefault(name, []).append(bundle)
     return Overview(
-        {name: _title(design, name) for name in in_order(names)},
+        {name: _title(design, network, name) for name in in_order(names)},
         tuple(bundle for index, bundle in enumerate(bundles) if index in kept),
         {name: tuple(others) for name, others in members.items()},
         into,
@@ -194,7 +197,7 @@ def _bundle(design: Design, a: str, b: str, wires: list[str]) -> Bundle:
     return Bundle(a, b, tuple(in_order(wires)), tuple(names), new)
 
 
-def _title(design: Design, name: str) -> str:
-    title = title_of(design, name)
+def _title(design: Design, network: Network, name: str) -> str:
+    title = network.titles.get(name, "")
     mates = [plug.id for plug in design.plugs.values() if plug.mates == name and not plug.of]
     return f"{title} with {mates[0]}" if name in design.plugs and mates else title

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from wiregen.check.feeds import links_at
 from wiregen.check.known import title
 from wiregen.check.rule import Found, Missing, Rule, Scene
 from wiregen.compute.fuse_lead import is_starter_cable
@@ -43,7 +42,7 @@ def _unfused_nets(scene: Scene) -> dict[int, str]:
             found[index] = node
             queue.append(index)
     for index in queue:
-        for link, node in links_at(network, network.nets[index].nodes):
+        for link, node in network.links_on(network.nets[index].nodes):
             for other in link.nodes if link.kind == "contact" else ():
                 target = network.net_index[other]
                 if other != node and target not in found and network.nets[target].kind != "earth":
@@ -88,7 +87,7 @@ def _length(wire: Wire) -> str:
 def _loads(scene: Scene, nodes: tuple[str, ...]) -> list[str]:
     loads = [
         title(scene.design.devices, link.device)
-        for link, _ in links_at(scene.network, nodes)
+        for link, _ in scene.network.links_on(nodes)
         if link.kind == "load"
         and scene.design.devices[link.device].use != "starter"
         and scene.design.devices[link.device].kind not in ("battery", "alternator")

@@ -56,8 +56,7 @@ def _from_sources(scene: Scene) -> dict[str, str]:
         if net is not None and net.kind == "earth":
             continue
         onward = [joint.node for joint in network.joints.get(here, ())]
-        for place in network.links_at.get(here, ()):
-            link = network.links[place]
+        for link, _ in network.links_on((here,)):
             if link.kind in ("fuse", "contact"):
                 onward += link.nodes
         for other in onward:

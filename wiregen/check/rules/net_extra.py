@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from wiregen.check.feeds import links_at
 from wiregen.check.known import title
 from wiregen.check.rule import Found, Rule, Scene
 from wiregen.connect import Link
@@ -75,7 +74,7 @@ def two_meanings(scene: Scene) -> Iterator[Found]:
 def _causes(scene: Scene, nodes: tuple[str, ...], lamp: Link) -> Iterator[str]:
     """Yield what can bring earth to a lamp's net: switches, senders and outputs, past diodes."""
     network = scene.network
-    for link, node in links_at(network, nodes):
+    for link, node in network.links_on(nodes):
         if link is lamp:
             continue
         others = [network.net_of(other) for other in link.nodes if other != node]
@@ -92,7 +91,7 @@ def _causes(scene: Scene, nodes: tuple[str, ...], lamp: Link) -> Iterator[str]:
 
 
 def _direct(scene: Scene, nodes: tuple[str, ...], lamp: Link) -> Iterator[str]:
-    for link, node in links_at(scene.network, nodes):
+    for link, node in scene.network.links_on(nodes):
         others = [scene.network.net_of(other) for other in link.nodes if other != node]
         device = scene.design.devices.get(link.device)
         to_earth = any(other is not None and other.kind == "earth" for other in others)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
-from wiregen.check.feeds import links_at
 from wiregen.check.rule import Found, Missing, Rule, Scene
 from wiregen.connect import Link, Net
 from wiregen.source import Span
@@ -83,7 +82,7 @@ def can_be_live(scene: Scene, start: int, state: str) -> bool:
             return True
         if net.kind == "earth":
             continue
-        for link, node in links_at(scene.network, net.nodes):
+        for link, node in scene.network.links_on(net.nodes):
             if link.kind not in ("fuse", "contact", "diode") or not _may_close(link, settings):
                 continue
             for other in link.nodes:

@@ -164,7 +164,7 @@ def _place_runs(skyline: Skyline, stand: Stand, channel: int, routed: Tracks) ->
     found = [[0.0] * len(parts) for parts in routed.runs]
     for _, top, bottom, hop, part in _in_order(routed):
         kept = stand.kept_runs.get((channel, hop), ())
-        x = _rounded(skyline.reach(top - NEAR, bottom + NEAR) + half)
+        x = rounded_up(skyline.reach(top - NEAR, bottom + NEAR) + half)
         if len(kept) == len(found[hop]):
             x = _least_or(x, kept[part])
         found[hop][part] = x
@@ -193,7 +193,7 @@ def _least(skyline: Skyline, stand: Stand, labels: Mapping[int, float], box: int
             if not web.faces_east[terminal]:
                 before = labels[terminal] + 2 * CLEAR
             x = max(x, taken + before)
-    return _rounded(x)
+    return rounded_up(x)
 
 
 def _least_or(least: float, kept: float) -> float:
@@ -201,7 +201,7 @@ def _least_or(least: float, kept: float) -> float:
     return kept if least < kept + ROUNDING else least
 
 
-def _rounded(x: float) -> float:
+def rounded_up(x: float) -> float:
     """Return x rounded up to a hundredth, mm, so that a layout can be stored and repeated."""
     return math.ceil(x * 100 - 1e-6) / 100
 
@@ -245,7 +245,7 @@ def _pull(
                 _take_left(skyline, stand, labels, box, places[box])
         for _, top, bottom, hop, part in reversed(_in_order(stand.tracks[number])):
             if (number, hop) in stand.turned or (ragged and (number, hop) in stand.hung):
-                most = -_rounded(skyline.reach(top - NEAR, bottom + NEAR) + half)
+                most = -rounded_up(skyline.reach(top - NEAR, bottom + NEAR) + half)
                 runs[number][hop][part] = max(runs[number][hop][part], most)
             skyline.take(top, bottom, half - runs[number][hop][part])
 
@@ -263,7 +263,7 @@ def _most(skyline: Skyline, stand: Stand, labels: Mapping[int, float], box: int)
             if web.faces_east[terminal]:
                 behind = width + labels[terminal] + 2 * CLEAR
             x = min(x, taken - behind)
-    return -_rounded(-x)
+    return -rounded_up(-x)
 
 
 def _take_left(

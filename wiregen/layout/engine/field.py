@@ -6,7 +6,7 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from wiregen.layout.engine.columns import CLEAR, PAD, Skyline
+from wiregen.layout.engine.columns import CLEAR, PAD, Skyline, rounded_up
 from wiregen.layout.engine.runs import NEAR, Run
 from wiregen.layout.engine.web import Web
 
@@ -184,7 +184,7 @@ def spots(field: Field, channel: int, run: Run) -> list[Spot]:
     for number, (x, other) in enumerate([*beside, (math.inf, None)]):
         right = min(last, x - track)
         if first <= number <= stop and left <= right + EXACT:
-            found.append(Spot(_up(left), max(right, _up(left)), crossed))
+            found.append(Spot(rounded_up(left), max(right, rounded_up(left)), crossed))
         if other:
             left = max(left, x + track)
             crossed += _crossed(other, run) - _crossed(run, other)
@@ -201,8 +201,3 @@ def _crossed(left: Run, right: Run) -> int:
     return sum(right.top < y < right.bottom for y in left.ends("E")) + sum(
         left.top < y < left.bottom for y in right.ends("W")
     )
-
-
-def _up(x: float) -> float:
-    """Return x rounded up to a hundredth, mm, so that a layout can be stored and repeated."""
-    return math.ceil(x * 100 - 1e-6) / 100

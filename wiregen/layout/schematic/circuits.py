@@ -4,11 +4,10 @@ from __future__ import annotations
 
 import re
 from collections import deque
-from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 
 from wiregen.connect import Network, split_node
-from wiregen.connect.network import Link, LinkKind
-from wiregen.layout.titles import title_of
+from wiregen.connect.network import LinkKind
 from wiregen.model import Design
 from wiregen.model.order import in_order, natural_key
 
@@ -52,14 +51,8 @@ def _feeds_fuses(network: Network, index: int) -> bool:
     """Tell whether further fuses hang on a net, so that it is the feed of many circuits."""
     return any(
         link.kind == "fuse" and node == link.nodes[0]
-        for link, node in _links(network, network.nets[index].nodes)
+        for link, node in network.links_on(network.nets[index].nodes)
     )
-
-
-def _links(network: Network, nodes: Iterable[str]) -> Iterator[tuple[Link, str]]:
-    for node in nodes:
-        for place in network.links_at.get(node, ()):
-            yield network.links[place], node
 
 
 def _spread(
@@ -69,7 +62,7 @@ def _spread(
     queue = deque(found)
     while queue:
         index = queue.popleft()
-        for link, node in _links(network, network.nets[index].nodes):
+        for link, node in network.links_on(network.nets[index].nodes):
             if link.kind not in kinds:
                 continue
             for other in link.nodes:
@@ -104,7 +97,7 @@ def circuit_words(design: Design, network: Network, circuit: str) -> str:
         return name
     if kind == "fuse":
         return f"{name} {design.fuses[name].title or _fed_words(design, network, name)}".strip()
-    return f"{name} {title_of(design, name)}".strip()
+    return f"{name} {network.titles.get(name, '')}".strip()
 
 
 def _fed_words(design: Design, network: Network, fuse: str) -> str:

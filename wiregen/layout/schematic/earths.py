@@ -6,12 +6,12 @@ zone where the point itself is drawn.
 
 from __future__ import annotations
 
-from wiregen.layout.schematic.block import Block, Part, Port, Side, line, number, stamp, unseen_body
+from wiregen.layout.schematic.block import Block, Part, Port, Side, line, stamp, unseen_body
 from wiregen.layout.schematic.ends import WireEnd
 from wiregen.layout.schematic.heads import head, up_to_grid
 from wiregen.layout.schematic.scene import Scene
 from wiregen.layout.schematic.sides import majority
-from wiregen.layout.schematic.small import earth_items, earth_symbol
+from wiregen.layout.schematic.small import earth_items, earth_symbol, reference_data
 from wiregen.layout.schematic.variants import variant_note
 from wiregen.model import Design
 from wiregen.sheet import style
@@ -77,14 +77,7 @@ def reference_part(design: Design, there: WireEnd, port: Port, sheet: str, zone:
         zone: where on it the earth point is.
     """
     items, _ = _symbol(design, there, port, sheet, zone)
-    data = (
-        ("wire", there.wire),
-        ("to", there.node),
-        ("sheet", sheet),
-        ("zone", zone),
-        ("x", number(port.x)),
-        ("y", number(port.y)),
-    )
+    data = reference_data(there, port, sheet, zone)
     return Part("reference", data, items, (), design.earths[there.owner].title)
 
 

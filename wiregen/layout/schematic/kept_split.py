@@ -122,34 +122,31 @@ def parted_atoms(ends: Ends, atoms: Atoms, keep: KeptDrawing) -> Atoms:
 
 def _sheets_of_ends(ends: Ends, keep: KeptDrawing) -> dict[str, int]:
     """Return the sheet of every wire end that is where it was, or at a pin that was drawn."""
+    pins = _sheets_of_pins(keep)
+    drawn = {
+        (key, node): at for at, sheet in enumerate(keep.sheets) for key, node in sheet.nodes.items()
+    }
+    return {
+        end.key: drawn.get((end.key, end.node), pins[end.node])
+        for pair in ends.of_wire.values()
+        for end in pair
+        if end.node in pins
+    }
+
+
+def _sheets_of_pins(keep: KeptDrawing) -> dict[str, int]:
+    """Return the first sheet that every pin was drawn on."""
     pins: dict[str, int] = {}
-    found: dict[str, int] = {}
     for at, sheet in enumerate(keep.sheets):
-        for node in (*sheet.nodes.values(), *sheet.pins):
+        for node in (*sheet.pins, *sheet.nodes.values()):
             pins.setdefault(node, at)
-    for pair in ends.of_wire.values():
-        for end in pair:
-            if end.node in pins:
-                found[end.key] = pins[end.node]
-    for at, sheet in enumerate(keep.sheets):
-        for key, node in sheet.nodes.items():
-            if key in found and _node_of(ends, key) == node:
-                found[key] = at
-    return found
-
-
-def _node_of(ends: Ends, key: str) -> str:
-    wire, _, end = key.rpartition(":")
-    return ends.of_wire[wire][int(end)].node if wire in ends.of_wire else ""
+    return pins
 
 
 def _kept_homes(ends: Ends, atoms: Atoms, keep: KeptDrawing) -> dict[str, int]:
     """Return the sheet every known atom was on: where its pins were, else where its wires were."""
     sheet_of = {key: at for at, sheet in enumerate(keep.sheets) for key in sheet.nodes}
-    pins: dict[str, int] = {}
-    for at, sheet in enumerate(keep.sheets):
-        for node in (*sheet.pins, *sheet.nodes.values()):
-            pins.setdefault(node, at)
+    pins = _sheets_of_pins(keep)
     votes: dict[str, dict[int, int]] = {}
     for pair in ends.of_wire.values():
         for end in pair:

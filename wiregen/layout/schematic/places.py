@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from wiregen.layout.cavity_facts import DrawnAt
-from wiregen.layout.schematic.sheets import Page
+from wiregen.layout.schematic.sheet_page import Page
 
 
 def wire_ends(pages: Sequence[Page]) -> dict[tuple[str, str], DrawnAt]:

@@ -10,7 +10,7 @@ from wiregen.layout.schematic.marks import ring_groups
 from wiregen.layout.schematic.page import draw_page
 from wiregen.layout.schematic.scale import scaled
 from wiregen.layout.schematic.scene import Cut
-from wiregen.layout.schematic.sheets import Maker, Page
+from wiregen.layout.schematic.sheet_page import Maker, Page
 from wiregen.layout.schematic.state_marks import state_legend, with_state
 from wiregen.sheet.frame import Area
 from wiregen.sheet.items import Sheet

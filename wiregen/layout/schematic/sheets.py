@@ -3,29 +3,25 @@
 from __future__ import annotations
 
 import itertools
-import math
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from collections.abc import Set as AbstractSet
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from wiregen.connect import Network
 from wiregen.layout.kept import WHOLE, KeptDrawing, KeptSheet
-from wiregen.layout.schematic.build import make_scene
 from wiregen.layout.schematic.ends import Ends, find_ends, gathered
-from wiregen.layout.schematic.flow import EARTH_FLOW, Flow, find_flow
+from wiregen.layout.schematic.flow import EARTH_FLOW, find_flow
 from wiregen.layout.schematic.keeping import kept_pins
 from wiregen.layout.schematic.kept_split import kept_clusters, parted_atoms
-from wiregen.layout.schematic.legend import legends_of
-from wiregen.layout.schematic.marks import Marks, find_marks
-from wiregen.layout.schematic.page import LEAST_SCALE, Laid, colour_text, lay_page
+from wiregen.layout.schematic.page import LEAST_SCALE
 from wiregen.layout.schematic.plans import Subjects, find_subjects, plan_for
-from wiregen.layout.schematic.scene import Plan, Scene
+from wiregen.layout.schematic.scene import Plan
+from wiregen.layout.schematic.sheet_page import Maker, Page, papers_for
 from wiregen.layout.schematic.split import (
     FEW,
     KINDS,
     MOST_ON_A3,
-    MOST_ON_A4,
     ONE_SHEET,
     PER_SHEET,
     Cluster,
@@ -35,206 +31,13 @@ from wiregen.layout.schematic.split import (
     with_own_earths,
 )
 from wiregen.layout.schematic.state_view import StateView
-from wiregen.layout.title import title_block
 from wiregen.model import Design
 from wiregen.model.order import in_order, natural_key
 from wiregen.problems import Problem
 from wiregen.sheet.frame import (
     A1,
     A2,
-    A3,
-    A4,
-    A4_PORTRAIT,
-    CAUTIONS,
-    PAPERS,
-    Area,
-    Frame,
-    Paper,
-    framed,
-    zone_at,
 )
-from wiregen.sheet.items import Point
-from wiregen.sheet.style import FATES
-
-ROW_MM = 5.0
-SLACK_MM = 0.05
-ASIDE_MM = 4.0
-"""A repeated drawing may reach so far into the margin beside its area before all of it moves."""
-COMING_MM = (6.0, 7.5)
-"""Room left at the right and below where a sheet has it, so that what comes moves nothing, mm."""
-MOST_SCALE = 1.25
-"""A small layout is drawn up to this much larger."""
-
-
-@dataclass(frozen=True, slots=True)
-class Page:
-    """A schematic sheet that is laid out but not numbered.
-
-    Attributes:
-        plan: what it shows.
-        laid: where everything stands.
-        paper: its size.
-        scale: at which the layout is drawn, around 1.
-        area: room for the drawing, mm.
-        marks: findings marked on it.
-        corner: where the layout's top left corner stands on the page, mm.
-    """
-
-    plan: Plan
-    laid: Laid
-    paper: Paper
-    scale: float
-    area: Area
-    marks: Marks
-    corner: Point
-
-    @property
-    def reach(self) -> float:
-        """How far down the drawing stands on the page, mm."""
-        return self.corner[1] + self.laid.placement.height * self.scale
-
-    def zone(self, key: str) -> str:
-        """Return the zone where a cut wire end stops on this page."""
-        return self.zone_of(*self.laid.stops[key])
-
-    def zone_of(self, x: float, y: float) -> str:
-        """Return the zone of a place of the layout, mm, rounded as drawings write it."""
-        left, top = self.corner
-        places = (left + round(x, 2) * self.scale, top + round(y, 2) * self.scale)
-        return zone_at(*places, self.paper)
-
-
-@dataclass(frozen=True, slots=True)
-class Maker:
-    """What every sheet of one design shares."""
-
-    design: Design
-    network: Network
-    ends: Ends
-    flow: Flow
-    findings: tuple[Problem, ...]
-    mono: bool
-    state: StateView | None = None
-
-    def page(
-        self, plan: Plan, papers: Sequence[Paper] = (), least: float = LEAST_SCALE
-    ) -> Page | None:
-        """Lay out one sheet on the first paper it is readable on; None when none is.
-
-        Args:
-            plan: what it shows.
-            papers: to try; A4 for few wires and A3 where not given.
-            least: scale it has to be drawn at.
-        """
-        marks = find_marks(self.design, self.ends, plan, self.findings)
-        scene = self._scene(plan, None)
-        for paper in papers or papers_for(plan):
-            area = self.frame(plan, paper, marks).area
-            laid = lay_page(scene, area.height, area.width / area.height)
-            area = next((a for a in _roomy(area) if _scale(laid, a) >= least), area)
-            scale = _scale(laid, area)
-            if scale >= least:
-                return Page(plan, laid, paper, scale, area, marks, _centred(laid, area, scale))
-        return None
-
-    def repeated(self, plan: Plan, keep: KeptSheet) -> Page | None:
-        """Lay out a sheet as it was drawn before; None when it does not fit its paper any more."""
-        marks = find_marks(self.design, self.ends, plan, self.findings)
-        paper = next(paper for paper in PAPERS if paper.name == keep.paper and paper != A4_PORTRAIT)
-        scale, aspect = keep.scale, paper.width / paper.height
-        laid = lay_page(self._scene(plan, keep), paper.height, aspect, keep)
-        left, top = laid.placement.origin
-        corner = (round(keep.corner[0] - left * scale, 2), round(keep.corner[1] - top * scale, 2))
-        right = corner[0] + laid.placement.width * scale
-        bottom = corner[1] + laid.placement.height * scale
-        area = self.frame(plan, paper, marks, reach=bottom).area
-        if (
-            corner[0] < area.x - ASIDE_MM
-            or corner[1] < area.y - SLACK_MM
-            or right > area.right + ASIDE_MM
-            or bottom > area.bottom + SLACK_MM
-        ):
-            area = self.frame(plan, paper, marks).area
-            scale = min(scale, _scale(laid, area))
-            if scale < LEAST_SCALE:
-                return None
-            corner = _centred(laid, area, scale)
-        return Page(plan, laid, paper, scale, area, marks, corner)
-
-    def _scene(self, plan: Plan, keep: KeptSheet | None) -> Scene:
-        scene = make_scene(
-            self.design, self.network, self.ends, self.flow, plan=plan, row_mm=ROW_MM, keep=keep
-        )
-        return replace(scene, state=self.state)
-
-    def frame(
-        self,
-        plan: Plan,
-        paper: Paper,
-        marks: Marks,
-        number: tuple[int, int] = (1, 1),
-        reach: float = 0.0,
-    ) -> Frame:
-        """Return the frame of one sheet.
-
-        Args:
-            plan: what it shows.
-            paper: its size.
-            marks: findings to be listed.
-            number: of the sheet, and how many there are.
-            reach: how far down its drawing stands, mm.
-        """
-        wires = [self.design.wires[name] for name in shown_wires(plan)]
-        fates = {self.design.status_of(wire) for wire in wires}
-        block = replace(title_block(self.design), sheet=number[0], sheets=number[1])
-        if not block.state:
-            block = replace(block, state="all switches at rest")
-        if self.state is not None:
-            block = replace(block, state=self.state.drawn_state)
-        return framed(
-            paper,
-            block,
-            heading=plan.title,
-            subheading=self.state.subtitle if self.state is not None else plan.subtitle,
-            colours=tuple(in_order({colour_text(wire) for wire in wires})),
-            fates=tuple(fate for fate in FATES if fate in fates),
-            findings=marks.foot,
-            legends=legends_of(self.design, self.network, self.ends, plan),
-            cautions=CAUTIONS if self.state is None else (*self.state.cautions, *CAUTIONS),
-            mono=self.mono,
-            reach=reach - SLACK_MM,
-        )
-
-
-def _roomy(area: Area) -> Iterator[Area]:
-    """Yield an area with room left for a run at the right, for findings below, the most first."""
-    right, below = COMING_MM
-    for dx, dy in ((right, below), (0.0, below), (right, 0.0)):
-        yield replace(area, width=area.width - dx, height=area.height - dy)
-
-
-def _scale(laid: Laid, area: Area) -> float:
-    """Return the scale at which a layout fits an area, `MOST_SCALE` at most."""
-    width, height = max(laid.placement.width, 1), max(laid.placement.height, 1)
-    return math.floor(min(MOST_SCALE, area.width / width, area.height / height) * 1e4) / 1e4
-
-
-def _centred(laid: Laid, area: Area, scale: float) -> Point:
-    """Return where the corner of a layout stands that is in the middle of an area, mm."""
-    width, height = laid.placement.width * scale, laid.placement.height * scale
-    x = area.x + max(0.0, (area.width - width) / 2)
-    y = area.y + max(0.0, (area.height - height) / 2)
-    return round(x, 2), round(y, 2)
-
-
-def papers_for(plan: Plan) -> tuple[Paper, ...]:
-    """Return the papers that a sheet with so many wires may be on, the smallest first."""
-    return (A4, A3) if len(shown_wires(plan)) <= MOST_ON_A4 else (A3,)
-
-
-def shown_wires(plan: Plan) -> tuple[str, ...]:
-    """Return every wire on a sheet, whole or cut, natural order."""
-    return tuple(in_order({*plan.wires, *(cut.here.wire for cut in plan.cuts)}))
 
 
 def schematic_pages(

@@ -196,7 +196,14 @@ def reference_part(there: WireEnd, port: Port, sheet: str, zone: str) -> Part:
         bold=True,
         anchor="start" if right else "end",
     )
-    data = (
+    return Part("reference", reference_data(there, port, sheet, zone), (label,))
+
+
+def reference_data(
+    there: WireEnd, port: Port, sheet: str, zone: str
+) -> tuple[tuple[str, str], ...]:
+    """Return what the mark of a wire that goes on tells readers of the drawing."""
+    return (
         ("wire", there.wire),
         ("to", there.node),
         ("sheet", sheet),
@@ -204,7 +211,6 @@ def reference_part(there: WireEnd, port: Port, sheet: str, zone: str) -> Part:
         ("x", number(port.x)),
         ("y", number(port.y)),
     )
-    return Part("reference", data, (label,))
 
 
 def stud(x: float, y: float) -> Circle:

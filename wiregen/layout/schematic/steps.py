@@ -32,15 +32,13 @@ def find_steps(design: Design, network: Network) -> dict[str, int]:
         if net in steps:
             continue
         steps[net] = far
-        for node in network.nets[net].nodes:
-            for place in network.links_at.get(node, ()):
-                link = network.links[place]
-                if link.kind == "source":
-                    continue
-                further = far + (1 if link.kind in ("fuse", "contact") else _LOAD_STEPS)
-                todo_nets = {index[other] for other in link.nodes if other in index}
-                for other in sorted(todo_nets - earth - steps.keys()):
-                    heapq.heappush(todo, (further, other))
+        for link, _ in network.links_on(network.nets[net].nodes):
+            if link.kind == "source":
+                continue
+            further = far + (1 if link.kind in ("fuse", "contact") else _LOAD_STEPS)
+            todo_nets = {index[other] for other in link.nodes if other in index}
+            for other in sorted(todo_nets - earth - steps.keys()):
+                heapq.heappush(todo, (further, other))
     steps |= dict.fromkeys(sorted(earth), EARTH_STEPS)
     return {node: steps[net] for node, net in index.items() if net in steps}
 

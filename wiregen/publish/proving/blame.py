@@ -197,8 +197,8 @@ class Blame:
         loads: dict[str, None] = {}
         for node in local_nodes(network, other):
             if node not in self._design.earths:
-                links = (network.links[place] for place in network.links_at.get(node, ()))
-                loads.update((link.id, None) for link in links if link.kind == "load")
+                links = network.links_on((node,))
+                loads.update((link.id, None) for link, _ in links if link.kind == "load")
         named = [part_words(self._design, load) for load in loads] or [other]
         more = len(named) - _MOST_NAMED
         return named[:_MOST_NAMED] + ([f"{more} more"] if more > 0 else [])
