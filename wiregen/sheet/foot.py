@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cache
@@ -46,7 +47,9 @@ _LEGEND = 2.2
 _DATE, _CHANGE = 15.0, 34.0
 _PITCH, _BASE = 4.2, 2.9
 _LINE = 3.0
-_FINDING_LINE = 3.4
+_FINDING_LINE = 2.9
+FINDING_PITCH = 6.3
+"""Height of the place of a finding, whose ring or two lines it holds, mm."""
 _BETWEEN = 8.0
 LEAST_COLUMN = 110.0
 """A column of findings is at least this wide, mm."""
@@ -66,6 +69,27 @@ class FootFinding:
 
 
 @dataclass(frozen=True, slots=True)
+class Cells:
+    """The places of findings in a foot: number n has the n-th, row by row from the left."""
+
+    columns: int
+    rows: int
+
+    @property
+    def count(self) -> int:
+        """How many there are."""
+        return self.columns * self.rows
+
+
+@dataclass(frozen=True, slots=True)
+class FootPlace:
+    """Where a foot stands: the y of its rule, mm, and the places of its findings."""
+
+    top: float
+    cells: Cells
+
+
+@dataclass(frozen=True, slots=True)
 class Legend:
     """One line of the legend: a title, then marks drawn around (0, 0) with what they mean."""
 
@@ -81,92 +105,73 @@ class Block:
     height: float
 
 
-def findings_block(
-    findings: tuple[FootFinding, ...], width: float, room: float
-) -> tuple[Block, int]:
-    """Return the list of findings and how many of them it holds.
+def cells_for(highest: int, width: float, room: float, before: Cells | None = None) -> Cells:
+    """Return places for findings with numbers up to `highest`, as many as there is room for.
 
-    On a wide sheet they stand in as many columns as they need; what does not fit is counted in
-    words.
+    Few findings stand below one another; on a wide sheet more of them stand in columns.
 
     Args:
-        findings: in order.
+        highest: number of a finding.
         width: mm.
         room: greatest height, mm.
+        before: the places the sheet had; they stay, and rows are added below.
     """
+    rows = int(room / FINDING_PITCH + 1e-6)
     most = max(1, min(_COLUMNS, int(width // LEAST_COLUMN)))
-    few = 1 if len(findings) <= FEW_FINDINGS else min(2, most)
-    tried = [_columns(findings, width, room, count) for count in range(few, most + 1)]
-    shown = max(sum(len(column) for column in columns) for columns in tried)
-    columns = next(columns for columns in tried if sum(map(len, columns)) == shown)
-    wide = (width + _BETWEEN) / len(columns)
+    if before is not None and before.columns <= most:
+        needed = max(before.rows, math.ceil(highest / before.columns))
+        if needed <= rows:
+            return Cells(before.columns, needed)
+    few = 1 if highest <= FEW_FINDINGS else min(2, most)
+    tried = (Cells(count, math.ceil(highest / count)) for count in range(few, most + 1))
+    return next((cells for cells in tried if cells.rows <= rows), Cells(most, rows))
+
+
+def findings_block(
+    findings: Sequence[FootFinding], width: float, cells: Cells
+) -> tuple[Block, int]:
+    """Return the list of findings, and the highest number that stands in it.
+
+    What has no place is counted in words in the last one.
+
+    Args:
+        findings: each stands at the place of its number.
+        width: mm.
+        cells: from `cells_for`.
+    """
+    highest = max((finding.number for finding in findings), default=0)
+    full = highest <= cells.count
+    listed = highest if full else max(0, cells.count - 1)
+    wide = (width - _BETWEEN * (cells.columns - 1)) / cells.columns
     items: list[Item] = []
-    high = 0.0
-    for place, column in enumerate(columns):
-        top = 0.0
-        for row, height in column:
-            items.append(shifted(row, place * wide, top))
-            top += height
-        high = max(high, top)
-    if shown < len(findings):
-        plural = "" if len(findings) == 1 else "s"
-        rest = f"and {len(findings) - shown} more" if shown else f"{len(findings)} finding{plural}"
-        words = f"{rest} on this sheet: wiregen check"
-        items.append(_text(words, 0.0, high + 2.6, style.TEXT_WIRE, style.ATTENTION))
-        high += _FINDING_LINE + 0.4
-    return Block(tuple(items), high), shown
+    for finding in findings:
+        if finding.number <= listed:
+            row, column = divmod(finding.number - 1, cells.columns)
+            at = (column * (wide + _BETWEEN), row * FINDING_PITCH)
+            items.append(shifted(_finding_row(finding, wide), *at))
+    if not full:
+        rest = sum(finding.number > listed for finding in findings)
+        row, column = divmod(listed, cells.columns)
+        y = row * FINDING_PITCH + (FINDING_PITCH / 2 if cells.count else 1.7) + 0.9
+        words = f"{_rest_words(rest, len(findings))} on this sheet: wiregen check"
+        x = column * (wide + _BETWEEN)
+        items.append(_text(words, x, y, style.TEXT_WIRE, style.ATTENTION))
+    return Block(tuple(items), cells.rows * FINDING_PITCH or _FINDING_LINE + 0.4), listed
 
 
-_Row = tuple[Group, float]
+def _rest_words(rest: int, count: int) -> str:
+    if rest < count:
+        return f"and {rest} more"
+    return f"{count} finding{'' if count == 1 else 's'}"
 
 
-def _columns(
-    findings: Sequence[FootFinding], width: float, room: float, count: int
-) -> list[list[_Row]]:
-    """Return the rows of findings in columns of one height: as low as holds them all, or full."""
-    wide = (width - _BETWEEN * (count - 1)) / count
-    rows = [_finding_row(finding, wide, _MOST_LINES) for finding in findings]
-    heights = [height for _, height in rows]
-    low = max(*heights, sum(heights) / count)
-    while low <= room:
-        parts = _parted(heights, count, low)
-        if sum(parts) == len(rows):
-            break
-        low += 1.0
-    else:
-        parts = _parted(heights, count, room - _FINDING_LINE - 0.4)
-    columns: list[list[_Row]] = []
-    done = 0
-    for part in parts:
-        columns.append(rows[done : done + part])
-        done += part
-    return columns
-
-
-def _parted(heights: Sequence[float], columns: int, room: float) -> list[int]:
-    """Return how many rows stand in each column of a height, mm."""
-    parts: list[int] = []
-    for _ in range(columns):
-        parts.append(_that_fit(heights[sum(parts) :], room))
-    return parts
-
-
-def _that_fit(heights: Sequence[float], room: float) -> int:
-    total = 0.0
-    for count, height in enumerate(heights):
-        total += height
-        if total > room:
-            return count
-    return len(heights)
-
-
-def _finding_row(finding: FootFinding, width: float, most: int) -> tuple[Group, float]:
-    """Return the row of a finding at the top, its sentence on `most` lines, and its height, mm."""
+def _finding_row(finding: FootFinding, width: float) -> Group:
+    """Return the row of a finding at the top, its sentence on two lines at most."""
     radius = finding_radius_mm(finding.number)
     code_x = 2 * radius + 2.4
     words_x = code_x + text_width_mm(finding.code, 2.4, bold=True) + 3.0
-    lines = wrap(finding.sentence, width - words_x, 2.4, max_lines=most)
-    middle = max(radius, len(lines) * _FINDING_LINE / 2)
+    lines = wrap(finding.sentence, width - words_x, 2.4, max_lines=_MOST_LINES)
+    middle = FINDING_PITCH / 2
     first = middle + 0.9 - (len(lines) - 1) * _FINDING_LINE / 2
     items: list[Item] = [
         finding_ring(finding.number, radius, middle, finding.code),
@@ -174,9 +179,8 @@ def _finding_row(finding: FootFinding, width: float, most: int) -> tuple[Group, 
     ]
     for number, line in enumerate(lines):
         items.append(_text(line, words_x, first + number * _FINDING_LINE, 2.4, style.INK))
-    height = max(2 * radius, len(lines) * _FINDING_LINE) + 0.6
     data = (("number", str(finding.number)), ("code", finding.code))
-    return Group(tuple(items), cls="finding-row", data=data), height
+    return Group(tuple(items), cls="finding-row", data=data)
 
 
 def colours_block(colours: tuple[str, ...], width: float, mono: bool) -> Block:

@@ -3,18 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from wiregen.sheet import style
 from wiregen.sheet.foot import (
     CAUTIONS,
+    FINDING_PITCH,
     GAP,
     PLUG_CAUTIONS,
     REVISIONS_WIDTH,
     Block,
+    Cells,
     FootFinding,
+    FootPlace,
     Legend,
     cautions_block,
+    cells_for,
     colours_block,
     findings_block,
     foot_rule,
@@ -57,7 +61,9 @@ __all__ = [
     "PAPERS",
     "PLUG_CAUTIONS",
     "Area",
+    "Cells",
     "FootFinding",
+    "FootPlace",
     "Frame",
     "Legend",
     "Paper",
@@ -73,6 +79,7 @@ PAD = 6.0
 FOOT_GAP = 3.0
 """Between drawing and foot, mm."""
 
+NO_CELLS = Cells(1, 0)
 FINDINGS_SHARE = 0.12
 """The list of findings takes at most this share of the height of the paper."""
 
@@ -92,14 +99,16 @@ class Frame:
         items: frame, title block, heading, legends and foot.
         area: room for the drawing, mm.
         mono: for printing without colours.
-        listed: how many of the findings the foot holds.
+        listed: findings with a number up to this stand in the foot.
+        foot: where the foot stands.
     """
 
     paper: Paper
     items: tuple[Item, ...]
     area: Area
-    mono: bool = False
-    listed: int = 0
+    mono: bool
+    listed: int
+    foot: FootPlace
 
     def sheet(self, name: str, title: str, content: tuple[Item, ...]) -> Sheet:
         """Return the page with `content` within the frame, in greys where it is mono."""
@@ -122,6 +131,7 @@ def framed(
     cautions: tuple[str, ...] = CAUTIONS,
     mono: bool = False,
     reach: float = 0.0,
+    before: FootPlace | None = None,
 ) -> Frame:
     """Return frame, title block and foot of a sheet, and the area left for the drawing.
 
@@ -138,21 +148,15 @@ def framed(
         cautions: sentences printed small in the foot.
         mono: ink patterns in place of colours.
         reach: how far down a drawing stands already that must not be moved, mm; the list of
-            findings is cut short to end below it.
+            findings is cut short to end below it, and one more has a place where there is room.
+        before: where the foot stood when the sheet was drawn before.
     """
     frame = frame_area(paper)
     height = frame.height - title_block_height(frame)
     inside = Area(frame.x + PAD, frame.y, frame.width - 2 * PAD, height)
-    listing, listed = None, 0
-    if findings:
-        room = paper.height * FINDINGS_SHARE
-        listing, listed = findings_block(findings, inside.width, room)
-    foot = _Foot(colours, listing, legends, cautions, mono)
-    foot_items, foot_top = _foot(block, inside, foot)
-    over = reach - (foot_top - FOOT_GAP)
-    if listing and over > 0:
-        listing, listed = findings_block(findings, inside.width, listing.height - over)
-        foot_items, foot_top = _foot(block, inside, replace(foot, listing=listing))
+    foot = _Foot(block, inside, findings, colours, legends, cautions, mono)
+    cells, foot_top = _foot_place(foot, paper.height * FINDINGS_SHARE, before, reach)
+    foot_items, listed = _foot_items(foot, cells, foot_top)
     legend_width = _legend_width(fates)
     beside = legend_width < inside.width / 2
     head_width = inside.width - (legend_width if beside else 0)
@@ -169,7 +173,7 @@ def framed(
     )
     top = head_bottom + 3.0
     area = Area(inside.x, top, inside.width, foot_top - FOOT_GAP - top)
-    return Frame(paper, items, area, mono, listed)
+    return Frame(paper, items, area, mono, listed, FootPlace(round(foot_top, 2), cells))
 
 
 def _head(
@@ -209,42 +213,95 @@ def _fate_legend(fates: tuple[style.Fate, ...], x: float, y: float, mono: bool) 
 
 @dataclass(frozen=True, slots=True)
 class _Foot:
-    """What stands in the foot, from the top."""
+    """What stands in the foot, from the top, and the room above the title block."""
 
+    block: TitleBlock
+    inside: Area
+    findings: tuple[FootFinding, ...]
     colours: tuple[str, ...]
-    listing: Block | None
     legends: tuple[Legend, ...]
     cautions: tuple[str, ...]
     mono: bool
 
+    @property
+    def bottom(self) -> float:
+        """Where it ends, mm."""
+        return self.inside.bottom - 3.0
 
-def _foot(block: TitleBlock, inside: Area, foot: _Foot) -> tuple[tuple[Item, ...], float]:
-    """Foot of the sheet and where it starts; the revision table stands at its right if it can."""
-    bottom = inside.bottom - 3.0
-    table = revisions_block(block.revisions)
-    beside = bool(block.revisions) and inside.width >= 220
-    width = inside.width - (REVISIONS_WIDTH + 8 if beside else 0)
-    blocks: list[Block] = []
-    if foot.listing:
-        blocks.append(foot.listing)
+    @property
+    def highest(self) -> int:
+        """The highest number of a finding."""
+        return max((finding.number for finding in self.findings), default=0)
+
+    @property
+    def beside(self) -> bool:
+        """Whether the revision table stands at the right."""
+        return bool(self.block.revisions) and self.inside.width >= 220
+
+
+def _foot_place(
+    foot: _Foot, room: float, before: FootPlace | None, reach: float
+) -> tuple[Cells, float]:
+    """Return the places of the findings, which take `room` (mm) at most, and the top of the foot.
+
+    A foot that has to stay clear of a drawing stays where it was before, if it can, and has a
+    place for one more finding.
+    """
+    known = before.cells if before is not None else None
+    width, highest = foot.inside.width, foot.highest
+    cells = cells_for(highest, width, room, known) if foot.findings else known or NO_CELLS
+    lowest = reach + FOOT_GAP
+    top = _foot_top(foot, cells)
+    if foot.findings and top < lowest:
+        room = min(room, cells.rows * FINDING_PITCH - (lowest - top))
+        cells = cells_for(highest, width, max(0.0, room))
+        top = _foot_top(foot, cells)
+    if cells.count == highest > 0 and reach > 0 and cells != known:
+        more = Cells(cells.columns, cells.rows + 1)
+        if more.rows * FINDING_PITCH <= room and _foot_top(foot, more) >= lowest:
+            cells, top = more, _foot_top(foot, more)
+    if before is not None and lowest <= before.top < top:
+        top = before.top
+    return cells, top
+
+
+def _foot_top(foot: _Foot, cells: Cells) -> float:
+    """Return where a foot begins, mm."""
+    listing, _ = findings_block(foot.findings, foot.inside.width, cells)
+    above = listing.height + GAP if foot.findings else 0.0
+    height = sum(part.height + GAP for part in _below(foot)) + above
+    if foot.beside:
+        height = max(height, revisions_block(foot.block.revisions).height + GAP + above)
+    return foot.bottom - height
+
+
+def _below(foot: _Foot) -> Iterator[Block]:
+    """Yield what stands below the findings, from the top."""
+    width = foot.inside.width - (REVISIONS_WIDTH + 8 if foot.beside else 0)
     if foot.colours:
-        blocks.append(colours_block(foot.colours, width, foot.mono))
+        yield colours_block(foot.colours, width, foot.mono)
     if foot.legends:
-        blocks.append(legends_block(foot.legends, width))
+        yield legends_block(foot.legends, width)
     if foot.cautions:
-        blocks.append(cautions_block(foot.cautions, width))
-    if block.revisions and not beside:
-        blocks.append(table)
-    height = sum(part.height for part in blocks) + GAP * len(blocks)
-    if beside:
-        above = blocks[0].height + GAP if foot.listing else 0.0
-        height = max(height, table.height + GAP + above)
-    top = bottom - height
-    items: list[Item] = [foot_rule(inside, top)] if height else []
-    for part in blocks:
-        items.extend(shifted(item, inside.x, top + GAP) for item in part.items)
-        top += GAP + part.height
-    if beside:
-        x, y = inside.right - REVISIONS_WIDTH, bottom - table.height
-        items.extend(shifted(item, x, y) for item in table.items)
-    return tuple(items), bottom - height
+        yield cautions_block(foot.cautions, width)
+    if foot.block.revisions and not foot.beside:
+        yield revisions_block(foot.block.revisions)
+
+
+def _foot_items(foot: _Foot, cells: Cells, top: float) -> tuple[tuple[Item, ...], int]:
+    """Draw a foot, its findings at the top, and return the highest number listed."""
+    below = tuple(_below(foot))
+    items: list[Item] = [foot_rule(foot.inside, top)] if top < foot.bottom else []
+    listed = 0
+    if foot.findings:
+        listing, listed = findings_block(foot.findings, foot.inside.width, cells)
+        items.extend(shifted(item, foot.inside.x, top + GAP) for item in listing.items)
+    y = foot.bottom - sum(part.height + GAP for part in below)
+    for part in below:
+        items.extend(shifted(item, foot.inside.x, y + GAP) for item in part.items)
+        y += GAP + part.height
+    if foot.beside:
+        table = revisions_block(foot.block.revisions)
+        x = foot.inside.right - REVISIONS_WIDTH
+        items.extend(shifted(item, x, foot.bottom - table.height) for item in table.items)
+    return tuple(items), listed
