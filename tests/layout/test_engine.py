@@ -161,6 +161,16 @@ def test_rank_hints_put_supplies_left_and_loads_right():
     assert x["A1"] == max(x.values())
 
 
+@pytest.mark.parametrize("rank", ["left", 0])
+def test_a_mark_with_one_wire_stands_left_of_the_first_column(rank):
+    # common practice, no source: a feed comes in from the left of the fuse box it ends at.
+    boxes = (plug("FB1", 1, 2, rank=rank), plug("A1", 0, 1), plug("P1", 1, 1), plug("P2", 1, 1))
+    placement = check(Graph(boxes, wires("A1:1 FB1:1", "FB1:2 P1:1", "FB1:3 P2:1")))
+    x = {name: box.x for name, box in placement.boxes.items()}
+    assert x["A1"] < x["FB1"] < min(x["P1"], x["P2"])
+    assert len({y for _, y in placement.routes["W1"]}) == 1
+
+
 def test_separate_groups_fill_a_sheet_rather_than_a_column():
     boxes = [plug(f"X{i}", 1, 1) for i in range(1, 41)]
     ends = [f"X{i}:2 X{i + 1}:1" for i in range(1, 41, 2)]

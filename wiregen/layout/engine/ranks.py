@@ -97,14 +97,18 @@ def ranks(arcs: Sequence[Arc], place: Sequence[int], hints: Sequence[int | str |
 def assign(rules: Ranks) -> list[int]:
     """Return the layer of every box: as far left as arcs allow, then wires made short.
 
-    Hints may leave layers without boxes.
+    Hints may leave layers without boxes. Marks with one wire may stand left of the first column
+    that hints count from.
     """
     layer = [0] * len(rules.order)
+    first = int(any(_leads_in(box, rules) for box in rules.order))
     for box in rules.order:
         hint = rules.hints[box]
         if isinstance(hint, int):
-            layer[box] = max(0, hint)
-        elif hint != "left":
+            layer[box] = first + max(0, hint)
+        elif hint == "left":
+            layer[box] = first
+        else:
             layer[box] = max((layer[other] + 1 for other in rules.before[box]), default=0)
     last = max(layer, default=0)
     for box in rules.order:
@@ -112,6 +116,16 @@ def assign(rules: Ranks) -> list[int]:
             layer[box] = last
     _shorten(layer, rules)
     return layer
+
+
+def _leads_in(box: int, rules: Ranks) -> bool:
+    """Return whether a box of the first column has a box of one wire before it."""
+    if rules.hints[box] not in ("left", 0):
+        return False
+    joined = [end for arc in rules.arcs for end in (arc.tail, arc.head)]
+    return any(
+        rules.hints[other] is None and joined.count(other) == 1 for other in rules.before[box]
+    )
 
 
 def apart(arcs: Sequence[Arc], place: Sequence[int]) -> list[Arc]:
