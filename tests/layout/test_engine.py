@@ -171,6 +171,14 @@ def test_a_mark_with_one_wire_stands_left_of_the_first_column(rank):
     assert len({y for _, y in placement.routes["W1"]}) == 1
 
 
+def test_a_mark_does_not_count_as_the_first_column():
+    boxes = (plug("A1", 0, 1), plug("S1", 1, 1), plug("X1", 1, 1, rank=1), plug("P1", 1, 0))
+    placement = check(Graph(boxes, wires("A1:1 S1:1", "S1:2 X1:1", "X1:2 P1:1")))
+    x = {name: box.x for name, box in placement.boxes.items()}
+    assert x["A1"] < x["S1"] < x["X1"] < x["P1"]
+    assert all(len({y for _, y in route}) == 1 for route in placement.routes.values())
+
+
 def test_separate_groups_fill_a_sheet_rather_than_a_column():
     boxes = [plug(f"X{i}", 1, 1) for i in range(1, 41)]
     ends = [f"X{i}:2 X{i + 1}:1" for i in range(1, 41, 2)]

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -101,7 +103,7 @@ def assign(rules: Ranks) -> list[int]:
     that hints count from.
     """
     layer = [0] * len(rules.order)
-    first = int(any(_leads_in(box, rules) for box in rules.order))
+    first = _first(rules)
     for box in rules.order:
         hint = rules.hints[box]
         if isinstance(hint, int):
@@ -118,14 +120,19 @@ def assign(rules: Ranks) -> list[int]:
     return layer
 
 
-def _leads_in(box: int, rules: Ranks) -> bool:
-    """Return whether a box of the first column has a box of one wire before it."""
-    if rules.hints[box] not in ("left", 0):
-        return False
-    joined = [end for arc in rules.arcs for end in (arc.tail, arc.head)]
-    return any(
-        rules.hints[other] is None and joined.count(other) == 1 for other in rules.before[box]
-    )
+def _first(rules: Ranks) -> int:
+    """Return the layer that hints count from: 1 where a box of one wire needs a layer before it."""
+    joined = Counter(end for arc in rules.arcs for end in (arc.tail, arc.head))
+    last: list[float] = [math.inf] * len(rules.order)
+    for box in reversed(rules.order):
+        hint = rules.hints[box]
+        if hint is None:
+            last[box] = min((last[other] - 1 for other in rules.after[box]), default=math.inf)
+        elif hint != "right":
+            last[box] = hint if isinstance(hint, int) else 0
+        if last[box] < 0 and hint is None and joined[box] == 1:
+            return 1
+    return 0
 
 
 def apart(arcs: Sequence[Arc], place: Sequence[int]) -> list[Arc]:
