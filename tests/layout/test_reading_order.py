@@ -129,3 +129,28 @@ def test_the_list_of_findings_takes_an_eighth_of_the_page_at_most(count):
     ys = [float(t.get("y")) for row in rows for t in row.iter() if t.tag.endswith("text")]
     assert max(ys) - min(ys) <= 0.125 * sheet.height
     assert len(rows) == count or any(w.endswith("wiregen check") for w in words(root))
+
+
+ACROSS = """\
+format: 1
+devices:
+  G1: {kind: battery, volts: 12, terminals: [plus, minus]}
+  D1: {kind: diode, terminals: [plus, minus]}
+  M1: {kind: motor, terminals: [plus, minus], amps: 8}
+fuses: {F1: {rating: 15, fitted_on: G1:plus}}
+earths: {EP1: {kind: chassis}}
+wires:
+  W1: {from: F1:out, to: M1:plus, colour: BK, size: 1.5}
+  W2: {from: D1:minus, to: M1:plus, colour: BK, size: 1.5}
+  W3: {from: D1:plus, to: M1:minus, colour: BN, size: 1.5}
+  W4: {from: M1:minus, to: EP1, colour: BN, size: 1.5}
+  W5: {from: G1:minus, to: EP1, colour: BK, size: 6}
+"""
+
+
+def test_a_diode_across_a_motor_stands_with_its_cathode_at_plus():
+    # A free-wheeling diode blocks the supply: cathode to plus; common practice, no source.
+    (sheet,) = schematic(read(ACROSS))
+    at = {node: places[0][1] for node, places in pins(parsed(sheet)).items()}
+    assert at["M1:plus"] < at["M1:minus"]
+    assert at["D1:minus"] < at["D1:plus"]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from functools import partial
 
 from wiregen.layout.schematic.block import (
     NOTE_MM,
@@ -146,10 +147,11 @@ def upright_block(
     kind: str,
     cls: str,
     *,
-    first: tuple[str, tuple[WireEnd, ...]],
-    second: tuple[str, tuple[WireEnd, ...]],
+    upper: tuple[str, tuple[WireEnd, ...]],
+    lower: tuple[str, tuple[WireEnd, ...]],
     side: Side,
     notes: tuple[str, ...],
+    turned: bool = False,
 ) -> Block:
     """Return a part whose wires all come from one side: symbol upright, words beyond it.
 
@@ -158,10 +160,11 @@ def upright_block(
         device_id: what it is called.
         kind: its symbol.
         cls: class of its group, `device` or `fuse`.
-        first: upper terminal and the wire ends there; further wires come in above.
-        second: lower terminal and the wire ends there; further wires come in below.
+        upper: terminal and the wire ends there; further wires come in above.
+        lower: terminal and the wire ends there; further wires come in below.
         side: where the wires come from.
         notes: lines beside the symbol.
+        turned: the lower terminal is the first one of the symbol.
     """
     step = scene.row_mm
     gap = up_to_grid(15.0, step)
@@ -171,22 +174,23 @@ def upright_block(
         [text_width_mm(ref, style.TEXT_BLOCK, True)]
         + [text_width_mm(text, NOTE_MM) for text in texts]
     )
-    names = [end[0].partition(":")[2] for end in (first, second)]
+    names = [end[0].partition(":")[2] for end in (upper, lower)]
     lane = max(5.0, *(text_width_mm(fit(name, 12.0, NOTE_MM), NOTE_MM) + 1.5 for name in names))
-    top = step * len(first[1])
+    top = step * len(upper[1])
     middle = top + gap / 2
-    name = symbol(kind).anchors[0][0]
-    drawn = placed(symbol(kind), 0.0, middle - 7.5, turn=90, at=name)
+    name = symbol(kind).anchors[1 if turned else 0][0]
+    stood = partial(placed, y=middle - 7.5, turn=90, mirror=turned, at=name)
+    drawn = stood(symbol(kind), 0.0)
     beyond = drawn.x + drawn.width if side == "W" else -drawn.x
     beyond = max(6.0, beyond + 1.5)
     width = lane + beyond + 0.5 + text_width
     at = lane if side == "W" else width - lane
     text_x = lane + beyond if side == "W" else 0.0
-    drawn = placed(symbol(kind), at, middle - 7.5, turn=90, at=name)
+    drawn = stood(symbol(kind), at)
     edge = 0.0 if side == "W" else width
     items: list[Item] = [
         unseen_body(drawn.x, middle - 7.5, drawn.width, 15.0),
-        stamp(placed(symbol(scene.shown(device_id, kind)), at, middle - 7.5, turn=90, at=name)),
+        stamp(stood(symbol(scene.shown(device_id, kind)), at)),
         line((edge, top), (at, top), (at, middle - 7.5)),
         line((edge, top + gap), (at, top + gap), (at, middle + 7.5)),
     ]
@@ -195,11 +199,11 @@ def upright_block(
     for text in texts:
         y += 2.9
         items.append(words(text_x, y, text, NOTE_MM, colour=style.SECONDARY))
-    upper = _stacked(first, edge, step, side=side, step=step, items=items)
-    lower = _stacked(second, edge, top + gap, side=side, step=step, items=items)
-    items.extend(terminal_name(port, side) for port in (upper[-1], lower[0]))
-    part = Part(cls, ((cls, device_id),), tuple(items), (*upper, *lower))
-    height = lower[-1].y + step
+    above = _stacked(upper, edge, step, side=side, step=step, items=items)
+    below = _stacked(lower, edge, top + gap, side=side, step=step, items=items)
+    items.extend(terminal_name(port, side) for port in (above[-1], below[0]))
+    part = Part(cls, ((cls, device_id),), tuple(items), (*above, *below))
+    height = below[-1].y + step
     return Block(device_id, width, height, (part,), scene.flow.at(scene.ends.block_of[device_id]))
 
 

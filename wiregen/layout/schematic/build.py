@@ -20,7 +20,7 @@ from wiregen.layout.schematic.keeping_rows import Before, blocks_left, on_lines
 from wiregen.layout.schematic.parts import CONTACT_KINDS, facts, symbol_kind
 from wiregen.layout.schematic.plugs import pair_block
 from wiregen.layout.schematic.scene import Cut, Plan, Scene
-from wiregen.layout.schematic.sides import majority, two_ended
+from wiregen.layout.schematic.sides import majority, two_ended, upright_order
 from wiregen.layout.schematic.small import (
     earth_block,
     loose_block,
@@ -34,6 +34,7 @@ from wiregen.sheet import style
 from wiregen.sheet.items import Anchor, Item
 from wiregen.sheet.moves import shifted
 
+_ACROSS_KINDS = ("capacitor", "diode", "resistor", "terminator")
 _BOXED_KINDS = ("unit", "alternator", "converter", "bus bar", "socket")
 
 
@@ -116,19 +117,23 @@ def _settled(scene: Scene, names: list[str]) -> tuple[list[Block], dict[str, Sid
     """Return the blocks of owners, and the edge each wire end leaves by.
 
     Fuse boxes are settled first, then plugs and units, so that what hangs on them faces them.
-    Relays keep the way of the current, and splices have their sides from the layout engine.
+    What lies across another part comes last. Relays keep the way of the current, and splices have
+    their sides from the layout engine.
     """
     design = scene.design
     pinned = {plug.of for plug in design.plugs.values()} | design.plugs.keys()
     blocks: dict[str, Block] = {}
     sides: dict[str, Side] = {}
+    rows: dict[str, tuple[str, float]] = {}
+    across = [name for name in names if _kind(design, name) in _ACROSS_KINDS]
     for stage in (design.boxes.keys(), pinned, frozenset(names)):
-        facing = replace(scene, facing=dict(sides))
-        for name in names:
+        facing = replace(scene, facing=dict(sides), rows=rows)
+        for name in (*(name for name in names if name not in across), *across):
             if name in stage and name not in blocks:
                 device = design.devices.get(name)
                 keeps = device is not None and device.coil is not None
                 blocks[name] = _block(scene if keeps else facing, name)
+                rows |= {p.key: (name, p.y) for p in blocks[name].ports if p.key}
         sides |= {
             port.key: port.side
             for name, block in blocks.items()
@@ -136,6 +141,11 @@ def _settled(scene: Scene, names: list[str]) -> tuple[list[Block], dict[str, Sid
             for port in block.ports
         }
     return [blocks[name] for name in names], sides
+
+
+def _kind(design: Design, name: str) -> str:
+    device = design.devices.get(name)
+    return device.kind if device is not None else ""
 
 
 def _edge(scene: Scene, end: WireEnd, sides: Mapping[str, Side]) -> Side:
@@ -202,9 +212,10 @@ def _bare_symbol(scene: Scene, device: Device, names: tuple[str, ...], nodes: li
     first, second = order
     side, flip = two_ended(scene, first, second)
     if side:
+        upper, lower = upright_order(scene, first, second)
         return upright_block(
-            scene, device.id, kind, "device", first=(first, scene.at[first]),
-            second=(second, scene.at[second]), side=side, notes=notes,
+            scene, device.id, kind, "device", upper=(upper, scene.at[upper]),
+            lower=(lower, scene.at[lower]), side=side, notes=notes, turned=upper != first,
         )  # fmt: skip
     west, east = (second, first) if flip else (first, second)
     return level_block(

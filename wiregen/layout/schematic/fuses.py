@@ -7,7 +7,7 @@ from wiregen.layout.schematic.block import NOTE_MM, Block, Part, Port, body, lin
 from wiregen.layout.schematic.ends import WireEnd
 from wiregen.layout.schematic.heads import head, up_to_grid
 from wiregen.layout.schematic.scene import Scene
-from wiregen.layout.schematic.sides import two_ended
+from wiregen.layout.schematic.sides import two_ended, upright_order
 from wiregen.layout.schematic.small import stud
 from wiregen.layout.schematic.variants import variant_note
 from wiregen.model import Box, Fuse
@@ -49,9 +49,10 @@ def fuse_block(scene: Scene, fuse: Fuse) -> Block:
     if feed[1] and output[1]:
         side, turned = two_ended(scene, feed[0], output[0])
     if side:
+        upper, lower = upright_order(scene, feed[0], output[0])
         return upright_block(
-            scene, fuse.id, fuse_symbol(fuse), "fuse",
-            first=feed, second=output, side=side, notes=notes,
+            scene, fuse.id, fuse_symbol(fuse), "fuse", upper=(upper, scene.at[upper]),
+            lower=(lower, scene.at[lower]), side=side, notes=notes, turned=upper != feed[0],
         )  # fmt: skip
     return level_block(
         scene,

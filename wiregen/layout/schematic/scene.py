@@ -55,6 +55,7 @@ class Scene:
         state: what is going on, on a sheet drawn for one operating state.
         before: how the pins stood when the sheet was drawn before.
         facing: key of a wire end -> edge it leaves by, of blocks that are settled already.
+        rows: key of a wire end -> its block and its height there, of blocks settled already, mm.
     """
 
     design: Design
@@ -69,6 +70,7 @@ class Scene:
     state: StateView | None = None
     before: Before = field(default_factory=Before)
     facing: Mapping[str, Side] = field(default_factory=dict)
+    rows: Mapping[str, tuple[str, float]] = field(default_factory=dict)
 
     @property
     def ends_here(self) -> dict[str, WireEnd]:

@@ -63,3 +63,32 @@ def two_ended(scene: Scene, first: str, second: str) -> tuple[Side | None, bool]
     if one == other and one:
         return "E" if one > 0 else "W", False
     return None, one > other
+
+
+def upright_order(scene: Scene, first: str, second: str) -> tuple[str, str]:
+    """Return the upper and the lower terminal of an upright part.
+
+    They keep the order they were drawn in; else the wires to one other block do not cross, and
+    where none says anything the first terminal is the upper one.
+    """
+    known = scene.before.heights
+    if first in known and second in known:
+        return (second, first) if known[second] < known[first] else (first, second)
+    places = [_rows_reached(scene, node) for node in (first, second)]
+    turns = [
+        low - high
+        for block, high in places[0].items()
+        for other, low in places[1].items()
+        if other == block
+    ]
+    return (second, first) if sum(turns) < 0 else (first, second)
+
+
+def _rows_reached(scene: Scene, node: str) -> dict[str, float]:
+    """Return block -> height of the topmost pin of it that a terminal is wired to, mm."""
+    found: dict[str, float] = {}
+    for end in scene.at[node]:
+        block, y = scene.rows.get(other_end(scene, end).key, ("", 0.0))
+        if block:
+            found[block] = min(found.get(block, y), y)
+    return found
