@@ -140,7 +140,7 @@ def _fuse_row(scene: Scene, fuse_id: str, y: float, width: float) -> Part:
     rating = rating_text(fuse) if fuse else ""
     rating_x = right + 1.0 + name_mm + 1.0
     items: list[Item] = [
-        Rect(_BAR_X + 4.5, y - 2.0, 8.0, 4.0, Pen(), cls="body"),
+        Rect(_BAR_X + 4.5, y - 1.5, 8.0, 3.0, Pen(), cls="body"),
         stamp(drawn),
         line((right, y), (width, y)),
         words(right + 1.0, base, name, style.TEXT_PIN, bold=True),
