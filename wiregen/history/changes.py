@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
 from wiregen.edit.rename import SECTIONS
-from wiregen.history.match import changed_ids, match
+from wiregen.history.match import changed_ids, match, renaming
 from wiregen.history.objects import Key, Renamer, Renames
 from wiregen.history.pin_moves import find_pin_moves, move_pins
 from wiregen.history.plain import (
@@ -110,6 +110,11 @@ def difference(old: Design, new: Design) -> Difference:
         The same design written in another order or other units has no changes.
     """
     before, after = plain(old), plain(new)
+    pairs = renaming(before, after)
+    if pairs is not None:
+        found = _difference(before, after, pairs)
+        if all(isinstance(change, Renamed) for change in found.changes):
+            return found
     found = _difference(before, after, match(before, after))
     if len(found.changes) * _MOSTLY > sum(map(len, before.values())):
         other = _difference(before, after, match(before, after, ids_first=False))

@@ -6,14 +6,15 @@ from collections import Counter
 from collections.abc import Iterable, Mapping
 
 from wiregen.edit.rename import SECTIONS
-from wiregen.history.classes import Classes
+from wiregen.history.classes import Classes, in_turn, outline
 from wiregen.history.objects import Key, Renamer, Renames, Side
 from wiregen.history.plain import NAMED, Plain, Ref
 from wiregen.model import natural_key
 
 _NETWORK = ("wires", "groups", "signals")
 """What only ties other objects together, and is often numbered anew."""
-_MAX_WORK = 2_000_000
+_ROUNDS = 12
+"""How far around an object it is told from others; what is far off may have changed as well."""
 _MANY = 50
 _ALIKE = 0.5
 
@@ -44,6 +45,26 @@ def match(old: Plain, new: Plain, *, ids_first: bool = True) -> Renames:
     return job.pairs
 
 
+def renaming(old: Plain, new: Plain) -> Renames | None:
+    """Return the partner of every object of two designs that may differ in ids alone.
+
+    Returns:
+        None where something else differs for sure.
+    """
+    sides = Side(old), Side(new)
+    changed = [
+        [key for key, record in one.records.items() if other.records.get(key) != record]
+        for one, other in (sides, reversed(sides))
+    ]
+    outlines = [
+        Counter((key[0], outline(side, key)) for key in keys)
+        for side, keys in zip(sides, changed, strict=True)
+    ]
+    if outlines[0] != outlines[1]:
+        return None
+    return Classes(*sides, {}, *(in_turn(side.records) for side in sides)).settle()
+
+
 def _rest(old: Plain) -> tuple[str, ...]:
     return tuple(section for section in (*SECTIONS, *NAMED) if section not in _NETWORK)
 
@@ -62,8 +83,8 @@ class _Job:
         """Return the objects without a partner, in natural order."""
         wanted = None if sections is None else set(sections)
         return (
-            _ordered(k for k in self.old.records if k not in self.pairs and _in(k, wanted)),
-            _ordered(k for k in self.new.records if k not in self.taken and _in(k, wanted)),
+            in_turn(k for k in self.old.records if k not in self.pairs and _in(k, wanted)),
+            in_turn(k for k in self.new.records if k not in self.taken and _in(k, wanted)),
         )
 
     def keep_equal(self) -> None:
@@ -84,59 +105,21 @@ class _Job:
                 self.pair(key, key)
 
     def match_shapes(self) -> None:
-        """Pair what says the same when only ids differ, by ever finer classes."""
-        work = 0
-        while True:
-            olds, news = self.left()
-            if not olds or not news:
-                return
-            classes = Classes(self.old, self.new, self.pairs, olds, news)
-            classes.refine()
-            self.pair_classes(classes.groups(), classes)
-            tied = [group for group in classes.groups() if self.is_open(group)]
-            if not tied:
-                return
-            work += len(olds) + len(news)
-            for group in tied if work > _MAX_WORK else tied[:1]:
-                one, other = self.open_in(group)
-                for left, right in zip(one, other, strict=False):
-                    self.pair(left, right)
-                    if work <= _MAX_WORK:
-                        break
+        """Pair what says the same when only ids differ, as far as that can be told."""
+        self.pair_all(self.classes().settle(_ROUNDS))
 
     def match_outlines(self) -> None:
         """Pair what alone says a thing, whatever it points at."""
-        olds, news = self.left()
-        classes = Classes(self.old, self.new, self.pairs, olds, news)
+        classes = self.classes()
         classes.refine(1)
-        for one, other in classes.groups():
-            if len(one) == len(other) == 1:
-                self.pair(one[0], other[0])
+        self.pair_all(classes.single())
 
-    def pair_classes(self, groups: Iterable[tuple[list[Key], list[Key]]], classes: Classes) -> None:
-        """Pair the classes with one object on both sides, and those where it does not matter."""
-        for olds, news in groups:
-            if not olds or not news:
-                continue
-            if len(olds) == len(news) == 1:
-                self.pair(olds[0], news[0])
-                continue
-            for key in [key for key in olds if key in news]:
-                self.pair(key, key)
-            one, other = self.open_in((olds, news))
-            if one and all(classes.stands_alone(key) for key in one):
-                for left, right in zip(one, other, strict=False):
-                    self.pair(left, right)
+    def classes(self) -> Classes:
+        return Classes(self.old, self.new, self.pairs, *self.left())
 
-    def open_in(self, group: tuple[list[Key], list[Key]]) -> tuple[list[Key], list[Key]]:
-        olds, news = group
-        return (
-            [key for key in olds if key not in self.pairs],
-            [key for key in news if key not in self.taken],
-        )
-
-    def is_open(self, group: tuple[list[Key], list[Key]]) -> bool:
-        return all(self.open_in(group))
+    def pair_all(self, pairs: Renames) -> None:
+        for one, other in pairs.items():
+            self.pair(one, other)
 
     def match_alike(self, sections: Iterable[str]) -> None:
         """Pair what was renamed and changed at once, the most alike first."""
@@ -190,13 +173,9 @@ def _traits(side: Side, key: Key, renamer: Renamer | None, pairs: Renames) -> se
     ends = record.get(("ends",), ())
     assert isinstance(ends, tuple)
     traits |= set(ends)
-    for source, path, point in side.incoming.get(key, ()):
+    for source, path, _, point in side.incoming.get(key, ()):
         traits.add(("<-", pairs.get(source, source), path, point))
     return traits
-
-
-def _ordered(keys: Iterable[Key]) -> list[Key]:
-    return sorted(keys, key=lambda key: (key[0], natural_key(key[1])))
 
 
 def _in(key: Key, wanted: set[str] | None) -> bool:
@@ -209,4 +188,4 @@ def _implied(key: Key) -> bool:
 
 def changed_ids(pairs: Mapping[Key, Key]) -> list[tuple[Key, Key]]:
     """Return the pairs whose ids differ, in natural order."""
-    return [(key, pairs[key]) for key in _ordered(pairs) if pairs[key] != key]
+    return [(key, pairs[key]) for key in in_turn(pairs) if pairs[key] != key]

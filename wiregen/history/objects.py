@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from typing import TypeAlias
 
 from wiregen.edit.rename import SECTIONS
-from wiregen.history.plain import NAMED, Path, Plain, Record, Ref, point_elsewhere, refs_in
+from wiregen.history.plain import NAMED, Leaf, Path, Plain, Record, Ref, point_elsewhere, refs_in
 
 Key: TypeAlias = tuple[str, str]
 """Section and id."""
@@ -74,15 +74,14 @@ class Side:
 
     Attributes:
         records: every object, also circuits and states that are only named somewhere.
-        refs: object -> the pointers in it: path and pointer.
-        incoming: object -> the pointers to it: the object they are in and their path.
+        incoming: object -> the pointers to it: the object and the fact they are in, and where they
+            point, such as a cavity.
     """
 
     design: Plain
     pointers: Pointers = field(init=False)
     records: dict[Key, Record] = field(init=False)
-    refs: dict[Key, list[tuple[Path, Ref]]] = field(init=False)
-    incoming: dict[Key, list[tuple[Key, Path, str]]] = field(init=False)
+    incoming: dict[Key, list[tuple[Key, Path, Leaf, str]]] = field(init=False)
 
     def __post_init__(self) -> None:
         self.pointers = Pointers(self.design)
@@ -91,24 +90,22 @@ class Side:
             for section in (*SECTIONS, *NAMED)
             for name, record in self.design.get(section, {}).items()
         }
-        self.refs, self.incoming = {}, {}
+        self.incoming = {}
         owners: list[tuple[Key, Record]] = list(self.records.items())
         for section in ("drawing", "system", "route", "accepted"):
             owners += [((section, ""), record) for record in self.design[section].values()]
         for key, record in owners:
-            found = self.refs.setdefault(key, [])
-            for path, ref in _pointing(record):
-                found.append((path, ref))
-                target = self.pointers.key(ref)
-                if target is not None:
-                    self.records.setdefault(target, {})
-                    self.incoming.setdefault(target, []).append((key, path, ref.point))
+            for path, leaf in record.items():
+                for ref in pointing(path, leaf):
+                    target = self.pointers.key(ref)
+                    if target is not None:
+                        self.records.setdefault(target, {})
+                        self.incoming.setdefault(target, []).append((key, path, leaf, ref.point))
 
 
-def _pointing(record: Record) -> Iterator[tuple[Path, Ref]]:
-    for path, leaf in record.items():
-        for step in path:
-            if isinstance(step, Ref):
-                yield path, step
-        for ref in refs_in(leaf):
-            yield path, ref
+def pointing(path: Path, leaf: Leaf) -> Iterator[Ref]:
+    """Yield the pointers in a fact."""
+    for step in path:
+        if isinstance(step, Ref):
+            yield step
+    yield from refs_in(leaf)

@@ -57,8 +57,9 @@ _KEYS = {"start": "from", "end": "to", "places": "at", "safety": "class"} | {
     "colours": "colour",
     "sizes": "size",
     "drawn_state": "state",
+    "on_states": "on_when",
 }
-_HIDDEN = frozenset({"id", "origin", "name"})
+_HIDDEN = frozenset({"id", "origin", "name", "on_when"})
 _TO = {
     "loom": "",
     "of": "",
