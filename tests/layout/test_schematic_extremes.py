@@ -122,6 +122,9 @@ EXTREMES = {
     "two plugs of one unit wired to each other": "devices: {A1: {kind: unit}}\nplugs:\n"
     + "  X1: {of: A1}\n  X2: {of: A1}\n"
     + wires([(f"X1:{n}", f"X2:{n}") for n in range(1, 21)]),
+    "wires meant for a plug of a unit that is not there": "plugs:\n"
+    + "  X1: {contacts: sockets}\n  X2: {of: A1, mates: X1, contacts: pins}\n"
+    + wires([("X2:1", "X1:2"), ("X2:1", "X2:3"), ("X2:4", "X2:4"), ("X1:5", "X2:4")]),
     "two plugs with 100 parallel wires": "plugs:\n"
     + plugs(2, 100)
     + wires([(f"X1:{n}", f"X2:{n}") for n in range(1, 101)]),

@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from tests.layout.schematic_kit import read
 from tests.layout.stability_kit import drawn, with_wire, without
+from tests.layout.svg_figures import read_svg
 from tests.layout.vehicles import vehicle
 from tests.strategies import design_text, designs
 from wiregen.connect import connect
@@ -75,6 +76,32 @@ def test_vehicles_are_edited_and_drawn_again(seed, size):
         now = edited(now, draw)
         assert flaws(now, keep) == []
         keep = drawn(now, keep).keep
+
+
+UNIT = """
+format: 1
+devices: {A1: {kind: unit}}
+plugs:
+  X1: {of: A1, contacts: pins, mates: X2}
+  X2: {contacts: sockets}
+  X3: {contacts: sockets}
+wires:
+  W1: {from: X1:1, to: X3:1, colour: RD, size: 1.0}
+  W2: {from: X1:1, fate: insulated, why: not used}
+  W3: {from: X1:2, to: X1:3}
+"""
+
+
+def test_a_unit_goes_and_its_plug_stays():
+    whole = read(UNIT)
+    left = replace(whole, devices={})
+    keep = drawn(whole).keep
+    assert flaws(left, keep) == []
+    # The wires still end on the half of the loom, where the design says they are.
+    (svg,) = drawn(left, keep).svgs.values()
+    run = {wire.name: wire for wire in read_svg(svg).wires}
+    pins = read_svg(svg).pins
+    assert {run["W1"].points[0], run["W2"].points[0]} == {*pins["X2:1"]} == {*pins["X1:1"]}
 
 
 def test_a_design_that_grows_out_of_one_sheet_gets_several():

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
@@ -15,6 +16,7 @@ _CELL_MM = 12.0
 _CAP = 0.73
 _DROP = 0.03
 _SAME_MM = 0.05
+_PIECE_MM = 0.4
 CONTENT = (
     "plug",
     "device",
@@ -253,16 +255,20 @@ def _strokes(wire: str, points: Sequence[Point], width: float) -> Iterator[Strok
 
 
 def _lines(path: Path, owner: str) -> Iterator[Ink]:
-    """Level and upright strokes of an ink line; slanted ones are too thin to matter."""
+    """Strokes of an ink line; slanted ones in pieces, so that each fills its rectangle."""
     half = path.pen.width / 2
-    for (ax, ay), (bx, by) in pairwise(path.points):
-        if abs(ax - bx) < 0.02 or abs(ay - by) < 0.02:
+    points = (*path.points, path.points[0]) if path.closed else path.points
+    for (ax, ay), (bx, by) in pairwise(points):
+        count = math.ceil(min(abs(ax - bx), abs(ay - by)) / _PIECE_MM) or 1
+        dx, dy = (bx - ax) / count, (by - ay) / count
+        for piece in range(count):
+            x, y = ax + dx * piece, ay + dy * piece
             yield Ink(
                 owner,
-                min(ax, bx) - half,
-                min(ay, by) - half,
-                max(ax, bx) + half,
-                max(ay, by) + half,
+                min(x, x + dx) - half,
+                min(y, y + dy) - half,
+                max(x, x + dx) + half,
+                max(y, y + dy) + half,
             )
 
 

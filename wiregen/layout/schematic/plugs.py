@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from wiregen.layout.schematic.block import Block, Part, Port, Side, body, line, words
 from wiregen.layout.schematic.ends import WireEnd
@@ -149,7 +149,7 @@ def _mated(scene: Scene, block_id: str, halves: list[str], cavities: Sequence[st
     ends = _ends(scene, left, cavities), _ends(scene, right, cavities)
     rows = make_rows(scene, top, [(c, ends[0][c], ends[1][c]) for c in cavities])
     second_x = widths[0] + PAIR_GAP_MM
-    parts = (
+    one, other = (
         half_part(
             scene,
             Half(left, 0.0, widths[0], texts[0], "E", "E"),
@@ -165,8 +165,21 @@ def _mated(scene: Scene, block_id: str, halves: list[str], cavities: Sequence[st
             wires_at="E",
         ),
     )
+    parts = _through_mate(scene, left, one, other), _through_mate(scene, right, other, one)
     width = second_x + widths[1]
     return Block(block_id, width, _height(scene, rows), parts, scene.flow.at(block_id))
+
+
+def _through_mate(scene: Scene, plug_id: str, part: Part, mate: Part) -> Part:
+    """Return a half; one built into something the design lacks has its pins where its mate has."""
+    if scene.network.halves.loom_half(plug_id) in (plug_id, None):
+        return part
+    marks = {port.node: port.items for port in part.ports}
+    ports = []
+    for port in mate.ports:
+        node = f"{plug_id}:{port.node.partition(':')[2]}"
+        ports.append(Port(node, port.x, port.y, port.side, items=marks.pop(node, ())))
+    return replace(part, ports=tuple(ports))
 
 
 def _left_first(scene: Scene, halves: list[str], cavities: Sequence[str]) -> tuple[str, str]:
