@@ -82,7 +82,7 @@ def table_files(name: str, tables: list[Table]) -> dict[str, bytes]:
     try:
         files[f"{name}-tables.xlsx"] = to_xlsx(tables)
     except NoWorkbook as missing:
-        typer.echo(f"wiregen: no workbook: {missing}", err=True)
+        typer.echo(f"wiregen: no workbook is written, the rest is; {missing}", err=True)
     return files
 
 

@@ -65,9 +65,7 @@ def to_xlsx(rows: Sequence[Sequence[str]]) -> bytes:
     try:
         import xlsxwriter
     except ImportError:
-        raise TableError(
-            "to write workbooks, install wiregen with its tables: pip install 'wiregen[tables]'"
-        ) from None
+        raise TableError("to have workbooks written: pip install xlsxwriter") from None
     buffer = io.BytesIO()
     options = {"in_memory": True, "strings_to_formulas": False, "strings_to_urls": False}
     with xlsxwriter.Workbook(buffer, options) as book:

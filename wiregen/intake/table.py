@@ -166,8 +166,8 @@ def _sheets(path: Path) -> Iterator[Table]:
     try:
         import openpyxl
     except ImportError:
-        said = "to read workbooks, install wiregen with its tables: pip install 'wiregen[tables]'"
-        raise TableError(f"{path}: {said}; or save the sheet as text (CSV)") from None
+        said = "to have workbooks read: pip install openpyxl; or save the sheet as CSV"
+        raise TableError(f"{path}: {said}") from None
     try:
         with zipfile.ZipFile(path) as packed:
             if sum(part.file_size for part in packed.infolist()) > MAX_UNPACKED_BYTES:

@@ -53,9 +53,7 @@ def to_xlsx(tables: Sequence[Table]) -> bytes:
     try:
         import xlsxwriter
     except ImportError:
-        raise NoWorkbook(
-            "for a workbook install wiregen with its tables: pip install 'wiregen[tables]'"
-        ) from None
+        raise NoWorkbook("to have it written: pip install xlsxwriter") from None
     out = io.BytesIO()
     options = {
         "in_memory": True,
