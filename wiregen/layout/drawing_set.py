@@ -67,9 +67,10 @@ class PlannedSet:
 
     @property
     def kept(self) -> KeptDrawing:
-        """The layout of the schematic, to be repeated after a change of the design."""
-        kept = _kept(self.maker, self.pages)
-        return replace(kept, overview=self.overview.kept) if self.overview else kept
+        """Where everything stands, to be repeated after a change of the design."""
+        overview = self.overview.kept if self.overview is not None else None
+        faces = {page.plug: page.kept for page in self.faces}
+        return replace(_kept(self.maker, self.pages), overview=overview, faces=faces)
 
     @property
     def maps(self) -> int:
@@ -165,7 +166,15 @@ def plan_set(
     drawn = wire_ends(pages) if pages else None
     faces: Sequence[FacePage] = ()
     if asked.state is None:
-        faces = face_pages(design, network, report, plugs=plugs, mono=asked.mono, drawn=drawn)
+        faces = face_pages(
+            design,
+            network,
+            report,
+            plugs=plugs,
+            mono=asked.mono,
+            drawn=drawn,
+            keep=keep.faces if keep is not None else None,
+        )
     overview = None
     if wires is None and len(pages) > 1 and asked.state is None:
         counts = {name: len(on) for name, on in _shown_on(pages, 1).items()}

@@ -7,7 +7,8 @@ from dataclasses import replace
 
 from wiregen.layout.drawn_pairs import Renames, with_new_ids
 from wiregen.layout.engine import KeptLayout
-from wiregen.layout.kept import KeptDrawing, KeptMap, KeptSheet
+from wiregen.layout.finding_numbers import Key
+from wiregen.layout.kept import KeptDrawing, KeptFoot, KeptMap, KeptSheet
 
 
 def kept_renamed(kept: KeptDrawing, renames: Renames) -> KeptDrawing:
@@ -20,7 +21,12 @@ def kept_renamed(kept: KeptDrawing, renames: Renames) -> KeptDrawing:
     if not renames:
         return kept
     overview = None if kept.overview is None else _map(kept.overview, renames)
-    return KeptDrawing(tuple(_sheet(sheet, renames) for sheet in kept.sheets), overview)
+    sheets = tuple(_sheet(sheet, renames) for sheet in kept.sheets)
+    faces = {
+        with_new_ids(plug, renames): replace(face, foot=_foot(face.foot, renames))
+        for plug, face in kept.faces.items()
+    }
+    return KeptDrawing(sheets, overview, faces)
 
 
 def _map(kept: KeptMap, renames: Mapping[str, str]) -> KeptMap:
@@ -28,7 +34,13 @@ def _map(kept: KeptMap, renames: Mapping[str, str]) -> KeptMap:
         with_new_ids(name, renames): with_new_ids(place, renames)
         for name, place in kept.members.items()
     }
-    return replace(kept, layout=_layout(kept.layout, renames), members=members)
+    return replace(
+        kept,
+        layout=_layout(kept.layout, renames),
+        members=members,
+        sizes={with_new_ids(name, renames): size for name, size in kept.sizes.items()},
+        earths={with_new_ids(name, renames): lines for name, lines in kept.earths.items()},
+    )
 
 
 def _sheet(sheet: KeptSheet, renames: Mapping[str, str]) -> KeptSheet:
@@ -36,7 +48,19 @@ def _sheet(sheet: KeptSheet, renames: Mapping[str, str]) -> KeptSheet:
         with_new_ids(end, renames): with_new_ids(node, renames) for end, node in sheet.nodes.items()
     }
     pins = {with_new_ids(node, renames): pin for node, pin in sheet.pins.items()}
-    return replace(sheet, layout=_layout(sheet.layout, renames), nodes=nodes, pins=pins)
+    foot = None if sheet.foot is None else _foot(sheet.foot, renames)
+    layout = _layout(sheet.layout, renames)
+    return replace(sheet, layout=layout, nodes=nodes, pins=pins, foot=foot)
+
+
+def _foot(foot: KeptFoot, renames: Mapping[str, str]) -> KeptFoot:
+    def renamed(key: Key) -> Key:
+        return key[0], with_new_ids(key[1], renames), key[2]
+
+    numbers = {renamed(key): number for key, number in foot.numbers.items()}
+    return replace(
+        foot, numbers=numbers, steps={renamed(key): steps for key, steps in foot.steps.items()}
+    )
 
 
 def _layout(layout: KeptLayout, renames: Mapping[str, str]) -> KeptLayout:

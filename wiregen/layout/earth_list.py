@@ -36,20 +36,37 @@ def earth_users(design: Design, ends: Ends) -> dict[str, tuple[str, ...]]:
     return {earth: tuple(found) for earth, found in users.items() if found}
 
 
+def earth_lines(
+    users: Mapping[str, tuple[str, ...]], area: Area, before: Mapping[str, int]
+) -> dict[str, tuple[str, ...]]:
+    """Return the users of each earth line by line.
+
+    Args:
+        users: from `earth_users`.
+        area: room of the drawing.
+        before: lines an earth had in the list before; so many it has again, empty ones too.
+    """
+    found = {}
+    for earth, names in users.items():
+        lines = wrap(" · ".join(names), area.width - _NAME_MM, NOTE_MM)
+        found[earth] = (*lines, *[""] * (before.get(earth, 1) - len(lines)))
+    return found
+
+
 def earth_list(
-    design: Design, users: Mapping[str, tuple[str, ...]], area: Area
+    design: Design, earths: Mapping[str, tuple[str, ...]], area: Area
 ) -> tuple[tuple[Item, ...], float]:
     """Return the list at the bottom of an area, and the height it takes, mm.
 
     Args:
         design: the design.
-        users: from `earth_users`.
+        earths: from `earth_lines`.
         area: room of the drawing; the list takes no more than a share of its height.
     """
     lines: list[tuple[str, str, str]] = []
-    for earth_id, found in users.items():
+    for earth_id, found in earths.items():
         title = design.earths[earth_id].title
-        for index, text in enumerate(wrap(" · ".join(found), area.width - _NAME_MM, NOTE_MM)):
+        for index, text in enumerate(found):
             lines.append((earth_id if index == 0 else "", title if index == 0 else "", text))
     most = int(area.height * _MOST_SHARE / _LINE_MM) - 1
     if len(lines) > most:
@@ -69,5 +86,6 @@ def earth_list(
             items.append(
                 words(area.x + x, y, fit(title, room, NOTE_MM), NOTE_MM, colour=style.SECONDARY)
             )
-        items.append(words(area.x + _NAME_MM, y, text, NOTE_MM))
+        if text:
+            items.append(words(area.x + _NAME_MM, y, text, NOTE_MM))
     return tuple(items), height

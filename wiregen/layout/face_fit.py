@@ -13,6 +13,7 @@ from dataclasses import dataclass, replace
 
 from wiregen.layout.cavity_facts import CavityFacts
 from wiregen.layout.cavity_mark import CODE_LINE, SMALLEST_TEXT, Spot
+from wiregen.layout.kept import FaceBox
 from wiregen.model.arrange import place_rows
 from wiregen.model.faces import Cavity, FaceLayout
 from wiregen.sheet.metrics import text_width_mm
@@ -51,6 +52,7 @@ ROOMY_WAY = Way(3.0, 8.0)
 WITH_CODES = (ROOMY_WAY, Way(2.5, 8.0), Way(2.1, 8.0), Way(2.1, 99.0), Way(2.1, 6.6))
 """Tried one after another until the face can be read on the paper."""
 NUMBERS_ONLY = Way(2.1, 0.0)
+WAYS = (*WITH_CODES, NUMBERS_ONLY)
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,6 +140,34 @@ def at_scale(fit: Fit, scale: float) -> Fit:
     if scale <= fit.scale:
         return fit
     return _fitted(fit.layout, fit.doubled, fit.rooms, scale)
+
+
+def box_of(fit: Fit) -> FaceBox:
+    """Return the room of a fit with its lengths as a file keeps them, a little larger."""
+    fit = at_scale(fit, _up(fit.scale, 4))
+    lengths = (fit.half_width, fit.above, fit.below, fit.aside_height)
+    return FaceBox(fit.scale, *(_up(length, 2) for length in lengths))
+
+
+def in_box(fit: Fit, box: FaceBox) -> Fit | None:
+    """Return the fit in the room of an earlier one; None where that is too small."""
+    fit = at_scale(fit, box.scale)
+    needed = (fit.scale, fit.half_width, fit.above, fit.below, fit.aside_height)
+    room = (box.scale, box.half_width, box.above, box.below, box.aside)
+    if any(one > other + 1e-6 for one, other in zip(needed, room, strict=True)):
+        return None
+    return replace(
+        fit,
+        half_width=box.half_width,
+        above=box.above,
+        below=box.below,
+        aside_height=box.aside,
+    )
+
+
+def _up(length: float, decimals: int) -> float:
+    steps = 10.0**decimals
+    return math.ceil(length * steps - 1e-6) / steps
 
 
 def _fitted(

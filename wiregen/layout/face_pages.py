@@ -3,86 +3,89 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
-from wiregen.layout.face_arrange import BETWEEN, Arrangement
+from wiregen.layout.face_arrange import BETWEEN
 from wiregen.layout.face_head import FaceHead, head_items
 from wiregen.layout.face_picture import Picture, picture_group, picture_height
-from wiregen.layout.face_plan import choose_plan
+from wiregen.layout.face_standing import Standing, find_standing
 from wiregen.layout.face_subject import FacePage, FaceSubject
 from wiregen.layout.face_views import GAP, face_head_of
+from wiregen.layout.finding_mark import Mark
+from wiregen.layout.kept import KeptFace
 from wiregen.layout.pin_rows import table_items
-from wiregen.layout.pin_table import PinTable, rows_that_fit
-from wiregen.sheet.frame import Paper
+from wiregen.layout.pin_table import rows_that_fit
+from wiregen.sheet.frame import Area
 from wiregen.sheet.items import Item
 
 
-def compose(subject: FaceSubject) -> list[FacePage]:
-    """Return the pages of one plug: pictures, then what is left of its pin table."""
-    plan = choose_plan(subject)
-    paper = plan.chosen.paper
-    area = subject.area(paper)
-    groups = [[picture] for picture in plan.pictures] if plan.chosen.apart else [plan.pictures]
-    drawn = [_pictures_on_page(subject, group, plan.chosen) for group in groups]
-    contents = [items for items, _ in drawn]
-    table = subject.table(paper, plan.density)
-    begun = 0
-    if plan.chosen.shared and table.rows:
-        spare = area.bottom - drawn[0][1] - GAP - table.height
-        top = drawn[0][1] + GAP + min(max(0.3 * spare, 0.0), 4.0)
-        begun = rows_that_fit(table, 0, area.bottom - top)
-        rows = table_items(table, (0, begun), (area.x, top), subject.mono)
+def compose(subject: FaceSubject, keep: KeptFace | None = None) -> list[FacePage]:
+    """Return the pages of a plug; all of them carry the findings of its pin table.
+
+    Args:
+        subject: the plug.
+        keep: how it was drawn before.
+    """
+    standing = find_standing(subject, keep)
+    pictures = standing.pictures
+    groups = [[picture] for picture in pictures] if standing.chosen.apart else [pictures]
+    marks = subject.marks(standing.listed)
+    contents = [_pictures_on_page(subject, standing, group, marks) for group in groups]
+    area = standing.foot.frame(standing.chosen.paper).area
+    if standing.begun:
+        at = (area.x, standing.kept.table)
+        rows = table_items(standing.table, (0, standing.begun), at, marks, subject.mono)
         contents[0] = (*contents[0], *rows)
-    contents.extend(_table_pages(subject, table, begun, paper))
-    return [_page(subject, number, paper, items) for number, items in enumerate(contents, start=1)]
+    contents.extend(_table_pages(subject, standing, area, marks))
+    return [_page(subject, number, standing, items) for number, items in enumerate(contents, 1)]
 
 
-def _page(subject: FaceSubject, number: int, paper: Paper, items: tuple[Item, ...]) -> FacePage:
+def _page(
+    subject: FaceSubject, number: int, standing: Standing, items: tuple[Item, ...]
+) -> FacePage:
     plug = subject.plug
     name = f"face-{plug.id}" if number == 1 else f"face-{plug.id}-{number}"
     title = f"{plug.id} {plug.title}".rstrip()
     if number > 1:
         title = f"{title} ({number})"
-    return FacePage(plug.id, name, title, paper, subject.foot, items)
+    paper, foot = standing.chosen.paper, standing.foot
+    return FacePage(plug.id, name, title, paper, foot, items, standing.kept)
 
 
 def _pictures_on_page(
-    subject: FaceSubject, pictures: Sequence[Picture], chosen: Arrangement
-) -> tuple[tuple[Item, ...], float]:
-    """Head and pictures of one page, and the y where they end (mm)."""
+    subject: FaceSubject,
+    standing: Standing,
+    pictures: Sequence[Picture],
+    marks: Mapping[str, Mark],
+) -> tuple[Item, ...]:
+    """Head and pictures of one page."""
+    chosen = standing.chosen
     area = subject.area(chosen.paper)
-    items, top = head_items(face_head_of(subject, pictures[0].fit, chosen.grown), area)
-    top += GAP
+    items, _ = head_items(face_head_of(subject, pictures[0].fit, chosen.grown), area)
+    top = standing.kept.top
     columns = min(chosen.columns, len(pictures))
     slot = (area.width - BETWEEN * (columns - 1)) / columns
     placed: list[Item] = list(items)
-    bottom = top
     for row in range(math.ceil(len(pictures) / columns)):
         line = pictures[row * columns : (row + 1) * columns]
         for column, picture in enumerate(line):
-            x = area.x + slot / 2 + column * (slot + BETWEEN)
-            placed.append(_drawn(subject, picture, (x, top), slot, chosen.grown))
-        bottom = top + max(picture_height(picture, chosen.grown) for picture in line)
-        top = bottom + BETWEEN
-    return tuple(placed), bottom
-
-
-def _drawn(
-    subject: FaceSubject, picture: Picture, at: tuple[float, float], slot: float, grown: float
-) -> Item:
-    marks = subject.marks if picture.side == "wire" else {}
-    return picture_group(picture, at, slot, grown, marks, mono=subject.mono)
+            at = (area.x + slot / 2 + column * (slot + BETWEEN), top)
+            rings = marks if picture.side == "wire" else {}
+            placed.append(picture_group(picture, at, slot, chosen.grown, rings, mono=subject.mono))
+        top += max(picture_height(picture, chosen.grown) for picture in line) + BETWEEN
+    return tuple(placed)
 
 
 def _table_pages(
-    subject: FaceSubject, table: PinTable, begun: int, paper: Paper
+    subject: FaceSubject, standing: Standing, area: Area, marks: Mapping[str, Mark]
 ) -> Iterator[tuple[Item, ...]]:
     """The rest of the pin table, page by page."""
-    area = subject.area(paper)
+    table, begun = standing.table, standing.begun
     head = FaceHead(subject.plug.id, subject.plug.title, "pin table, continued" if begun else "")
     while begun < len(table.rows):
         items, bottom = head_items(head, area, small=True)
         top = bottom + GAP
         count = max(1, rows_that_fit(table, begun, area.bottom - top))
-        yield (*items, *table_items(table, (begun, count), (area.x, top), subject.mono))
+        rows = table_items(table, (begun, count), (area.x, top), marks, subject.mono)
+        yield (*items, *rows)
         begun += count

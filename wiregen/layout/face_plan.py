@@ -37,11 +37,19 @@ class Views:
 
 @dataclass(frozen=True, slots=True)
 class Plan:
-    """What was chosen: the views, how they stand, and how closely the table is set."""
+    """What was chosen: how the views are drawn, how they stand, how closely the table is set.
 
-    pictures: list[Picture]
+    Attributes:
+        way: how closely the views are drawn.
+        chosen: how they stand.
+        density: of the table.
+        strip: the cavities stand in plain rows.
+    """
+
+    way: Way
     chosen: Arrangement
     density: Density
+    strip: bool = False
 
 
 def choose_plan(subject: FaceSubject) -> Plan:
@@ -90,7 +98,7 @@ def _whole(
             height = GAP + subject.table(paper, density).height
             chosen = shared_page(pictures, paper, room, height, enough)
             if chosen:
-                yield Plan(pictures, chosen, density)
+                yield Plan(way, chosen, density)
 
 
 def _begun(drawn: Views, ways: Sequence[Way], paper: Paper, enough: float) -> Iterator[Plan]:
@@ -103,25 +111,25 @@ def _begun(drawn: Views, ways: Sequence[Way], paper: Paper, enough: float) -> It
             or one_page(pictures, paper, room, enough)
         )
         if chosen:
-            yield Plan(pictures, chosen, COMPACT)
+            yield Plan(way, chosen, COMPACT)
 
 
 def _apart(drawn: Views, way: Way, paper: Paper) -> Iterator[Plan]:
     """Every picture on a page of its own."""
-    pictures = drawn.pictures(way)
-    chosen = one_each(pictures, paper, drawn.room(way, paper), 1.0)
+    chosen = one_each(drawn.pictures(way), paper, drawn.room(way, paper), 1.0)
     if chosen:
-        yield Plan(pictures, chosen, COMPACT)
+        yield Plan(way, chosen, COMPACT)
 
 
 def _plain_rows(subject: FaceSubject) -> Plan:
     """No paper holds the face as it is, so the cavities stand in rows."""
-    pictures = make_pictures(subject, WITH_CODES[2], strip=True)
+    way = WITH_CODES[2]
+    pictures = make_pictures(subject, way, strip=True)
     for paper in (A4, A3, A2, A1):
         room = free_room(subject, pictures, paper)
         chosen = shared_page(pictures, paper, room, LEAST_TABLE, 1.0)
         chosen = chosen or one_each(pictures, paper, room, 1.0)
         if chosen:
-            return Plan(pictures, chosen, COMPACT)
+            return Plan(way, chosen, COMPACT, strip=True)
     grown = min(picture_growth(picture, *room) for picture in pictures)
-    return Plan(pictures, Arrangement(A1, 1, grown, apart=True), COMPACT)
+    return Plan(way, Arrangement(A1, 1, grown, apart=True), COMPACT, strip=True)

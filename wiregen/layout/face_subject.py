@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import cache, cached_property
 
 from wiregen.connect import Network
 from wiregen.layout.cavity_facts import CavityFacts
 from wiregen.layout.finding_mark import Mark
+from wiregen.layout.finding_numbers import Key, finding_keys, finding_numbers
+from wiregen.layout.kept import KeptFace
 from wiregen.layout.pin_rows import with_sheets
 from wiregen.layout.pin_table import Density, PinTable, pin_table
 from wiregen.layout.title import title_block
@@ -16,10 +18,10 @@ from wiregen.model import Design, Plug, in_order
 from wiregen.model.faces import FaceLayout
 from wiregen.problems import Problem
 from wiregen.sheet.frame import (
-    A4,
     PLUG_CAUTIONS,
     Area,
     FootFinding,
+    FootPlace,
     Frame,
     Paper,
     TitleBlock,
@@ -33,12 +35,23 @@ MANY_CAVITIES = 3
 
 @dataclass(frozen=True, slots=True)
 class Foot:
-    """Frame, legend and findings around every page of a plug."""
+    """Frame, legend and findings around every page of a plug.
+
+    Attributes:
+        block: title block, not numbered.
+        colours: of the legend.
+        findings: listed in it.
+        mono: for printing without colours.
+        reach: how far down the pages are filled, mm; 0 while that is not known.
+        before: where it stood.
+    """
 
     block: TitleBlock
     colours: tuple[str, ...]
     findings: tuple[FootFinding, ...]
     mono: bool
+    reach: float = 0.0
+    before: FootPlace | None = None
 
     def frame(self, paper: Paper, number: int = 1, count: int = 1) -> Frame:
         """Return the frame of sheet `number` of `count`."""
@@ -50,6 +63,8 @@ class Foot:
             findings=self.findings,
             cautions=PLUG_CAUTIONS,
             mono=self.mono,
+            reach=self.reach,
+            before=self.before,
         )
 
 
@@ -64,6 +79,7 @@ class FacePage:
         paper: its size.
         foot: frame, legends and findings.
         content: what stands on it.
+        kept: what is kept of all pages of the plug.
     """
 
     plug: str
@@ -72,6 +88,7 @@ class FacePage:
     paper: Paper
     foot: Foot
     content: tuple[Item, ...]
+    kept: KeptFace
 
     def sheet(self, number: int, count: int, first: int = 1) -> Sheet:
         """Return the page as sheet `number` of `count`; `first` is the first schematic sheet."""
@@ -91,6 +108,7 @@ class FaceSubject:
         findings: about this plug, most dangerous first.
         mono: for printing without colours.
         facts_of: plug -> facts of each of its cavities, made once.
+        before: numbers of findings when the plug was drawn before.
     """
 
     design: Design
@@ -100,6 +118,7 @@ class FaceSubject:
     findings: tuple[Problem, ...]
     mono: bool
     facts_of: Callable[[str], dict[str, CavityFacts]]
+    before: Mapping[Key, int] = field(default_factory=dict)
 
     @cached_property
     def mate(self) -> Plug | None:
@@ -117,15 +136,25 @@ class FaceSubject:
         return self.facts_of(self.mate.id) if self.mate else {}
 
     @cached_property
-    def marks(self) -> dict[str, Mark]:
-        """Cavity -> the first finding about it that the foot of an A4 sheet holds."""
+    def numbers(self) -> dict[Key, int]:
+        """Number of each finding, in their order."""
+        own = (self.plug.id, f"{self.plug.id}:")
+        named = [
+            (p.code, next(s for s in p.subjects if s == own[0] or s.startswith(own[1])))
+            for p in self.findings
+        ]
+        keys = finding_keys(named)
+        return dict(zip(keys, finding_numbers(keys, self.before), strict=True))
+
+    def marks(self, listed: int) -> dict[str, Mark]:
+        """Return cavity -> the first finding about it with a number up to `listed`."""
         found: dict[str, Mark] = {}
-        listed = self.findings[: self._frame(A4).listed]
-        for number, problem in enumerate(listed, start=1):
+        numbered = zip(self.numbers.values(), self.findings, strict=True)
+        for number, problem in sorted(numbered, key=lambda one: one[0]):
             named = [subject.partition(":") for subject in problem.subjects]
             cavities = [cavity for plug, _, cavity in named if plug == self.plug.id and cavity]
             mark = Mark(number, problem.code, len(cavities) <= MANY_CAVITIES)
-            for cavity in cavities:
+            for cavity in cavities if number <= listed else ():
                 found.setdefault(cavity, mark)
         return found
 
@@ -138,7 +167,7 @@ class FaceSubject:
             tuple(sorted({code for cavity in facts for code in cavity.colours if code})),
             tuple(
                 FootFinding(number, problem.code, problem.message)
-                for number, problem in enumerate(self.findings, start=1)
+                for number, problem in zip(self.numbers.values(), self.findings, strict=True)
             ),
             self.mono,
         )
@@ -153,10 +182,12 @@ class FaceSubject:
         return self._frame(paper).area
 
     @cached_property
+    def rows(self) -> list[CavityFacts]:
+        """The cavities in natural order."""
+        return [self.facts[name] for name in in_order(self.facts)]
+
+    @cached_property
     def table(self) -> Callable[[Paper, Density], PinTable]:
-        """Return the pin table for a paper, cavities in natural order; measured once."""
-        rows = [self.facts[name] for name in in_order(self.facts)]
-        frame, marks = self._frame, self.marks  # not `self`: a ring would outlive the plug
-        return cache(
-            lambda paper, density: pin_table(rows, frame(paper).area.width, density, marks)
-        )
+        """Return the pin table for a paper, measured once."""
+        rows, frame = self.rows, self._frame  # not `self`: a ring would outlive the plug
+        return cache(lambda paper, density: pin_table(rows, frame(paper).area.width, density))

@@ -58,22 +58,40 @@ def _unrecorded_half(subject: FaceSubject) -> tuple[str, ...]:
 
 def make_pictures(subject: FaceSubject, way: Way, strip: bool = False) -> list[Picture]:
     """Wire side, mating side and the other half, all at one scale."""
+    return pictures_of(subject, find_fits(subject, way, strip))
+
+
+def find_fits(subject: FaceSubject, way: Way, strip: bool = False) -> tuple[Fit, ...]:
+    """Return what the plug needs to be read, and its other half where it is drawn.
+
+    Args:
+        subject: the plug.
+        way: how closely it is drawn.
+        strip: with its cavities in plain rows.
+    """
 
     def fitted(half: Plug, facts: Mapping[str, CavityFacts]) -> Fit:
         layout = subject.layouts[half.id]
         return fit_face(as_strip(layout, TOO_CLOSE) if strip else layout, facts, way)
 
-    plug, mate = subject.plug, subject.mate
-    fit = fitted(plug, subject.facts)
-    other = fitted(mate, subject.mate_facts) if mate else None
-    if other and other.layout.width == fit.layout.width:
+    fit = fitted(subject.plug, subject.facts)
+    if subject.mate is None:
+        return (fit,)
+    other = fitted(subject.mate, subject.mate_facts)
+    if other.layout.width == fit.layout.width:
         fit, other = at_scale(fit, other.scale), at_scale(other, fit.scale)
+    return fit, other
+
+
+def pictures_of(subject: FaceSubject, fits: Sequence[Fit]) -> list[Picture]:
+    """Return the views of a plug, and of its other half, drawn as they need."""
+    plug, mate = subject.plug, subject.mate
     pictures = [
-        _view(subject, plug, fit, "wire", "seen from the wire side"),
-        _view(subject, plug, fit, "mating", "seen from the mating side"),
+        _view(subject, plug, fits[0], "wire", "seen from the wire side"),
+        _view(subject, plug, fits[0], "mating", "seen from the mating side"),
     ]
-    if mate and other:
-        pictures.append(_view(subject, mate, other, "mating", "mating half, mating side"))
+    if mate:
+        pictures.append(_view(subject, mate, fits[1], "mating", "mating half, mating side"))
     return with_tabs(pictures)
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from functools import cache
 
 from wiregen.check import Report
@@ -10,6 +10,7 @@ from wiregen.connect import Network
 from wiregen.layout.cavity_facts import WireEnds, plug_facts
 from wiregen.layout.face_pages import compose
 from wiregen.layout.face_subject import FacePage, FaceSubject
+from wiregen.layout.kept import KeptFace
 from wiregen.model import Design, in_order
 from wiregen.model.faces import face_layouts
 from wiregen.problems import Problem
@@ -47,6 +48,7 @@ def face_pages(
     plugs: Sequence[str] | None = None,
     mono: bool = False,
     drawn: WireEnds | None = None,
+    keep: Mapping[str, KeptFace] | None = None,
 ) -> tuple[FacePage, ...]:
     """Return the pages of the plugs, plugs in natural order; `FacePage.sheet` numbers one.
 
@@ -57,28 +59,30 @@ def face_pages(
         plugs: ids of the plugs to draw; None for all.
         mono: for printing without colours.
         drawn: the wire ends of the schematic, named in the pin tables; None without one.
+        keep: the plugs as they were drawn before.
     """
+    before = keep or {}
     layouts = face_layouts(design)
     facts_of = cache(
         lambda plug_id: plug_facts(design, network, plug_id, layouts[plug_id].names, drawn)
     )
     findings = _findings_by_plug(design, report)
     wanted = in_order(design.plugs if plugs is None else {p for p in plugs if p in design.plugs})
-    return tuple(
-        page
-        for plug_id in wanted
-        for page in compose(
-            FaceSubject(
-                design,
-                network,
-                design.plugs[plug_id],
-                layouts,
-                tuple(findings[plug_id]),
-                mono,
-                facts_of,
-            )
+    pages: list[FacePage] = []
+    for plug_id in wanted:
+        old = before.get(plug_id)
+        subject = FaceSubject(
+            design,
+            network,
+            design.plugs[plug_id],
+            layouts,
+            tuple(findings[plug_id]),
+            mono,
+            facts_of,
+            old.foot.numbers if old is not None else {},
         )
-    )
+        pages.extend(compose(subject, old))
+    return tuple(pages)
 
 
 def _findings_by_plug(design: Design, report: Report) -> dict[str, list[Problem]]:

@@ -28,10 +28,10 @@ class Mark:
         return 1.75 + 0.5 * (len(str(self.number)) - 1)
 
 
-def mark_group(mark: Mark, x: float, y: float) -> Group:
-    """Return the ring around (x, y), mm."""
+def mark_group(mark: Mark, x: float, y: float, radius: float = 0.0) -> Group:
+    """Return the ring around (x, y), mm; `radius` where there is less room than it wants."""
     size = style.TEXT_SMALLEST
-    ring = Circle((x, y), mark.radius, Pen(style.ATTENTION, 0.3, style.PAPER))
+    ring = Circle((x, y), radius or mark.radius, Pen(style.ATTENTION, 0.3, style.PAPER))
     words = ((str(mark.number), True, style.ATTENTION),)
     text = Text(x, y + size * 0.36, words, size, "middle")
     data = (("number", str(mark.number)), ("code", mark.code))

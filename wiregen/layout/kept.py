@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from wiregen.layout.engine import KeptLayout
 from wiregen.layout.engine.graph import Point, Side
+from wiregen.layout.finding_numbers import Key
+from wiregen.sheet.frame import FootPlace
 
 WHOLE = "schematic"
 """Key of the sheet of a design that needs no other."""
@@ -27,6 +29,25 @@ class KeptPin:
     lines: tuple[float, ...] = ()
 
 
+Steps = tuple[int, int]
+"""How far a ring stands from its place, to the right and downwards, in steps of the drawing."""
+
+
+@dataclass(frozen=True, slots=True)
+class KeptFoot:
+    """The findings of a sheet as they were listed and marked.
+
+    Attributes:
+        place: where the foot stood.
+        numbers: of the findings listed.
+        steps: how far from its place the ring of each stood, where it has one.
+    """
+
+    place: FootPlace
+    numbers: Mapping[Key, int]
+    steps: Mapping[Key, Steps]
+
+
 @dataclass(frozen=True, slots=True)
 class KeptSheet:
     """One schematic sheet as it was drawn.
@@ -40,6 +61,7 @@ class KeptSheet:
         layout: places of boxes and runs of links, in the lengths of the layout engine.
         nodes: wire end on this sheet (`W12:0`) -> the pin it was drawn to, empty for no pin.
         pins: pins that have a place though no wire reaches them here.
+        foot: its findings; None where it is not known.
     """
 
     key: str
@@ -50,6 +72,7 @@ class KeptSheet:
     layout: KeptLayout
     nodes: Mapping[str, str]
     pins: Mapping[str, KeptPin]
+    foot: KeptFoot | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,6 +85,8 @@ class KeptMap:
         scale: at which the layout was drawn.
         layout: places of boxes and runs of bundles (`X1 X2`), in the lengths of the layout engine.
         members: splice or small device -> the place it was counted into.
+        sizes: box -> its width and height, in the lengths of the layout engine.
+        earths: earth point -> lines of its users in the list, where there are several.
     """
 
     paper: str
@@ -69,11 +94,73 @@ class KeptMap:
     scale: float
     layout: KeptLayout
     members: Mapping[str, str]
+    sizes: Mapping[str, tuple[float, float]]
+    earths: Mapping[str, int]
+
+
+@dataclass(frozen=True, slots=True)
+class FaceBox:
+    """The room of a picture of a face at text of 1.8 mm.
+
+    Attributes:
+        scale: mm per unit of its layout.
+        half_width: mm.
+        above: from the middle to the top, mm.
+        below: from the middle to the bottom, mm.
+        aside: height of the rows of cavities without a place, mm.
+    """
+
+    scale: float
+    half_width: float
+    above: float
+    below: float
+    aside: float
+
+
+@dataclass(frozen=True, slots=True)
+class KeptFace:
+    """The face sheets of a plug as they were drawn.
+
+    Attributes:
+        paper: `A4`, `A3`, `A2` or `A1`.
+        kind: `shared` where the table begins below the pictures, `together` where it has pages of
+            its own, `apart` where every picture has too.
+        columns: pictures side by side.
+        grown: how much larger than at 1.8 mm text they are drawn.
+        way: how closely: place among the ways of drawing a face, plain rows last.
+        density: of the table: place among its densities.
+        top: where the pictures begin, mm.
+        table: where the table begins below them, mm.
+        boxes: of the plug, and of its other half where it is drawn.
+        widths: heading of a column of the table -> its width, mm.
+        lines: cavity -> lines of its row, where it has several.
+        foot: its findings.
+    """
+
+    paper: str
+    kind: str
+    columns: int
+    grown: float
+    way: int
+    density: int
+    top: float
+    table: float
+    boxes: tuple[FaceBox, ...]
+    widths: Mapping[str, float]
+    lines: Mapping[str, int]
+    foot: KeptFoot
 
 
 @dataclass(frozen=True, slots=True)
 class KeptDrawing:
-    """The schematic sheets of a design as they were drawn, in their order, and the overview."""
+    """The sheets of a design as they were drawn.
+
+    Attributes:
+        sheets: of the schematic, in their order.
+        overview: None where there is none.
+        faces: of every plug.
+    """
 
     sheets: tuple[KeptSheet, ...] = ()
     overview: KeptMap | None = None
+    faces: Mapping[str, KeptFace] = field(default_factory=dict)

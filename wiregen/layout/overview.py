@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 
 from wiregen.connect import Network
 from wiregen.layout.dot_columns import dot_columns
-from wiregen.layout.earth_list import earth_list, earth_users
+from wiregen.layout.earth_list import earth_lines, earth_list, earth_users
 from wiregen.layout.engine import Box, Graph, Link, Pin, Placement, lay_out
 from wiregen.layout.kept import KeptMap
 from wiregen.layout.overview_map import Bundle, Overview, find_overview
@@ -62,7 +62,7 @@ class MapPage:
         found: what it shows.
         places: its boxes.
         placement: where they stand.
-        users: earth -> its users as printed.
+        earths: earth -> its users as printed, line by line.
         paper: its size.
         corner: where the layout's top left corner stands on the page, mm.
         scale: at which the layout is drawn.
@@ -71,7 +71,7 @@ class MapPage:
     found: Overview
     places: Mapping[str, _Place]
     placement: Placement
-    users: Mapping[str, tuple[str, ...]]
+    earths: Mapping[str, tuple[str, ...]]
     paper: Paper
     corner: Point
     scale: float
@@ -80,7 +80,13 @@ class MapPage:
     def kept(self) -> KeptMap:
         """Where everything stands, to be repeated after a change of the design."""
         return KeptMap(
-            self.paper.name, self.corner, self.scale, self.placement.kept, self.found.into
+            self.paper.name,
+            self.corner,
+            self.scale,
+            self.placement.kept,
+            self.found.into,
+            {name: (place.width, place.height) for name, place in self.places.items()},
+            {name: len(lines) for name, lines in self.earths.items() if len(lines) > 1},
         )
 
 
@@ -108,22 +114,23 @@ def lay_overview(
     columns = dot_columns(found.places, ways) if dot else {}
     places = _places(found, ways, counts, before)
     users = earth_users(design, ends)
+    known = before.earths if before is not None else {}
     placement = _lay_out(found, places, columns, _frame(design, A3, (1, 1), False).area, before)
     if before is not None:
         paper = next(paper for paper in PAPERS if paper.name == before.paper)
-        area = _area(design, users, paper)
+        area, earths = _area(design, users, paper, known)
         dx, dy = (start * before.scale for start in placement.origin)
         corner = (round(before.corner[0] - dx, 2), round(before.corner[1] - dy, 2))
         if _holds(area, corner, placement, before.scale):
-            return MapPage(found, places, placement, users, paper, corner, before.scale)
+            return MapPage(found, places, placement, earths, paper, corner, before.scale)
     for paper in (A3, A2, A1):
-        area = _area(design, users, paper)
+        area, earths = _area(design, users, paper, known)
         scale = _scale(placement, area)
         if scale >= _LEAST_SCALE:
             break
     x = area.x + max(0.0, (area.width - placement.width * scale) / 2)
     y = area.y + max(0.0, (area.height - placement.height * scale) / 2)
-    return MapPage(found, places, placement, users, paper, (round(x, 2), round(y, 2)), scale)
+    return MapPage(found, places, placement, earths, paper, (round(x, 2), round(y, 2)), scale)
 
 
 def overview_sheet(
@@ -144,15 +151,18 @@ def overview_sheet(
         mono: for printing without colours.
     """
     frame = _frame(design, laid.paper, number_of, mono)
-    earths, _ = earth_list(design, laid.users, frame.area)
+    earths, _ = earth_list(design, laid.earths, frame.area)
     items = (scaled(item, laid.scale, *laid.corner) for item in _draw(design, laid, sheets))
     return frame.sheet("overview", "Overview", (*items, *earths))
 
 
-def _area(design: Design, users: Mapping[str, tuple[str, ...]], paper: Paper) -> Area:
-    """Return the room for the map above the list of earths."""
+def _area(
+    design: Design, users: Mapping[str, tuple[str, ...]], paper: Paper, lines: Mapping[str, int]
+) -> tuple[Area, dict[str, tuple[str, ...]]]:
+    """Return the room for the map above the list of earths, and the lines of that list."""
     area = _frame(design, paper, (1, 1), False).area
-    return replace(area, height=area.height - earth_list(design, users, area)[1])
+    earths = earth_lines(users, area, lines)
+    return replace(area, height=area.height - earth_list(design, earths, area)[1]), earths
 
 
 def _holds(area: Area, corner: Point, placement: Placement, scale: float) -> bool:
@@ -228,15 +238,18 @@ def _places(
             0.0,
         )
         text_mm = 7.5 + 3.2 * len(lines)
+        least = (0.0, 0.0)
         edges = west[name], east[name]
         if keep is not None and name in keep.layout.boxes:
             rows = [_rows_before(name, keys, keep) for keys in edges]
             lowest = max((row for own in rows for row in own.values()), default=1)
             height = _up(max(text_mm, (lowest + 1) * _ROW_MM))
+            least = keep.sizes.get(name, least)
         else:
             height = _up(max(text_mm, (max(1, *map(len, edges)) + 1) * _ROW_MM))
             rows = [_rows(height, keys) for keys in edges]
-        places[name] = _Place(name, min(max(widest + 6.0, 18.0), _WIDEST_MM), height, *rows)
+        width = round(min(max(widest + 6.0, 18.0), _WIDEST_MM), 2)
+        places[name] = _Place(name, max(width, least[0]), max(height, least[1]), *rows)
     return places
 
 
@@ -317,7 +330,7 @@ def _lay_out(
         links,
         pitch=_ROW_MM,
         track=3.0,
-        max_height=area.height / _LEAST_SCALE,
+        max_height=round(area.height / _LEAST_SCALE, 2),
         aspect=area.width / area.height,
     )
     return clean(lay_out(graph, keep.layout if keep is not None else None))

@@ -82,9 +82,9 @@ def find_overview(
     for small in (splices | (few - frozenset(design.plugs)), splices | few):
         if len({into.get(b, b) for _, *ab in pairs for b in ab}) > MANY_PLACES:
             into = _absorbed(design, pairs, small)
-    into = {name: _last(lugs | into, name) for name in lugs} | into
     if keep is not None:
         into = _as_before(into, keep, count)
+    into = {name: _last(lugs | into, name) for name in lugs} | into
     found: dict[tuple[str, str], list[str]] = {}
     names: dict[str, None] = {}
     for wire, first, second in pairs:

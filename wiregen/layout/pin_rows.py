@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from wiregen.layout.cavity_facts import CavityFacts
-from wiregen.layout.finding_mark import mark_group
+from wiregen.layout.finding_mark import Mark, mark_group
 from wiregen.layout.pin_table import (
     PAD,
     SWATCH,
@@ -28,7 +28,11 @@ _ASCENT = 0.86
 
 
 def table_items(
-    table: PinTable, part: tuple[int, int], at: tuple[float, float], mono: bool = False
+    table: PinTable,
+    part: tuple[int, int],
+    at: tuple[float, float],
+    marks: Mapping[str, Mark],
+    mono: bool = False,
 ) -> Iterator[Item]:
     """Draw head and some rows of a table.
 
@@ -36,6 +40,7 @@ def table_items(
         table: from `pin_table`.
         part: first row and number of rows.
         at: its upper left corner, mm.
+        marks: cavity -> the finding to mark beside its name.
         mono: no colours.
     """
     begin, count = part
@@ -50,28 +55,35 @@ def table_items(
         left += wide
     top = y + high
     for number, row in enumerate(table.rows[begin : begin + count]):
-        yield _row_group(table, row, (x, top), number % 2 == 1, mono)
+        tint = style.TINT if number % 2 else ""
+        yield _row_group(table, row, (x, top), tint, mark=marks.get(row.facts.name), mono=mono)
         top += row.height
 
 
 def _row_group(
-    table: PinTable, row: Row, at: tuple[float, float], tinted: bool, mono: bool
+    table: PinTable,
+    row: Row,
+    at: tuple[float, float],
+    tint: str,
+    *,
+    mark: Mark | None,
+    mono: bool,
 ) -> Group:
     x, y = at
     width = sum(table.widths)
     items: list[Item] = []
-    if tinted:
-        items.append(Rect(x, y, width, row.height, Pen(fill=style.TINT)))
+    if tint:
+        items.append(Rect(x, y, width, row.height, Pen(fill=tint)))
     base = y + table.density.free / 2 + table.density.text * _ASCENT
     left = x + PAD
     for column, wide, cell in zip(table.columns, table.widths, row.cells, strict=True):
         lines = _Lines(cell, column, table.density)
         items.extend(_cell(row.facts, lines, (left, base), mono))
         left += wide
-    if row.mark:
-        right = x + table.widths[0] - 2.4
+    if mark:
+        radius = min(mark.radius, (table.density.line + table.density.free - 0.3) / 2)
         middle = base - table.density.text * 0.36
-        items.append(mark_group(row.mark, right - row.mark.radius, middle))
+        items.append(mark_group(mark, x + table.widths[0] - 2.4 - radius, middle, radius))
     rule = ((x, y + row.height), (x + width, y + row.height))
     items.append(Path(rule, style.TABLE_PEN))
     return Group(tuple(items), cls="pin-row", data=(("pin", row.facts.node),))

@@ -2,19 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+import math
+from collections.abc import Callable, Container, Mapping, Sequence
 from dataclasses import dataclass
 
 from wiregen.layout.cavity_facts import CavityFacts, DrawnAt
-from wiregen.layout.finding_mark import Mark
 from wiregen.sheet import style
 from wiregen.sheet.metrics import fit, text_width_mm, wrap
 
+NOT_RECORDED = "not recorded"
 SWATCH = 8.0
 PAD = 2.0
 SWATCH_ROOM = SWATCH + 1.8
 _MARK_ROOM = 5.0
+"""Beside the name of a cavity, for the ring of a finding, mm."""
 _MAX_LINES = 4
+_MOST_LONGER = 3
+"""Columns are fitted anew when that makes the table so many lines shorter."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,6 +37,21 @@ TIGHT = Density(2.2, 2.8, 1.4)
 DENSE = Density(2.0, 2.5, 0.8, 4.6)
 DENSITIES = (ROOMY, COMPACT, TIGHT)
 """Tried before `DENSE`, which is for plugs whose table would not fit their sheet."""
+
+
+TITLES = (
+    "Cavity",
+    "Carries",
+    "Wire",
+    "Colour",
+    "Size",
+    "Goes to",
+    "Sheet",
+    "Protected by",
+    "Contact",
+    "Known from",
+)
+"""Headings of all columns."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,12 +94,12 @@ class Line:
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """A cavity with the lines of each cell, the height of the row (mm) and its finding."""
+    """A cavity with the lines of each cell, how many lines it has room for, and its height (mm)."""
 
     facts: CavityFacts
     cells: tuple[tuple[Line, ...], ...]
+    lines: int
     height: float
-    mark: Mark | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,21 +117,69 @@ class PinTable:
         return self.density.head + sum(row.height for row in self.rows)
 
 
-def pin_table(
-    facts: Sequence[CavityFacts], width: float, density: Density, marks: Mapping[str, Mark]
-) -> PinTable:
+def pin_table(facts: Sequence[CavityFacts], width: float, density: Density) -> PinTable:
     """Measure the table of some cavities.
 
     Args:
         facts: in the order of the rows.
         width: mm.
         density: one of `DENSITIES`, or `DENSE`.
-        marks: cavity -> the finding to mark beside its name.
     """
-    columns = _columns(facts)
-    widths = _widths(columns, facts, width, density, _MARK_ROOM if marks else 0.0)
-    rows = tuple(_row(cavity, columns, widths, density, marks.get(cavity.name)) for cavity in facts)
-    return PinTable(columns, widths, rows, density)
+    columns = _columns(facts, ())
+    return _table(facts, columns, _widths(columns, facts, width, density), {}, density)
+
+
+def repeated_table(
+    facts: Sequence[CavityFacts],
+    width: float,
+    density: Density,
+    *,
+    widths: Mapping[str, float],
+    lines: Mapping[str, int],
+) -> PinTable:
+    """Measure a table with the columns and the rows it had, fitted anew where they are unfit.
+
+    Args:
+        facts: in the order of the rows.
+        width: mm.
+        density: it was drawn with.
+        widths: heading of a column -> its width, mm.
+        lines: cavity -> lines its row had room for, one where not named.
+    """
+    fitted = pin_table(facts, width, density)
+    columns = _columns(facts, widths)
+    if any(column.title not in widths for column in columns):
+        return fitted
+    kept = tuple(widths[column.title] for column in columns)
+    if abs(sum(kept) - width) > 0.01:
+        return fitted
+    bare = _table(facts, columns, kept, {}, density)
+    longer = bare.height - fitted.height
+    if longer > _MOST_LONGER * density.line or _shortened(bare) > _shortened(fitted):
+        return fitted
+    return _table(facts, columns, kept, lines, density)
+
+
+def _table(
+    facts: Sequence[CavityFacts],
+    columns: tuple[Column, ...],
+    widths: tuple[float, ...],
+    lines: Mapping[str, int],
+    density: Density,
+) -> PinTable:
+    rows = (_row(cavity, columns, widths, density) for cavity in facts)
+    roomy = (_with_room(row, lines.get(row.facts.name, 1), density) for row in rows)
+    return PinTable(columns, widths, tuple(roomy), density)
+
+
+def _with_room(row: Row, lines: int, density: Density) -> Row:
+    count = max(row.lines, lines)
+    return Row(row.facts, row.cells, count, count * density.line + density.free)
+
+
+def _shortened(table: PinTable) -> int:
+    """Return how many texts do not fit their cells."""
+    return sum(line.text.endswith("…") for row in table.rows for cell in row.cells for line in cell)
 
 
 def rows_that_fit(table: PinTable, begin: int, height: float) -> int:
@@ -127,8 +194,8 @@ def rows_that_fit(table: PinTable, begin: int, height: float) -> int:
     return count
 
 
-def _columns(facts: Sequence[CavityFacts]) -> tuple[Column, ...]:
-    """The columns that have something to say of at least one cavity."""
+def _columns(facts: Sequence[CavityFacts], kept: Container[str]) -> tuple[Column, ...]:
+    """The columns that have something to say of at least one cavity, or had before."""
     used = [cavity for cavity in facts if not is_plain(cavity)]
     columns = (
         (True, Column("Cavity", lambda f: (f.name,), 26.0)),
@@ -142,7 +209,7 @@ def _columns(facts: Sequence[CavityFacts]) -> tuple[Column, ...]:
         (any(f.contact for f in used), Column("Contact", lambda f: (f.contact or "—",), 30.0)),
         (True, Column("Known from", lambda f: (f.known.words,), 52.0)),
     )
-    return tuple(column for needed, column in columns if needed)
+    return tuple(column for needed, column in columns if needed or column.title in kept)
 
 
 def _fuse_parts(facts: CavityFacts) -> tuple[str, ...]:
@@ -151,7 +218,7 @@ def _fuse_parts(facts: CavityFacts) -> tuple[str, ...]:
 
 def _colour_parts(facts: CavityFacts) -> tuple[str, ...]:
     written = [f" ({marking})" if marking else "" for marking in facts.markings]
-    codes = [code or "not recorded" for code in facts.colours] or ["not recorded"]
+    codes = [code or NOT_RECORDED for code in facts.colours] or [NOT_RECORDED]
     written += [""] * (len(codes) - len(written))
     return tuple(code + extra for code, extra in zip(codes, written, strict=True))
 
@@ -170,19 +237,23 @@ def _goes_to_parts(facts: CavityFacts) -> tuple[str, ...]:
 
 
 def _widths(
-    columns: Sequence[Column],
-    facts: Sequence[CavityFacts],
-    width: float,
-    density: Density,
-    mark_room: float,
+    columns: Sequence[Column], facts: Sequence[CavityFacts], width: float, density: Density
 ) -> tuple[float, ...]:
     """Each column as wide as its content asks for; the room left or missing is shared out."""
+    found = _unrounded_widths(columns, facts, width, density)
+    cut = tuple(math.ceil(wide * 100 - 1e-6) / 100 for wide in found[:-1])
+    return (*cut, round(width - sum(cut), 2))
+
+
+def _unrounded_widths(
+    columns: Sequence[Column], facts: Sequence[CavityFacts], width: float, density: Density
+) -> tuple[float, ...]:
     wished = []
     for column in columns:
-        extra = PAD * 2 + (SWATCH_ROOM if column.samples else 0.0)
-        if column.title == "Cavity":
-            extra += mark_room
+        extra = PAD * 2 + _beside(column)
         widest = text_width_mm(column.title, density.text, bold=True) + PAD * 2
+        if column.samples:
+            widest = max(widest, text_width_mm(NOT_RECORDED, density.text) + extra)
         for cavity in facts:
             if is_plain(cavity) and column.title not in ("Cavity", "Known from"):
                 continue
@@ -197,8 +268,7 @@ def _widths(
         return tuple(wide + (width - total) * wide / total for wide in wished)
     # Too wide: every column gives up in proportion to what it has above a narrow width.
     narrow = [
-        min(wide, 14.0 + (SWATCH_ROOM if c.samples else 0.0))
-        for wide, c in zip(wished, columns, strict=True)
+        min(wide, 14.0 + _beside(column)) for wide, column in zip(wished, columns, strict=True)
     ]
     share = (width - sum(narrow)) / (total - sum(narrow))
     return tuple(low + (wide - low) * share for low, wide in zip(narrow, wished, strict=True))
@@ -210,20 +280,14 @@ def is_plain(facts: CavityFacts) -> bool:
 
 
 def _row(
-    facts: CavityFacts,
-    columns: Sequence[Column],
-    widths: Sequence[float],
-    density: Density,
-    mark: Mark | None,
+    facts: CavityFacts, columns: Sequence[Column], widths: Sequence[float], density: Density
 ) -> Row:
-    if mark:  # its ring stands at the right end of the first column
-        widths = (widths[0] - 2 * mark.radius - 1.0, *widths[1:])
     if is_plain(facts):
         room = sum(widths[1:]) - 2 * PAD
-        name = (Line(0, fit(facts.name, widths[0] - 2 * PAD, density.text, bold=True)),)
+        name = fit(facts.name, widths[0] - 2 * PAD - _MARK_ROOM, density.text, bold=True)
         words = (Line(0, fit(facts.carries, room, density.text)),)
-        cells = (name, words, *(() for _ in columns[2:]))
-        return Row(facts, cells, _height(1, density, mark), mark)
+        cells = ((Line(0, name),), words, *(() for _ in columns[2:]))
+        return Row(facts, cells, 1, density.line + density.free)
     wrapped = [
         [_wrapped(part, column, wide, density) for part in column.parts(facts)]
         for column, wide in zip(columns, widths, strict=True)
@@ -233,17 +297,18 @@ def _row(
         _lines(facts, column, parts, starts) for column, parts in zip(columns, wrapped, strict=True)
     )
     count = max((line.number + 1 for cell in made for line in cell), default=1)
-    return Row(facts, made, _height(count, density, mark), mark)
+    return Row(facts, made, count, count * density.line + density.free)
 
 
-def _height(lines: int, density: Density, mark: Mark | None) -> float:
-    """Height of a row of so many lines; the ring of a finding has its place in it, mm."""
-    ring = 2 * mark.radius + 0.4 if mark else 0.0
-    return max(lines * density.line + density.free, ring)
+def _beside(column: Column) -> float:
+    """Return the room beside the words of a column, mm."""
+    if column.title == "Cavity":
+        return _MARK_ROOM
+    return SWATCH_ROOM if column.samples else 0.0
 
 
 def _wrapped(part: str, column: Column, wide: float, density: Density) -> tuple[str, ...]:
-    room = wide - 2 * PAD - (SWATCH_ROOM if column.samples else 0.0)
+    room = wide - 2 * PAD - _beside(column)
     return wrap(part, room, density.text, column.title == "Cavity", _MAX_LINES)
 
 

@@ -1,9 +1,10 @@
 """The file beside a design that keeps its layout: `NAME.layout.yaml`, a line for each box and wire.
 
-A box: its column, x and y in mm. A wire: at both ends the pin, the edge and the height; then the
-columns it passes with its height there, the channels with the x of its upright runs and the
-heights between these, where room is kept for its label and where one stands also. A pin without a
-wire: its edge, and the heights kept free for it or the one its box needs.
+A box: its column, x and y in mm, on the overview its width and height too. A wire: at both ends
+the pin, the edge and the height; then the columns it passes with its height there, the channels
+with the x of its upright runs and the heights between these, where room is kept for its label and
+where one stands also. A pin without a wire: its edge, and the heights kept free for it or the one
+its box needs.
 """
 
 from __future__ import annotations
@@ -22,7 +23,8 @@ from wiregen.model import Design
 from wiregen.model.order import in_order
 from wiregen.problems import Problem, Unreadable
 from wiregen.publish.files import CannotWrite, write_files
-from wiregen.publish.layout_words import Words
+from wiregen.publish.layout_feet import face_lines, face_of, foot_lines, foot_of
+from wiregen.publish.layout_words import Words, line, mapping, number_text
 from wiregen.read.companions import LAYOUT
 from wiregen.read.files import plain_text, read_text
 from wiregen.read.yaml_tree import Map, read_tree
@@ -34,6 +36,8 @@ _HEAD = """\
 # Written by `wiregen draw`; keep it with the design. To lay out anew: wiregen draw --fresh
 layout: 1
 """
+_DEEP = "      "
+_MOST_LINES = 99
 _ROOM = {"none": (False, False), "first": (True, False), "last": (False, True),
          "both": (True, True)}  # fmt: skip
 _CONFLICT = re.compile(r"^(?:<{7}|={7}|>{7})(?: |$)", re.MULTILINE)
@@ -112,7 +116,7 @@ def write_layout(design_path: str | Path, kept: KeptDrawing) -> tuple[Path | Non
     except OSError:
         there = None
     content = layout_text(kept, Path(design_path).name).encode()
-    if content == there or (there is None and not kept.sheets):
+    if content == there or (there is None and not (kept.sheets or kept.faces)):
         return None, ""
     try:
         return write_files(path.parent, {path.name: content})[0], ""
@@ -133,6 +137,11 @@ def layout_text(kept: KeptDrawing, name: str = "the design") -> str:
         lines.extend(f"{line}\n" for line in _sheet_lines(sheet))
     if kept.overview is not None:
         lines.extend(f"{line}\n" for line in _map_lines(kept.overview))
+    if kept.faces:
+        lines.append("faces:\n")
+    for plug in in_order(kept.faces):
+        lines.append(f"  {yaml_text(plug)}:\n")
+        lines.extend(f"{line}\n" for line in face_lines(kept.faces[plug], "    "))
     return "".join(lines)
 
 
@@ -154,10 +163,13 @@ def parse_layout(text: str, name: str = "layout.yaml") -> KeptDrawing:
     tree = read_tree(text, name)
     if tree.get("layout") != 1:
         raise _refused("this is not a layout: 'layout: 1' is missing", name, tree.at)
-    sheets = _map(tree, "sheets", name)
-    overview = _overview(_map(tree, "overview", name), name) if "overview" in tree else None
+    sheets = mapping(tree, "sheets", name)
+    overview = _overview(mapping(tree, "overview", name), name) if "overview" in tree else None
+    faces = mapping(tree, "faces", name) if "faces" in tree else Map(tree.at)
     return KeptDrawing(
-        tuple(_sheet(key, _map(sheets, key, name), name) for key in sheets), overview
+        tuple(_sheet(key, mapping(sheets, key, name), name) for key in sheets),
+        overview,
+        {plug: face_of(mapping(faces, plug, name), name) for plug in faces},
     )
 
 
@@ -165,18 +177,20 @@ def _sheet_lines(sheet: KeptSheet) -> Iterator[str]:
     yield f"  {yaml_text(sheet.key)}:"
     yield f"    title: {yaml_text(sheet.title)}"
     yield from _page_lines(sheet, "    ")
+    if sheet.foot is not None:
+        yield from foot_lines(sheet.foot, "    ")
     yield "    wires:"
     wires = {_wire_key(name): name for name in sheet.layout.links}
     for key in in_order(wires):
         name = wires[key]
-        yield _line(key, _wire_words(name, sheet.layout.links[name], sheet.nodes))
+        yield line(key, _wire_words(name, sheet.layout.links[name], sheet.nodes), _DEEP)
     if sheet.pins:
         yield "    pins:"
         for node in in_order(sheet.pins):
             pin = sheet.pins[node]
             heights = pin.lines or (pin.row,)
             kind = "free" if pin.lines else "row"
-            yield _line(node, " ".join((pin.side, kind, *map(_number, heights))))
+            yield line(node, " ".join((pin.side, kind, *map(number_text, heights))), _DEEP)
 
 
 def _map_lines(kept: KeptMap) -> Iterator[str]:
@@ -184,32 +198,29 @@ def _map_lines(kept: KeptMap) -> Iterator[str]:
     yield from _page_lines(kept, "  ")
     yield "  bundles:"
     for key in in_order(kept.layout.links):
-        yield _line(key, _way_words(("", ""), kept.layout.links[key]), "    ")
+        yield line(key, _way_words(("", ""), kept.layout.links[key]), "    ")
     if kept.members:
         yield "  counted_into:"
         for name in in_order(kept.members):
-            yield _line(name, kept.members[name], "    ")
+            yield line(name, kept.members[name], "    ")
+    if kept.earths:
+        yield "  earth_lines:"
+        for name in in_order(kept.earths):
+            yield line(name, str(kept.earths[name]), "    ")
 
 
 def _page_lines(kept: KeptSheet | KeptMap, indent: str) -> Iterator[str]:
     """Yield paper, corner, scale and boxes."""
     x, y = kept.corner
     yield f"{indent}paper: {kept.paper}"
-    yield f"{indent}corner: {_number(x)} {_number(y)}"
-    yield f"{indent}scale: {_number(kept.scale)}"
+    yield f"{indent}corner: {number_text(x)} {number_text(y)}"
+    yield f"{indent}scale: {number_text(kept.scale)}"
     yield f"{indent}boxes:"
     for box_id in in_order(kept.layout.boxes):
         box = kept.layout.boxes[box_id]
-        yield _line(box_id, f"{box.layer} {_number(box.x)} {_number(box.y)}", f"{indent}  ")
-
-
-def _line(key: str, value: str, indent: str = "      ") -> str:
-    return f"{indent}{yaml_text(key)}: {yaml_text(value)}"
-
-
-def _number(value: float) -> str:
-    text = f"{value:.5f}".rstrip("0").rstrip(".")
-    return "0" if text in ("", "-0") else text
+        size = kept.sizes.get(box_id, ()) if isinstance(kept, KeptMap) else ()
+        numbers = " ".join(map(number_text, (box.x, box.y, *size)))
+        yield line(box_id, f"{box.layer} {numbers}", f"{indent}  ")
 
 
 def _wire_key(name: str) -> str:
@@ -246,13 +257,13 @@ def _wire_words(name: str, link: KeptLink, nodes: Mapping[str, str]) -> str:
 
 def _way_words(nodes: tuple[str, str], link: KeptLink) -> str:
     said = [
-        f"{node}{side} {_number(y)}"
+        f"{node}{side} {number_text(y)}"
         for node, side, y in zip(nodes, link.sides, link.ends, strict=True)
     ]
-    said += [f"lane {at} {_number(link.lanes[at])}" for at in sorted(link.lanes)]
+    said += [f"lane {at} {number_text(link.lanes[at])}" for at in sorted(link.lanes)]
     for at in sorted(link.runs):
         if link.runs[at]:
-            said.append(f"run {at} {' '.join(map(_number, link.runs[at]))}")
+            said.append(f"run {at} {' '.join(map(number_text, link.runs[at]))}")
     said.append(f"label {_ends_word(link.labels)}")
     if any(link.also):
         said.append(f"also {_ends_word(link.also)}")
@@ -267,26 +278,25 @@ def _refused(message: str, name: str, at: tuple[int, int, int]) -> Unreadable:
     return Unreadable([Problem("FMT101", "error", message, Span(name, *at))])
 
 
-def _map(tree: Map, key: str, name: str) -> Map:
-    value = tree.get(key)
-    if isinstance(value, Map):
-        return value
-    at = tree.value_at.get(key, tree.at)
-    raise _refused(f"'{key}' must be a mapping", name, at)
-
-
 def _overview(tree: Map, name: str) -> KeptMap:
-    bundles = _map(tree, "bundles", name)
-    members = _map(tree, "counted_into", name) if "counted_into" in tree else Map(tree.at)
+    bundles = mapping(tree, "bundles", name)
+    members = mapping(tree, "counted_into", name) if "counted_into" in tree else Map(tree.at)
     paper, corner, scale, boxes = _page(tree, name)
     links = {key: _way(("", ""), Words.of(bundles, key, name), {}) for key in bundles}
     into = {key: Words.of(members, key, name).text for key in members}
-    return KeptMap(paper, corner, scale, KeptLayout(boxes, links), into)
+    sizes = {}
+    for box, words in ((box, Words.of(mapping(tree, "boxes", name), box, name)) for box in boxes):
+        numbers = words.numbers()
+        if len(numbers) == 5:
+            sizes[box] = (numbers[3], numbers[4])
+    earths = mapping(tree, "earth_lines", name) if "earth_lines" in tree else Map(tree.at)
+    lines = {key: Words.of(earths, key, name).whole(_MOST_LINES, least=1) for key in earths}
+    return KeptMap(paper, corner, scale, KeptLayout(boxes, links), into, sizes, lines)
 
 
 def _page(tree: Map, name: str) -> tuple[str, Point, float, dict[str, KeptBox]]:
     """Return paper, corner, scale and boxes."""
-    boxes = _map(tree, "boxes", name)
+    boxes = mapping(tree, "boxes", name)
     paper = Words.of(tree, "paper", name).one_of([paper.name for paper in PAPERS])
     corner = Words.of(tree, "corner", name)
     scale = Words.of(tree, "scale", name)
@@ -299,8 +309,8 @@ def _page(tree: Map, name: str) -> tuple[str, Point, float, dict[str, KeptBox]]:
 
 
 def _sheet(key: str, tree: Map, name: str) -> KeptSheet:
-    wires = _map(tree, "wires", name)
-    pins = _map(tree, "pins", name) if "pins" in tree else Map(tree.at)
+    wires = mapping(tree, "wires", name)
+    pins = mapping(tree, "pins", name) if "pins" in tree else Map(tree.at)
     paper, corner, scale, boxes = _page(tree, name)
     nodes: dict[str, str] = {}
     links = {}
@@ -316,6 +326,7 @@ def _sheet(key: str, tree: Map, name: str) -> KeptSheet:
         KeptLayout(boxes, links),
         nodes,
         {node: _pin(Words.of(pins, node, name)) for node in pins},
+        foot_of(tree, name),
     )
 
 

@@ -1,4 +1,4 @@
-"""Words of one line of a layout file, taken one by one; each refusal names its place."""
+"""Lines of a layout file: written, and read word by word; each refusal names its place."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from wiregen.edit.yaml_text import yaml_text
 from wiregen.layout.engine.graph import Side
 from wiregen.problems import Problem, Unreadable
 from wiregen.read.yaml_tree import Map, Seq, text_of
@@ -71,12 +72,41 @@ class Words:
             found.append(self.number())
         return tuple(found)
 
-    def whole(self, most: int = _MOST_COLUMNS) -> int:
-        """Take a whole number from 0 to `most`."""
+    def whole(self, most: int = _MOST_COLUMNS, least: int = 0) -> int:
+        """Take a whole number from `least` to `most`."""
         word = self.word()
-        if not re.fullmatch(r"[0-9]{1,6}", word) or int(word) > most:
-            raise _refused(f"'{word[:40]}' is no whole number from 0 to {most}", self.span)
+        if not re.fullmatch(r"-?[0-9]{1,6}", word) or not least <= int(word) <= most:
+            raise _refused(f"'{word[:40]}' is no whole number from {least} to {most}", self.span)
         return int(word)
+
+
+def line(key: str, value: str, indent: str) -> str:
+    """Return a line of the file."""
+    return f"{indent}{yaml_text(key)}: {yaml_text(value)}"
+
+
+def number_text(value: float) -> str:
+    """Return a number with as many decimals as it needs, five at most.
+
+    Example:
+        >>> number_text(12.5), number_text(-0.000001)
+        ('12.5', '0')
+    """
+    text = f"{value:.5f}".rstrip("0").rstrip(".")
+    return "0" if text in ("", "-0") else text
+
+
+def mapping(tree: Map, key: str, name: str) -> Map:
+    """Return a mapping within a mapping of the file `name`.
+
+    Raises:
+        Unreadable: it is none.
+    """
+    value = tree.get(key)
+    if isinstance(value, Map):
+        return value
+    at = tree.value_at.get(key, tree.at)
+    raise _refused(f"'{key}' must be a mapping", Span(name, *at))
 
 
 def _refused(message: str, span: Span) -> Unreadable:

@@ -144,7 +144,7 @@ def findings_block(
     listed = highest if full else max(0, cells.count - 1)
     wide = (width - _BETWEEN * (cells.columns - 1)) / cells.columns
     items: list[Item] = []
-    for finding in findings:
+    for finding in sorted(findings, key=lambda finding: finding.number):
         if finding.number <= listed:
             row, column = divmod(finding.number - 1, cells.columns)
             at = (column * (wide + _BETWEEN), row * FINDING_PITCH)
@@ -152,16 +152,20 @@ def findings_block(
     if not full:
         rest = sum(finding.number > listed for finding in findings)
         row, column = divmod(listed, cells.columns)
-        y = row * FINDING_PITCH + (FINDING_PITCH / 2 if cells.count else 1.7) + 0.9
-        words = f"{_rest_words(rest, len(findings))} on this sheet: wiregen check"
-        x = column * (wide + _BETWEEN)
-        items.append(_text(words, x, y, style.TEXT_WIRE, style.ATTENTION))
-    return Block(tuple(items), cells.rows * FINDING_PITCH or _FINDING_LINE + 0.4), listed
+        more = f"and {rest} more" if listed else _count_words(rest)
+        at = (column * (wide + _BETWEEN), row * FINDING_PITCH + FINDING_PITCH / 2 + 0.9)
+        words = f"{more} on this sheet: wiregen check"
+        items.append(_text(words, *at, style.TEXT_WIRE, style.ATTENTION))
+    return Block(tuple(items), cells.rows * FINDING_PITCH), listed
 
 
-def _rest_words(rest: int, count: int) -> str:
-    if rest < count:
-        return f"and {rest} more"
+def no_room_words(count: int, right: float, y: float) -> Text:
+    """Return how many findings a sheet has that has no room to list any, ending at (right, y)."""
+    words = f"{_count_words(count)} on this sheet: wiregen check"
+    return Text(right, y, ((words, False, style.ATTENTION),), style.TEXT_WIRE, "end")
+
+
+def _count_words(count: int) -> str:
     return f"{count} finding{'' if count == 1 else 's'}"
 
 

@@ -23,6 +23,7 @@ from wiregen.sheet.foot import (
     findings_block,
     foot_rule,
     legends_block,
+    no_room_words,
     revisions_block,
 )
 from wiregen.sheet.grey import without_hue
@@ -58,6 +59,8 @@ __all__ = [
     "A4",
     "A4_PORTRAIT",
     "CAUTIONS",
+    "FINDING_PITCH",
+    "FOOT_GAP",
     "PAPERS",
     "PLUG_CAUTIONS",
     "Area",
@@ -267,8 +270,7 @@ def _foot_place(
 
 def _foot_top(foot: _Foot, cells: Cells) -> float:
     """Return where a foot begins, mm."""
-    listing, _ = findings_block(foot.findings, foot.inside.width, cells)
-    above = listing.height + GAP if foot.findings else 0.0
+    above = cells.rows * FINDING_PITCH + GAP if cells.rows else 0.0
     height = sum(part.height + GAP for part in _below(foot)) + above
     if foot.beside:
         height = max(height, revisions_block(foot.block.revisions).height + GAP + above)
@@ -293,7 +295,9 @@ def _foot_items(foot: _Foot, cells: Cells, top: float) -> tuple[tuple[Item, ...]
     below = tuple(_below(foot))
     items: list[Item] = [foot_rule(foot.inside, top)] if top < foot.bottom else []
     listed = 0
-    if foot.findings:
+    if foot.findings and not cells.count:
+        items.append(no_room_words(len(foot.findings), foot.inside.right, top - 0.8))
+    elif foot.findings:
         listing, listed = findings_block(foot.findings, foot.inside.width, cells)
         items.extend(shifted(item, foot.inside.x, top + GAP) for item in listing.items)
     y = foot.bottom - sum(part.height + GAP for part in below)

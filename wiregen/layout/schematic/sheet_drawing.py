@@ -6,13 +6,12 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from wiregen.layout.schematic.bundles import group_marks
 from wiregen.layout.schematic.heads import with_faces
-from wiregen.layout.schematic.marks import ring_groups
 from wiregen.layout.schematic.page import draw_page
+from wiregen.layout.schematic.rings import ring_groups
 from wiregen.layout.schematic.scale import scaled
 from wiregen.layout.schematic.scene import Cut
 from wiregen.layout.schematic.sheet_page import Maker, Page
 from wiregen.layout.schematic.state_marks import state_legend, with_state
-from wiregen.sheet.frame import Area
 from wiregen.sheet.items import Sheet
 
 
@@ -57,16 +56,16 @@ def _draw(
     targets: Mapping[str, tuple[str, str]],
     faces: Mapping[str, int],
 ) -> Sheet:
-    frame = maker.frame(page.plan, page.paper, page.marks, (number, count), page.reach)
+    frame = maker.frame(
+        page.plan, page.paper, page.marks, (number, count), reach=page.reach, before=page.foot
+    )
     x, y = page.corner
+    room = page.room(frame.area)
     items = with_faces(draw_page(page.laid, 0.0, 0.0, targets, maker.mono), faces)
-    items = (*items, *group_marks(maker.design, items))
-    items = (*items, *ring_groups(page.marks, items, frame.listed))
+    items = (*items, *group_marks(maker.design, items, room))
+    items = (*items, *ring_groups(page.rings))
     if maker.state is not None:
-        area = frame.area
-        room = ((area.x - x) / page.scale, (area.y - y) / page.scale)
-        size = (area.width / page.scale, area.height / page.scale)
-        items = with_state(maker.state, items, Area(*room, *size), mono=maker.mono)
+        items = with_state(maker.state, items, room, mono=maker.mono)
     placed = tuple(scaled(item, page.scale, x, y) for item in items)
     if maker.state is not None:
         placed = (*placed, *state_legend(maker.state, frame.area))

@@ -7,14 +7,17 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from wiregen.connect import Network
-from wiregen.layout.kept import KeptSheet
+from wiregen.layout.kept import KeptFoot, KeptSheet
 from wiregen.layout.schematic.block import ROW_MM
 from wiregen.layout.schematic.build import make_scene
+from wiregen.layout.schematic.bundles import group_marks
 from wiregen.layout.schematic.ends import Ends
 from wiregen.layout.schematic.flow import Flow
+from wiregen.layout.schematic.heads import with_faces
 from wiregen.layout.schematic.legend import legends_of
 from wiregen.layout.schematic.marks import Marks, find_marks
-from wiregen.layout.schematic.page import LEAST_SCALE, Laid, colour_text, lay_page
+from wiregen.layout.schematic.page import LEAST_SCALE, Laid, colour_text, draw_page, lay_page
+from wiregen.layout.schematic.rings import Ring, find_rings
 from wiregen.layout.schematic.scene import Plan, Scene
 from wiregen.layout.schematic.split import MOST_ON_A4
 from wiregen.layout.schematic.state_view import StateView
@@ -29,6 +32,7 @@ from wiregen.sheet.frame import (
     CAUTIONS,
     PAPERS,
     Area,
+    FootPlace,
     Frame,
     Paper,
     framed,
@@ -42,6 +46,7 @@ ASIDE_MM = 4.0
 """A repeated drawing may reach so far into the margin beside its area before all of it moves."""
 COMING_MM = (6.0, 7.5)
 """Room left at the right and below where a sheet has it, so that what comes moves nothing, mm."""
+_ANY_SHEET, _ANY_ZONE = "88", "D8"
 MOST_SCALE = 1.25
 """A small layout is drawn up to this much larger."""
 
@@ -58,6 +63,8 @@ class Page:
         area: room for the drawing, mm.
         marks: findings marked on it.
         corner: where the layout's top left corner stands on the page, mm.
+        foot: where its foot stands; None before the page is finished.
+        rings: around its findings.
     """
 
     plan: Plan
@@ -67,11 +74,19 @@ class Page:
     area: Area
     marks: Marks
     corner: Point
+    foot: FootPlace | None = None
+    rings: tuple[Ring, ...] = ()
 
     @property
     def reach(self) -> float:
         """How far down the drawing stands on the page, mm."""
         return self.corner[1] + self.laid.placement.height * self.scale
+
+    def room(self, area: Area) -> Area:
+        """Return an area of the page in the lengths of the layout."""
+        left, top = self.corner
+        corner = ((area.x - left) / self.scale, (area.y - top) / self.scale)
+        return Area(*corner, area.width / self.scale, area.height / self.scale)
 
     def zone(self, key: str) -> str:
         """Return the zone where a cut wire end stops on this page."""
@@ -97,7 +112,11 @@ class Maker:
     state: StateView | None = None
 
     def page(
-        self, plan: Plan, papers: Sequence[Paper] = (), least: float = LEAST_SCALE
+        self,
+        plan: Plan,
+        papers: Sequence[Paper] = (),
+        least: float = LEAST_SCALE,
+        before: KeptFoot | None = None,
     ) -> Page | None:
         """Lay out one sheet on the first paper it is readable on; None when none is.
 
@@ -105,8 +124,9 @@ class Maker:
             plan: what it shows.
             papers: to try; A4 for few wires and A3 where not given.
             least: scale it has to be drawn at.
+            before: its findings when it was drawn before.
         """
-        marks = find_marks(self.design, self.ends, plan, self.findings)
+        marks = self._marks(plan, before)
         scene = self._scene(plan, None)
         for paper in papers or papers_for(plan):
             area = self.frame(plan, paper, marks).area
@@ -119,7 +139,7 @@ class Maker:
 
     def repeated(self, plan: Plan, keep: KeptSheet) -> Page | None:
         """Lay out a sheet as it was drawn before; None when it does not fit its paper any more."""
-        marks = find_marks(self.design, self.ends, plan, self.findings)
+        marks = self._marks(plan, keep.foot)
         paper = next(paper for paper in PAPERS if paper.name == keep.paper and paper != A4_PORTRAIT)
         scale, aspect = keep.scale, paper.width / paper.height
         laid = lay_page(self._scene(plan, keep), paper.height, aspect, keep)
@@ -141,6 +161,33 @@ class Maker:
             corner = _centred(laid, area, scale)
         return Page(plan, laid, paper, scale, area, marks, corner)
 
+    def _marks(self, plan: Plan, before: KeptFoot | None) -> Marks:
+        """Return the findings of a sheet; those of a state are numbered by themselves."""
+        known = before.numbers if before is not None and self.state is None else {}
+        return find_marks(self.ends, plan, self.findings, known)
+
+    def finished(self, page: Page, before: KeptFoot | None) -> Page:
+        """Return a page with its foot and the rings of its findings, as it stood before.
+
+        Args:
+            page: laid out for good.
+            before: its findings when it was drawn before.
+        """
+        known = before if self.state is None else None
+        place = known.place if known is not None else None
+        frame = self.frame(page.plan, page.paper, page.marks, reach=page.reach, before=place)
+        rings: tuple[Ring, ...] = ()
+        if page.marks.foot:
+            # Numbers of sheets are not known yet; these stand in for them.
+            targets = {cut.here.key: (_ANY_SHEET, _ANY_ZONE) for cut in page.plan.cuts}
+            faces = dict.fromkeys(self.design.plugs, int(_ANY_SHEET))
+            items = with_faces(draw_page(page.laid, 0.0, 0.0, targets, self.mono), faces)
+            room = page.room(frame.area)
+            items = (*items, *group_marks(self.design, items, room))
+            steps = known.steps if known is not None else {}
+            rings = find_rings(page.marks, items, frame.listed, steps, room)
+        return replace(page, foot=frame.foot, rings=rings)
+
     def _scene(self, plan: Plan, keep: KeptSheet | None) -> Scene:
         scene = make_scene(
             self.design, self.network, self.ends, self.flow, plan=plan, row_mm=ROW_MM, keep=keep
@@ -153,7 +200,9 @@ class Maker:
         paper: Paper,
         marks: Marks,
         number: tuple[int, int] = (1, 1),
+        *,
         reach: float = 0.0,
+        before: FootPlace | None = None,
     ) -> Frame:
         """Return the frame of one sheet.
 
@@ -163,6 +212,7 @@ class Maker:
             marks: findings to be listed.
             number: of the sheet, and how many there are.
             reach: how far down its drawing stands, mm.
+            before: where its foot stood.
         """
         wires = [self.design.wires[name] for name in shown_wires(plan)]
         fates = {self.design.status_of(wire) for wire in wires}
@@ -183,6 +233,7 @@ class Maker:
             cautions=CAUTIONS if self.state is None else (*self.state.cautions, *CAUTIONS),
             mono=self.mono,
             reach=reach - SLACK_MM,
+            before=before,
         )
 
 

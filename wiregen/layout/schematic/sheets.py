@@ -9,7 +9,7 @@ from collections.abc import Set as AbstractSet
 from dataclasses import replace
 
 from wiregen.connect import Network
-from wiregen.layout.kept import WHOLE, KeptDrawing, KeptSheet
+from wiregen.layout.kept import WHOLE, KeptDrawing, KeptFoot, KeptSheet
 from wiregen.layout.schematic.ends import Ends, find_ends, gathered
 from wiregen.layout.schematic.flow import EARTH_FLOW, find_flow
 from wiregen.layout.schematic.keeping import kept_pins
@@ -74,12 +74,17 @@ def schematic_pages(
     if not before.sheets or any(sheet.key == WHOLE for sheet in before.sheets):
         page = _whole(maker, chosen, title, before)
         if page is not None:
-            return (page,), maker
+            return _finished(maker, (page,), before), maker
         before = KeptDrawing()
     several, subjects = _split(maker)
     if before.sheets:
-        return kept_pages(several, subjects, before), several
-    return _fitting(several, subjects), several
+        return _finished(several, kept_pages(several, subjects, before), before), several
+    return _finished(several, _fitting(several, subjects), before), several
+
+
+def _finished(maker: Maker, pages: Sequence[Page], keep: KeptDrawing) -> tuple[Page, ...]:
+    feet = {sheet.key: sheet.foot for sheet in keep.sheets}
+    return tuple(maker.finished(page, feet.get(page.plan.key)) for page in pages)
 
 
 def _split(maker: Maker) -> tuple[Maker, Subjects]:
@@ -121,7 +126,8 @@ def kept_pages(maker: Maker, subjects: Subjects, keep: KeptDrawing) -> tuple[Pag
             continue
         plan = replace(plan_for(subjects, cluster, sheet.title), key=sheet.key)
         papers = (*papers_for(plan), A2)
-        pages.append(maker.repeated(plan, sheet) or maker.page(plan, papers) or _large(maker, plan))
+        page = maker.repeated(plan, sheet) or maker.page(plan, papers, before=sheet.foot)
+        pages.append(page or _large(maker, plan, sheet.foot))
     for cluster in split.new:
         plan = plan_for(subjects, cluster)
         pages.append(maker.page(plan) or _large(maker, plan))
@@ -135,7 +141,8 @@ def _whole(maker: Maker, chosen: Sequence[str], title: str, keep: KeptDrawing) -
     before = next((sheet for sheet in keep.sheets if sheet.key == WHOLE), None)
     page = maker.repeated(plan, before) if before is not None else None
     if page is None and (len(chosen) <= ONE_SHEET or before is not None):
-        page = maker.page(plan, (*papers_for(plan), A2) if len(chosen) <= MOST_ON_A3 else (A2,))
+        papers = (*papers_for(plan), A2) if len(chosen) <= MOST_ON_A3 else (A2,)
+        page = maker.page(plan, papers, before=before.foot if before is not None else None)
     return page
 
 
@@ -182,7 +189,17 @@ def keep_page(maker: Maker, page: Page) -> KeptSheet:
         page.laid.placement.kept,
         nodes,
         pins,
+        _keep_foot(page),
     )
+
+
+def _keep_foot(page: Page) -> KeptFoot | None:
+    """Return what is kept of the findings of a page; those beyond the list may take any number."""
+    if page.foot is None:
+        return None
+    pairs = zip(page.marks.keys, page.marks.foot, strict=True)
+    numbers = {key: line.number for key, line in pairs if line.number <= page.foot.cells.count}
+    return KeptFoot(page.foot, numbers, {ring.key: ring.steps for ring in page.rings})
 
 
 def min_wire(cluster: Cluster) -> str:
@@ -216,10 +233,10 @@ def _together(
     return kept
 
 
-def _large(maker: Maker, plan: Plan) -> Page:
+def _large(maker: Maker, plan: Plan, before: KeptFoot | None = None) -> Page:
     """A sheet that cannot be parted: on larger paper; drawn small where none is large enough."""
     for paper, least in ((A2, LEAST_SCALE), (A1, LEAST_SCALE), (A1, 0.0)):
-        page = maker.page(plan, (paper,), least)
+        page = maker.page(plan, (paper,), least, before)
         if page is not None:
             return page
     raise AssertionError("every drawing fits its paper at some scale")
