@@ -9,21 +9,26 @@ from wiregen.layout.contents_index import IndexEntry, IndexGroup, index_columns
 from wiregen.layout.faces import FacePage
 from wiregen.layout.schematic.scene import Plan
 from wiregen.layout.schematic.sheet_page import Page
-from wiregen.layout.table_rows import draw_rows, measure, rows_that_fit
+from wiregen.layout.table_rows import PAD_MM, TEXT_MM, draw_rows, measure, rows_that_fit
 from wiregen.layout.tables import Column, Table
 from wiregen.layout.title import title_block
 from wiregen.model import Design, in_order
 from wiregen.sheet import style
 from wiregen.sheet.frame import A3, Area, Frame, framed
 from wiregen.sheet.items import Item, Sheet, Text
+from wiregen.sheet.metrics import fit, text_width_mm
 
 MANY_SHEETS = 6
 """A set of more sheets than this has contents."""
-_MOST_NAMED = 12
+_MOST_NAMED = (12, 9, 6, 4, 2, 1)
+"""So many names of a kind stand in a row, the most for which it is one line."""
+_TITLE_MM, _SHOWS_MM = 88.0, 252.0
+"""Widths of the columns, whatever stands in them, mm."""
 _GAP = 8.0
 _HEADING = 6.0
 _LEAST_INDEX = 40.0
 """The index begins below the table where this is left for it, mm."""
+_TEXT, _PAD = TEXT_MM, 2 * PAD_MM + 0.2
 _OBJECTS = ("plug", "device", "fuse", "box", "splice", "earth")
 
 
@@ -37,6 +42,7 @@ class Listing:
         pages: of the schematic, which come after them.
         faces: of the connector faces, which come last.
         mono: for printing without colours.
+        whole: the set shows all of the design.
     """
 
     design: Design
@@ -44,6 +50,7 @@ class Listing:
     pages: Sequence[Page]
     faces: Sequence[FacePage]
     mono: bool
+    whole: bool
 
 
 def contents_count(listing: Listing) -> int:
@@ -126,8 +133,16 @@ def _sheet_table(listing: Listing, first: int) -> Table:
         shows = _face_shows(listing.design, face, continued=face.plug in begun)
         rows.append((str(number), face.title, shows))
         begun.add(face.plug)
-    columns = (Column("Sheet", "name", 16.0), Column("Title"), Column("Shows"))
-    return Table("contents", "Contents", columns, tuple(rows))
+    columns = (
+        Column("Sheet", "name", 16.0),
+        Column("Title", least_mm=_TITLE_MM),
+        Column("Shows", least_mm=_SHOWS_MM),
+    )
+    lines = (
+        (number, fit(title, _TITLE_MM - _PAD, _TEXT), fit(shows, _SHOWS_MM - _PAD, _TEXT))
+        for number, title, shows in rows
+    )
+    return Table("contents", "Contents", columns, tuple(lines))
 
 
 def _shows(design: Design, page: Page) -> str:
@@ -136,12 +151,20 @@ def _shows(design: Design, page: Page) -> str:
     devices = [name for kind in ("box", "device") for name in found.get(kind, ())]
     circuits = in_order(set(_circuits(design, page.plan)))
     parts = (("plugs", found.get("plug", ())), ("devices", devices), ("circuits", circuits))
-    return " · ".join(f"{what} {_named(names)}" for what, names in parts if names)
+    tried = (
+        " · ".join(f"{what} {_named(names, most)}" for what, names in parts if names)
+        for most in _MOST_NAMED
+    )
+    words = ""
+    for words in tried:
+        if text_width_mm(words, _TEXT) <= _SHOWS_MM - _PAD:
+            break
+    return words
 
 
-def _named(names: Sequence[str]) -> str:
-    more = len(names) - _MOST_NAMED
-    words = ", ".join(names[:_MOST_NAMED])
+def _named(names: Sequence[str], most: int) -> str:
+    more = len(names) - most
+    words = ", ".join(names[:most])
     return f"{words} and {more} more" if more > 0 else words
 
 
@@ -201,15 +224,18 @@ def _groups(listing: Listing, first: int) -> Iterator[IndexGroup]:
         ("Earth points", design.earths),
     )
     for title, records in sections:
-        entries = tuple(_entries(records, sheets, faces))
+        entries = tuple(_entries(records, sheets, faces, listing.whole))
         if entries:
             yield IndexGroup(title, entries)
 
 
 def _entries(
-    records: Mapping[str, object], sheets: Mapping[str, Sequence[int]], faces: Mapping[str, int]
+    records: Mapping[str, object],
+    sheets: Mapping[str, Sequence[int]],
+    faces: Mapping[str, int],
+    whole: bool,
 ) -> Iterable[IndexEntry]:
     for name in in_order(records):
         numbers, face = tuple(sheets.get(name, ())), faces.get(name)
-        if numbers or face:
+        if numbers or face or whole:
             yield IndexEntry(name, str(getattr(records[name], "title", "")), numbers, face)

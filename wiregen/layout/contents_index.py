@@ -15,13 +15,14 @@ _BETWEEN = 8.0
 _LINE = 4.2
 _HEAD = 6.4
 _TEXT = style.TEXT_WIRE
+_NOWHERE = "not wired"
 _A_LINE = 4
 """So many numbers, or runs of numbers, stand on one line."""
 
 
 @dataclass(frozen=True, slots=True)
 class IndexEntry:
-    """One object: id, title, the schematic sheets that show it, and its face sheet."""
+    """One object: id, title, the schematic sheets that show it, and its face sheet, if any."""
 
     id: str
     title: str
@@ -44,7 +45,7 @@ class IndexEntry:
                 lines[-1] = f"{lines[-1]} · {face}"
             else:
                 lines.append(face)
-        return tuple(lines)
+        return tuple(lines) or (_NOWHERE,)
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,12 +152,13 @@ def _entry(entry: IndexEntry, x: float, y: float, width: float) -> Iterator[Item
     if end - at > 4.0:
         dots = Pen(style.HAIRLINE, 0.3, dash=(0.3, 1.2))
         yield Path(((at + 1.2, base - 0.2), (end - 1.2, base - 0.2)), dots)
+    pages = (*entry.sheets, *((entry.face,) if entry.face else ()))
     for number, line in enumerate(entry.lines):
         words = ((line, False, style.INK),)
-        data = (("object", entry.id), ("sheets", line)) if not number else ()
+        data = (("object", entry.id), ("sheets", line)) if pages and not number else ()
         yield Text(
             x + width, base + number * _LINE, words, _TEXT, anchor="end", cls="found", data=data
         )
-    pages = (*entry.sheets, *((entry.face,) if entry.face else ()))
-    link = (("page", str(pages[0])),)
-    yield Rect(x, y, width, len(entry.lines) * _LINE, Pen(), cls="link", data=link)
+    if pages:
+        link = (("page", str(pages[0])),)
+        yield Rect(x, y, width, len(entry.lines) * _LINE, Pen(), cls="link", data=link)

@@ -92,7 +92,10 @@ class PlannedSet:
     @property
     def listing(self) -> Listing:
         """What contents are made from."""
-        return Listing(self.design, self.maps, self.pages, self.faces, self.options.mono)
+        asked = self.options
+        whole = asked.plug is None and asked.circuit is None and asked.loom is None
+        mono = asked.mono
+        return Listing(self.design, self.maps, self.pages, self.faces, mono, whole)
 
     def sheets(self, before: int = 0, count: int = 0) -> Iterator[Sheet]:
         """Yield the sheets, with references between them, each drawn when it is asked for.

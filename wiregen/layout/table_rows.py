@@ -12,9 +12,9 @@ from wiregen.sheet.metrics import fit, text_width_mm, wrap
 from wiregen.sheet.swatch import HEIGHT, MONO_WIDTH, WIDTH, swatch
 
 HEAD = 6.0
-_PAD = 1.5
+PAD_MM = 1.5
 _SWATCH_GAP = 1.4
-_TEXT = 2.2
+TEXT_MM = 2.2
 _LINE = 2.9
 _FREE = 1.6
 _MOST = 70.0
@@ -44,7 +44,7 @@ def measure(table: Table, width: float, *, mono: bool = False) -> Measured:
     sample = (MONO_WIDTH if mono else WIDTH) + _SWATCH_GAP
     widths = _widths(table, width, sample)
     head = tuple(
-        wrap(column.title, wide - 2 * _PAD, _TEXT, True, 3)
+        wrap(column.title, wide - 2 * PAD_MM, TEXT_MM, True, 3)
         for column, wide in zip(table.columns, widths, strict=True)
     )
     least = _BLANK_ROW if any(c.kind == "blank" for c in table.columns) else 0.0
@@ -60,19 +60,19 @@ def measure(table: Table, width: float, *, mono: bool = False) -> Measured:
 
 
 def _wrapped(text: str, column: Column, wide: float, sample: float) -> tuple[str, ...]:
-    room = wide - 2 * _PAD - (sample if column.kind == "colour" else 0.0)
-    return wrap(text, room, _TEXT, column.kind in ("name", "wire"), _MAX_LINES)
+    room = wide - 2 * PAD_MM - (sample if column.kind == "colour" else 0.0)
+    return wrap(text, room, TEXT_MM, column.kind in ("name", "wire"), _MAX_LINES)
 
 
 def _widths(table: Table, width: float, sample: float) -> tuple[float, ...]:
     """Each column as wide as it asks for; the room left or missing is shared out."""
     wished = []
     for place, column in enumerate(table.columns):
-        extra = 2 * _PAD + 0.2 + (sample if column.kind == "colour" else 0.0)
+        extra = 2 * PAD_MM + 0.2 + (sample if column.kind == "colour" else 0.0)
         bold = column.kind in ("name", "wire")
         widest = _head_width(column.title)
         texts = {row[place] for row in table.rows}
-        widest = max([widest, *(text_width_mm(text, _TEXT, bold) + extra for text in texts)])
+        widest = max([widest, *(text_width_mm(text, TEXT_MM, bold) + extra for text in texts)])
         wished.append(max(min(widest, _MOST), column.least_mm))
     total = sum(wished)
     if total <= width:
@@ -88,8 +88,8 @@ def _widths(table: Table, width: float, sample: float) -> tuple[float, ...]:
 def _head_width(title: str) -> float:
     """Return the width in which a heading takes two lines at most."""
     words = max(title.split() or [""], key=len)
-    widest = text_width_mm(words, _TEXT, True) + 2 * _PAD + 0.2
-    while len(wrap(title, widest - 2 * _PAD, _TEXT, True)) > 2:
+    widest = text_width_mm(words, TEXT_MM, True) + 2 * PAD_MM + 0.2
+    while len(wrap(title, widest - 2 * PAD_MM, TEXT_MM, True)) > 2:
         widest += 2.0
     return widest
 
@@ -146,7 +146,7 @@ def draw_rows(
         base = y + measured.head_mm / 2 + 0.8 - (len(lines) - 1) * _LINE / 2
         for number, line in enumerate(lines):
             words = ((line, True, style.PAPER),)
-            items.append(Text(left + _PAD, base + number * _LINE, words, _TEXT))
+            items.append(Text(left + PAD_MM, base + number * _LINE, words, TEXT_MM))
         left += wide
     y += measured.head_mm
     for number in range(begin, begin + count):
@@ -161,7 +161,7 @@ def _row(measured: Measured, number: int, x: float, y: float, mono: bool) -> Gro
     items: list[Item] = []
     if number % 2:
         items.append(Rect(x, y, width, height, Pen(fill=style.TINT)))
-    base = y + _FREE / 2 + _TEXT * 0.9
+    base = y + _FREE / 2 + TEXT_MM * 0.9
     left = x
     cells = zip(columns, measured.widths, measured.cells[number], strict=True)
     for place, (column, wide, lines) in enumerate(cells):
@@ -172,7 +172,7 @@ def _row(measured: Measured, number: int, x: float, y: float, mono: bool) -> Gro
             items.append(Path(rule, style.TABLE_PEN))
         left += wide
     items.append(Path(((x, y + height), (x + width, y + height)), style.TABLE_PEN))
-    first = fit(measured.table.rows[number][0], _MOST, _TEXT)
+    first = fit(measured.table.rows[number][0], _MOST, TEXT_MM)
     return Group(tuple(items), cls="row", data=(("table", measured.table.name), ("row", first)))
 
 
@@ -184,11 +184,11 @@ def _cell(
     mono: bool,
 ) -> Iterator[Item]:
     left, base, wide = at
-    x = left + _PAD
+    x = left + PAD_MM
     sample = MONO_WIDTH if mono else WIDTH
     if column.kind == "colour":
         if text:
-            yield swatch(x, base - _TEXT * 0.36 - HEIGHT / 2, text, width=sample, mono=mono)
+            yield swatch(x, base - TEXT_MM * 0.36 - HEIGHT / 2, text, width=sample, mono=mono)
         x += sample + _SWATCH_GAP
     bold = column.kind in ("name", "wire")
     end = column.kind == "number"
@@ -199,6 +199,6 @@ def _cell(
         y = base + number * _LINE
         data = (("leads-to", text),) if column.kind == "wire" else ()
         if end:
-            yield Text(left + wide - _PAD, y, words, _TEXT, anchor="end")
+            yield Text(left + wide - PAD_MM, y, words, TEXT_MM, anchor="end")
         else:
-            yield Text(x, y, words, _TEXT, data=data)
+            yield Text(x, y, words, TEXT_MM, data=data)
