@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from wiregen.check import Report
 from wiregen.connect import Network
 from wiregen.layout.contents import MANY_SHEETS, Listing, contents_count, contents_sheets
+from wiregen.layout.drawn_renames import kept_renamed, renames_since
 from wiregen.layout.faces import FacePage, face_pages
 from wiregen.layout.kept import KeptDrawing
 from wiregen.layout.overview import MapPage, lay_overview, overview_sheet
@@ -151,6 +152,8 @@ def plan_set(
         keep: the layout drawn before; used where the whole design is drawn.
     """
     asked = options or Options()
+    if keep is not None:
+        keep = kept_renamed(keep, renames_since(keep, design, network))
     wires, plugs, title = _chosen(design, network, asked)
     if keep is None and asked.state is not None and wires is None:
         # The sheets of a state lie as the plain ones do, though their foot is higher.

@@ -5,10 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 
+from wiregen.connect import Network, split_node
 from wiregen.layout.drawn_pairs import Renames, with_new_ids
 from wiregen.layout.engine import KeptLayout
 from wiregen.layout.finding_numbers import Key
 from wiregen.layout.kept import KeptDrawing, KeptFoot, KeptMap, KeptSheet
+from wiregen.layout.schematic.ends import find_ends
+from wiregen.model import Design
 
 
 def kept_renamed(kept: KeptDrawing, renames: Renames) -> KeptDrawing:
@@ -27,6 +30,49 @@ def kept_renamed(kept: KeptDrawing, renames: Renames) -> KeptDrawing:
         for plug, face in kept.faces.items()
     }
     return KeptDrawing(sheets, overview, faces)
+
+
+def renames_since(kept: KeptDrawing, design: Design, network: Network) -> dict[str, str]:
+    """Return old id -> new id of the objects whose wires all end on an object not known before.
+
+    Args:
+        kept: of the design as it was.
+        design: as it is now.
+        network: from `connect`.
+    """
+    nodes = [*(node for sheet in kept.sheets for node in (*sheet.nodes.values(), *sheet.pins))]
+    known = dict.fromkeys([*(split_node(node)[0] for node in nodes if node), *kept.faces])
+    gone = [name for name in known if not _is_of(design, name)]
+    if not gone:
+        return {}
+    now = {
+        end.key: end.owner for pair in find_ends(design, network).of_wire.values() for end in pair
+    }
+    owners: dict[str, set[str]] = {name: set() for name in gone}
+    for sheet in kept.sheets:
+        for key, node in sheet.nodes.items():
+            if split_node(node)[0] in owners and key in now:
+                owners[split_node(node)[0]].add(now[key])
+    found = {
+        old: next(iter(new)) for old, new in owners.items() if len(new) == 1 and not new & {*known}
+    }
+    left = [plug for plug in kept.faces if plug in owners and plug not in found]
+    new_plugs = [p for p in design.plugs if p not in kept.faces and p not in found.values()]
+    if len(left) == len(new_plugs) == 1:  # it has no wires of its own
+        found[left[0]] = new_plugs[0]
+    return {} if len({*found.values()}) < len(found) else found
+
+
+def _is_of(design: Design, name: str) -> bool:
+    sections = (
+        design.plugs,
+        design.devices,
+        design.splices,
+        design.fuses,
+        design.boxes,
+        design.earths,
+    )
+    return any(name in section for section in sections)
 
 
 def _map(kept: KeptMap, renames: Mapping[str, str]) -> KeptMap:
