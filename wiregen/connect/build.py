@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 
 from wiregen.connect.halves import (
     Halves,
@@ -37,7 +37,7 @@ def connect(design: Design) -> Network:
     """
     halves = find_halves(design)
     ends_of, written, wires_on = _wire_ends(design, halves)
-    wired = tuple(wires_on)
+    wired = tuple(dict.fromkeys((*wires_on, *_screen_pins(design, halves))))
     points = points_used(wired)
     own_pins = find_own_pins(design, halves, points)
     used = points_used((*wired, *own_pins))
@@ -96,6 +96,13 @@ def _wire_ends(design: Design, halves: Halves) -> tuple[_Ends, _Ends, _Ends]:
             for node in nodes if len(nodes) < 2 or nodes[0] != nodes[1] else nodes[:1]:
                 wires_on.setdefault(node, []).append(wire.id)
     return ends_of, written, {node: tuple(wires) for node, wires in wires_on.items()}
+
+
+def _screen_pins(design: Design, halves: Halves) -> Iterator[str]:
+    """Yield the pins that screens are joined to: a contact sits there, with or without a wire."""
+    for group in design.groups.values():
+        if group.screen is not None:
+            yield halves.wire_node(node_of(group.screen))
 
 
 def _all_nodes(

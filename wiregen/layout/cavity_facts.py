@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from wiregen.connect import Network, node_name
+from wiregen.connect.screens import Screen, screens_at
 from wiregen.facts.colours import Colour
 from wiregen.facts.sizes import WireSize
 from wiregen.model import Design, Pin, Plug, Wire
@@ -22,6 +23,8 @@ SHORT_STATE: dict[CavityState, str] = {
     "unknown": "?",
 }
 """What stands below a cavity without a colour."""
+SCREEN = "screen"
+"""In place of the colour of a wire: bare metal."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,11 +65,12 @@ class CavityFacts:
         markings: the colour as written, where it is not in IEC form; else empty.
         wires: ids of the wires in the contact.
         sizes: of each wire as bought, such as `0.75 mm²`; empty text where none is known.
-        goes_to: (end, title) of each wire.
+        goes_to: (end, title) of each wire, then what each screen is over.
         protected_by: fuses with their rating.
         contact: sort and record of the contact.
         known: measured, from a source, or unknown.
         drawn: where each wire is drawn; those of the other half where this one has none.
+        screens: ids of the groups whose screens are joined here.
     """
 
     node: str
@@ -82,13 +86,25 @@ class CavityFacts:
     contact: str
     known: Known
     drawn: tuple[DrawnAt | None, ...] = ()
+    screens: tuple[str, ...] = ()
+
+    @property
+    def ends(self) -> tuple[str, ...]:
+        """What ends in the contact: wires, then screens."""
+        return (*self.wires, *self.screens)
+
+    @property
+    def bare(self) -> tuple[str, ...]:
+        """The screens without a colour of their own: those beside wires, or of a pin without."""
+        return self.screens if self.wires or not self.colours else ()
 
     @property
     def codes(self) -> tuple[str, ...]:
         """Lines below the cavity: one colour code a wire, or the state in one word."""
         if self.state != "used":
             return (SHORT_STATE[self.state],)
-        return tuple(code or SHORT_STATE["used"] for code in self.colours) or (SHORT_STATE["used"],)
+        colours = (code or SHORT_STATE["used"] for code in self.colours)
+        return (*colours, *((SCREEN,) if self.bare else ())) or (SHORT_STATE["used"],)
 
 
 def plug_facts(
@@ -109,55 +125,78 @@ def plug_facts(
     """
     plug = design.plugs[plug_id]
     mate = design.plugs.get(network.mate(plug_id) or "")
-    found = {name: _facts(design, network, plug, mate, name) for name in cavities}
-    if drawn is None:
-        return found
-    return {name: _with_places(facts, network, mate, drawn) for name, facts in found.items()}
+    screens = screens_at(design, network)
+    found = {}
+    for name in cavities:
+        here = screens.get(network.halves.wire_node(node_name(plug.id, name)), ())
+        found[name] = _facts(design, network, (plug, mate), name, here)
+        if drawn is not None:
+            found[name] = _with_places(found[name], network, mate, drawn, here)
+    return found
 
 
 def _with_places(
-    facts: CavityFacts, network: Network, mate: Plug | None, drawn: WireEnds
+    facts: CavityFacts,
+    network: Network,
+    mate: Plug | None,
+    drawn: WireEnds,
+    screens: Sequence[Screen],
 ) -> CavityFacts:
-    """Add where the wires are drawn: at this half, or where it has none at the other."""
+    """Add where the wires are drawn: at this half, or where it has none at the other.
+
+    The mark of a screen stands on its wires.
+    """
     nodes = [facts.node, *([node_name(mate.id, facts.name)] if mate else [])]
     wires = facts.wires or network.wires_at(nodes[-1])
-    places = ([drawn[n, wire] for n in nodes if (n, wire) in drawn] for wire in wires)
+    ends = [[(node, wire) for node in nodes] for wire in wires]
+    ends += [[(node, w) for w in s.wires for node in network.ends_of[w]] for s in screens]
+    places = ([drawn[end] for end in one if end in drawn] for one in ends)
     return replace(facts, drawn=tuple(found[0] if found else None for found in places))
 
 
 def _facts(
-    design: Design, network: Network, plug: Plug, mate: Plug | None, name: str
+    design: Design,
+    network: Network,
+    halves: tuple[Plug, Plug | None],
+    name: str,
+    screens: Sequence[Screen],
 ) -> CavityFacts:
+    plug, mate = halves
     node = node_name(plug.id, name)
     pin = plug.pins.get(name)
     other = mate.pins.get(name) if mate else None
     wires = [design.wires[wire] for wire in network.wires_at(node)]
-    state = _state(pin, other, wires)
+    state = _state(pin, other, (*wires, *screens))
     # A half built into a device has no wires of its own: the loom half's are shown.
     told = other if plug.of and other and not (pin and pin.colours) else pin
     colours = _colours(told, wires) if state == "used" else ()
-    fuses = network.protecting_fuses(node) if state == "used" else ()
+    guarded = state == "used" and (wires or not screens)
+    fuses = network.protecting_fuses(node) if guarded else ()
     return CavityFacts(
         node=node,
         name=name,
         state=state,
-        carries=_carries(plug, pin, mate, other, state),
+        carries=_carries(halves, pin, other, state, screens),
         colours=tuple(colour.iec if colour else "" for colour in colours),
         markings=tuple(_marking(colour) for colour in colours),
         wires=tuple(wire.id for wire in wires),
         sizes=_sizes(told, wires),
-        goes_to=_goes_to(design, network, plug.id, name),
+        goes_to=(
+            *_goes_to(design, network, plug.id, name),
+            *(("", f"screen of {screen.over}") for screen in screens),
+        ),
         protected_by=tuple(_fuse_words(design, fuse) for fuse in fuses),
         contact=_contact(design, plug, name) if state == "used" else "",
-        known=_known(design, pin, state, wires),
+        known=_known(design, pin, state, wires, screens),
+        screens=tuple(screen.id for screen in screens),
     )
 
 
-def _state(pin: Pin | None, other: Pin | None, wires: Sequence[Wire]) -> CavityState:
-    """The pin's own word; without one the wires, then an unused cavity of the other half."""
+def _state(pin: Pin | None, other: Pin | None, ends: Sequence[Wire | Screen]) -> CavityState:
+    """The pin's own word; without one what ends there, then an unused one of the other half."""
     if pin is not None:
         return pin.state
-    if wires:
+    if ends:
         return "used"
     if other is not None and other.state != "used":
         return other.state
@@ -194,8 +233,13 @@ def size_words(size: WireSize) -> str:
 
 
 def _carries(
-    plug: Plug, pin: Pin | None, mate: Plug | None, other: Pin | None, state: CavityState
+    halves: tuple[Plug, Plug | None],
+    pin: Pin | None,
+    other: Pin | None,
+    state: CavityState,
+    screens: Sequence[Screen],
 ) -> str:
+    plug, mate = halves
     if state == "empty":
         return "empty, needs a cavity plug" if plug.sealed else "empty"
     if state in ("blocked", "reserved"):
@@ -204,9 +248,20 @@ def _carries(
     theirs = _pin_words(other)
     if not words and theirs and mate:
         words = f"{mate.id} carries {theirs}" if state == "unknown" else _capital(theirs)
+    words = _with_screens(words, screens)
     if not words:
         words = "nothing recorded" if state == "unknown" else "not recorded"
     return words + _additions(pin)
+
+
+def _with_screens(words: str, screens: Sequence[Screen]) -> str:
+    """Add the screens that end in a contact to what its pin carries."""
+    if not screens:
+        return words
+    names = ", ".join(screen.id for screen in screens)
+    if not words:
+        return f"Screen of {names}"
+    return f"{words} ({names})" if SCREEN in words.lower() else f"{words}, screen of {names}"
 
 
 def _additions(pin: Pin | None) -> str:
@@ -256,12 +311,21 @@ def _contact(design: Design, plug: Plug, name: str) -> str:
     return " ".join(part for part in (kind, stated) if part)
 
 
-def _known(design: Design, pin: Pin | None, state: CavityState, wires: Sequence[Wire]) -> Known:
+def _known(
+    design: Design,
+    pin: Pin | None,
+    state: CavityState,
+    wires: Sequence[Wire],
+    screens: Sequence[Screen],
+) -> Known:
     if state in ("empty", "blocked", "reserved"):
         return Known("")
     if pin is None:
-        fresh = wires and all(design.status_of(wire) == "new" for wire in wires)
-        return Known("new wire") if fresh else Known("unknown", attention=True)
+        under = (design.wires[wire] for screen in screens for wire in screen.wires)
+        every = (*wires, *under)
+        if every and all(design.status_of(wire) == "new" for wire in every):
+            return Known("new wire" if wires else "new screen")
+        return Known("unknown", attention=True)
     if pin.measured:
         return Known(f"measured {pin.measured}")
     if pin.disputed:

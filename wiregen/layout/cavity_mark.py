@@ -25,6 +25,8 @@ _UNUSED = {
     "unknown": Pen(style.ATTENTION, 0.3, style.PAPER, (0.25, 0.75)),
 }
 """Outline and fill of cavities without a wire, distinct in black and white too."""
+_SCREEN_DASH = (0.7, 0.4)
+"""Of the ring in a cavity that holds bare metal and no wire: not to be taken for a white wire."""
 _SLOT = 0.62
 """Width of a blade's slot, as a share of its length."""
 
@@ -79,6 +81,9 @@ def cavity_group(facts: CavityFacts, spot: Spot, mono: bool = False) -> Group:
 def _opening(facts: CavityFacts, spot: Spot, mono: bool) -> Iterator[Item]:
     if facts.state == "used":
         yield from _fill(facts, spot, mono)
+        if facts.bare and not facts.colours:
+            inner = replace(spot, radius=spot.radius * 0.8)
+            yield _opened(inner, Pen(style.INK, 0.2, dash=_SCREEN_DASH))
         return
     yield _opened(spot, _UNUSED[facts.state])
     if facts.state == "blocked":

@@ -149,6 +149,6 @@ def _colour(facts: CavityFacts, column: Column) -> str:
         return style.ATTENTION if unknown else style.SECONDARY
     attention = {
         "Known from": facts.known.attention,
-        "Colour": "" in facts.colours or not facts.colours,
+        "Colour": "" in facts.colours or not (facts.colours or facts.screens),
     }
     return style.ATTENTION if attention.get(column.title) else style.INK

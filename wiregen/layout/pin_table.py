@@ -6,7 +6,7 @@ import math
 from collections.abc import Callable, Container, Mapping, Sequence
 from dataclasses import dataclass
 
-from wiregen.layout.cavity_facts import CavityFacts, DrawnAt
+from wiregen.layout.cavity_facts import SCREEN, CavityFacts, DrawnAt
 from wiregen.sheet import style
 from wiregen.sheet.metrics import fit, text_width_mm, wrap
 
@@ -200,7 +200,7 @@ def _columns(facts: Sequence[CavityFacts], kept: Container[str]) -> tuple[Column
     columns = (
         (True, Column("Cavity", lambda f: (f.name,), 26.0)),
         (True, Column("Carries", lambda f: (f.carries,), 62.0)),
-        (any(f.wires for f in used), Column("Wire", lambda f: f.wires, 20.0, by_wire=True)),
+        (any(f.ends for f in used), Column("Wire", lambda f: f.ends, 20.0, by_wire=True)),
         (True, Column("Colour", _colour_parts, 46.0, by_wire=True, samples=True)),
         (any(f.sizes for f in used), Column("Size", _size_parts, 30.0, by_wire=True)),
         (any(f.goes_to for f in used), Column("Goes to", _goes_to_parts, 66.0, by_wire=True)),
@@ -218,7 +218,8 @@ def _fuse_parts(facts: CavityFacts) -> tuple[str, ...]:
 
 def _colour_parts(facts: CavityFacts) -> tuple[str, ...]:
     written = [f" ({marking})" if marking else "" for marking in facts.markings]
-    codes = [code or NOT_RECORDED for code in facts.colours] or [NOT_RECORDED]
+    codes = [code or NOT_RECORDED for code in facts.colours] + [SCREEN] * len(facts.bare)
+    codes = codes or [NOT_RECORDED]
     written += [""] * (len(codes) - len(written))
     return tuple(code + extra for code, extra in zip(codes, written, strict=True))
 
@@ -335,7 +336,8 @@ def _lines(
         for row, text in enumerate(part):
             colour = None
             if column.samples and row == 0:
-                colour = facts.colours[place] if place < len(facts.colours) else ""
+                missing = None if facts.bare else ""
+                colour = facts.colours[place] if place < len(facts.colours) else missing
             at = facts.drawn[place] if column.places and place < len(facts.drawn) else None
             made.append(Line(number, text, colour, at))
             number += 1
