@@ -113,6 +113,37 @@ def test_trace_of_nothing_known(wiregen, designs):
     assert wiregen("trace", designs / "tractor.yaml", "--fuse", "F99").code == 2
 
 
+def test_what_is_no_pin_is_answered_with_its_pins(wiregen, designs):
+    """Ends as they stand in the file: W19 runs from X2:5 to X4:C, W86 begins at X2:9 and is cut."""
+    for name, said in (
+        ("W19", "W19 is a wire: trace X2:5 or X4:C"),
+        ("W86", "W86 is a wire: trace X2:9"),
+        ("G1", "G1 is a device: trace G1:minus or G1:plus"),
+        ("S1", "S1 is a device: trace S1:15, S1:19, S1:30 or S1:50"),
+        ("F13", "F13 is a fuse: trace F13:in or F13:out"),
+        ("FB1", "FB1 is a fuse box: trace FB1:15 or FB1:30"),
+        ("X9", "X9 is a plug: trace X9:1 or X9:2"),
+        ("X3", "X3 is a plug: trace one of its 11 pins, such as X3:A"),
+        ("A1", "A1 is a device: trace one of its 11 pins, such as X3:A"),
+        ("SC1", "SC1 is a group of wires: trace X4:G, X2:5 or X4:C"),
+    ):
+        done = wiregen("trace", designs / "tractor.yaml", name)
+        assert (done.code, done.out) == (2, "")
+        assert done.err.strip().endswith(said)
+    for name in ("J1", "EP1"):
+        assert wiregen("trace", designs / "tractor.yaml", name).code == 0
+
+
+def test_trace_says_which_screen_ends_at_a_pin(wiregen, designs):
+    """W19 runs from X2:5 to the panel plug X4; its screen goes into the same plug."""
+    for pin in ("X4:G", "X3:G"):
+        done = wiregen("trace", designs / "tractor.yaml", pin)
+        said = "the screen of W19 (SC1) ends here; cut back and insulated at X2:5"
+        assert done.out.splitlines()[1] == said
+        assert "To earth G1:minus" in done.out
+    assert "screen" not in wiregen("trace", designs / "tractor.yaml", "X4:C").out
+
+
 def test_trace_is_drawn_where_asked(wiregen, designs, everything):
     done = wiregen("trace", designs / "tractor.yaml", "X1:3", "-o", "drawn")
     assert done.code == 0

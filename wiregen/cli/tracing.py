@@ -13,8 +13,8 @@ import typer
 from wiregen.check.render_text import plain
 from wiregen.cli.drawing import file_name
 from wiregen.cli.opening import open_document
+from wiregen.cli.untraced import untraced
 from wiregen.cli.words import complain
-from wiregen.connect import split_node
 from wiregen.connect.behind import behind_fuse, unplug_order
 from wiregen.connect.reach import between
 from wiregen.connect.trace import trace
@@ -54,23 +54,10 @@ def trace_design(
         return _behind(document, fuse, format)
     for pin in named:
         if pin not in document.network.net_index:
-            return complain(f"{path}: {_untraced(document, pin)}")
+            return complain(f"{path}: {untraced(document.design, document.network, pin)}")
     if len(named) == 2:
         return _between(document, named[0], named[1], format)
     return _pin(document, named[0], format, output)
-
-
-def _untraced(document: Document, pin: str) -> str:
-    """Return why a pin cannot be traced: its cavity is there and holds nothing, or it is not."""
-    from wiregen.model.faces import face_layouts
-
-    plug, cavity = split_node(pin)
-    layout = face_layouts(document.design).get(plug)
-    if layout is not None and cavity in layout.cavities:
-        written = document.design.plugs[plug].pins.get(cavity)
-        state = written.state if written and written.state != "used" else "without a wire"
-        return f"{pin} is {state}: there is nothing to trace"
-    return f"there is no pin '{pin}' to trace{did_you_mean(pin, document.network.net_index)}"
 
 
 def _pin(document: Document, pin: str, format: str, output: Path | None) -> int:
@@ -82,7 +69,8 @@ def _pin(document: Document, pin: str, format: str, output: Path | None) -> int:
     args = (document.design, document.network, found, volts)
     if output is not None:
         try:
-            written = _draw(document, found, text.pin_volts(found, volts), output)
+            said = [*text.screen_words(*args[:2], pin), *text.pin_volts(found, volts)]
+            written = _draw(document, found, said, output)
         except CannotWrite as error:
             return complain(str(error))
         for file in written:

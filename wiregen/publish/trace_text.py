@@ -16,6 +16,7 @@ from wiregen.connect.legs import (
     part_words,
     size_words,
 )
+from wiregen.connect.screens import screens_at
 from wiregen.connect.ways import Trace, Way
 from wiregen.model import Design, in_order
 from wiregen.publish.volts import Volts
@@ -37,7 +38,7 @@ def trace_lines(
         found: from `trace`.
         volts: expected volts, where they are known.
     """
-    lines = [node_words(design, found.node)]
+    lines = [node_words(design, found.node), *screen_words(design, network, found.node)]
     up = ("To supply", found.up, "no supply is known for this pin")
     down = ("To earth", found.down, "no way to earth is known for this pin")
     returns = any(way.to == "load" for way in found.up)
@@ -58,6 +59,15 @@ def trace_lines(
     if volts:
         lines += ["", *_volt_lines(found, volts)]
     return lines
+
+
+def screen_words(design: Design, network: Network, node: str) -> list[str]:
+    """Return what to say of each screen that ends at a pin, or at the half it pushes into."""
+    here = screens_at(design, network).get(network.halves.wire_node(node), ())
+    return [
+        f"the screen of {screen.over} ({screen.id}) ends here; {screen.far_words}"
+        for screen in here
+    ]
 
 
 def also_joined(design: Design, network: Network, found: Trace) -> list[str]:
@@ -198,6 +208,7 @@ def trace_data(
     """Return a trace as plain data for other programs."""
     return {
         "pin": found.node,
+        "screens": screen_words(design, network, found.node),
         "volts": {state: at.get(found.node) for state, at in (volts or {}).items()},
         "to_supply": [way_data(design, network, way) for way in found.up],
         "to_earth": [way_data(design, network, way) for way in found.down],
