@@ -9,15 +9,16 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
-import yaml
 from hypothesis import HealthCheck, Phase, assume, given, settings
 from hypothesis import strategies as st
 
+from tests.layout.vehicles import vehicle
 from tests.strategies import designs
 from wiregen.history.changes import apply, difference
 from wiregen.model import Design
 from wiregen.problems import Unreadable
 from wiregen.read import load_text
+from wiregen.read.yaml_tree import read_tree
 
 Plain = dict[str, Any]
 FOLDER = Path(__file__).resolve().parents[2] / "designs"
@@ -36,13 +37,17 @@ SECTIONS = (
 
 
 def demo(name: str) -> Plain:
-    text = (FOLDER / f"{name}.yaml").read_text("utf-8")
-    found: Plain = yaml.load(text, Loader=yaml.BaseLoader)
+    return plain_tree((FOLDER / f"{name}.yaml").read_text("utf-8"))
+
+
+def plain_tree(text: str) -> Plain:
+    found: Plain = json.loads(json.dumps(read_tree(text, "design.yaml")))
     found.pop("include", None)
     return found
 
 
 DEMOS = [demo(name) for name in ("tractor", "trailer-adapter", "faults", "vocabulary")]
+DEMOS.append(plain_tree(vehicle(60)))
 
 
 def read(design: Plain) -> Design:
@@ -143,7 +148,7 @@ def shuffled(design: Plain, dice: random.Random) -> Plain:
 
 
 @settings(
-    max_examples=30,
+    max_examples=20,
     deadline=None,
     derandomize=True,
     phases=(Phase.generate,),

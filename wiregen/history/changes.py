@@ -113,13 +113,17 @@ def difference(old: Design, new: Design) -> Difference:
     pairs = renaming(before, after)
     if pairs is not None:
         found = _difference(before, after, pairs)
-        if all(isinstance(change, Renamed) for change in found.changes):
+        if not _beside_renames(found):
             return found
     found = _difference(before, after, match(before, after))
     if len(found.changes) * _MOSTLY > sum(map(len, before.values())):
         other = _difference(before, after, match(before, after, ids_first=False))
-        return min(found, other, key=lambda d: len(d.changes))
+        return min(found, other, key=_beside_renames)
     return found
+
+
+def _beside_renames(found: Difference) -> int:
+    return sum(1 for change in found.changes if not isinstance(change, Renamed))
 
 
 def _difference(before: Plain, after: Plain, pairs: Renames) -> Difference:

@@ -13,8 +13,9 @@ from wiregen.model import natural_key
 
 _NETWORK = ("wires", "groups", "signals")
 """What only ties other objects together, and is often numbered anew."""
-_ROUNDS = 12
-"""How far around an object it is told from others; what is far off may have changed as well."""
+_FAR = 12
+_NEAR = 2
+"""How many pointers around an object count for it; what is farther off may have changed."""
 _MANY = 50
 _ALIKE = 0.5
 
@@ -23,20 +24,21 @@ def match(old: Plain, new: Plain, *, ids_first: bool = True) -> Renames:
     """Return the partner of every object that is in both designs.
 
     Ids that stay and say the same are one object. The rest is told by what it says and by what
-    points at it, so that a design with other ids and the same content matches whole; objects
-    changed as well as renamed match when they are alike enough.
+    is around it; objects changed as well as renamed match when they are alike enough.
 
     Args:
         old: facts of the old design.
         new: facts of the new design.
-        ids_first: trust an id that stays more than what an object says; wrong where most of a
-            design was numbered anew.
+        ids_first: trust an id that stays more than what is around an object; wrong where most of
+            a design was numbered anew.
     """
     job = _Job(Side(old), Side(new))
+    if not ids_first:
+        job.match_near(_NEAR)
     job.keep_equal()
     job.match_shapes()
     if not ids_first:
-        job.match_outlines()
+        job.match_near(1)
         job.match_shapes()
     for sections in (_rest(old), _NETWORK):
         job.keep_ids(sections)
@@ -46,10 +48,10 @@ def match(old: Plain, new: Plain, *, ids_first: bool = True) -> Renames:
 
 
 def renaming(old: Plain, new: Plain) -> Renames | None:
-    """Return the partner of every object of two designs that may differ in ids alone.
+    """Return the partner of every object of two designs that differ in nothing but ids.
 
     Returns:
-        None where something else differs for sure.
+        None where something else differs for sure; where it differs after all, some partners.
     """
     sides = Side(old), Side(new)
     changed = [
@@ -89,12 +91,13 @@ class _Job:
 
     def keep_equal(self) -> None:
         """Pair what has the same id and says the same."""
-        for key, record in self.old.records.items():
-            if self.new.records.get(key) == record and (record or not _implied(key)):
+        olds, news = self.left()
+        free = set(news)
+        said = [key for key in olds if self.old.records[key] or not _implied(key)]
+        for key in said:
+            if key in free and self.new.records[key] == self.old.records[key]:
                 self.pair(key, key)
-        for key in self.old.records:
-            if _implied(key) and key in self.new.records and key not in self.pairs:
-                self.pair(key, key)
+        self.keep_ids(NAMED)
 
     def keep_ids(self, sections: Iterable[str]) -> None:
         """Pair what has the same id, though it says something else."""
@@ -106,12 +109,12 @@ class _Job:
 
     def match_shapes(self) -> None:
         """Pair what says the same when only ids differ, as far as that can be told."""
-        self.pair_all(self.classes().settle(_ROUNDS))
+        self.pair_all(self.classes().settle(_FAR))
 
-    def match_outlines(self) -> None:
-        """Pair what alone says a thing, whatever it points at."""
+    def match_near(self, rounds: int) -> None:
+        """Pair what is told from all others by what is so many pointers around it."""
         classes = self.classes()
-        classes.refine(1)
+        classes.refine(rounds)
         self.pair_all(classes.single())
 
     def classes(self) -> Classes:
