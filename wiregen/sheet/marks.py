@@ -26,7 +26,7 @@ def finding_radius_mm(number: int) -> float:
 
 def screen_mark(x: float, top: float, bottom: float) -> Path:
     """Return the dashed ring of a screen around level wires from `top` to `bottom`, mm."""
-    middle, high = (top + bottom) / 2, (bottom - top) / 2 + 1.8
+    middle, high = (top + bottom) / 2, (bottom - top) / 2 + 1.7
     points = tuple(
         (
             x + 1.8 * math.cos(math.radians(step * 10)),
@@ -43,7 +43,7 @@ def twist_mark(x: float, top: float, bottom: float) -> Group:
 
     An oblique stroke with a level end at top and bottom crosses all wires of the twist.
     """
-    high, low = top - 1.6, bottom + 1.6
+    high, low = top - 1.5, bottom + 1.5
     stroke: tuple[Point, ...] = (
         (x - 0.5, high),
         (x + 1.2, high),
@@ -51,7 +51,7 @@ def twist_mark(x: float, top: float, bottom: float) -> Group:
         (x + 0.5, low),
     )
     items: tuple[Item, ...] = (
-        Path(stroke, Pen(style.PAPER, 1.1, cap="round")),
+        Path(stroke[1:3], Pen(style.PAPER, 1.1)),
         Path(stroke, Pen(style.INK, style.LINE_SYMBOL, cap="round")),
     )
     return Group(items, cls="twist")

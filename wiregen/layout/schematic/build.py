@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping
 from dataclasses import replace
 
@@ -71,10 +72,10 @@ def make_scene(
     if keep is not None:
         at, before = on_lines(design, network, ends, at=at, blocks=blocks, keep=keep)
     ordered = {node: tuple(at[node]) for node in in_order(at)}
-    grouped = frozenset(
+    grouped = Counter(
         wire
         for group in design.groups.values()
-        for wire in (*group.screened, *group.twisted, *group.multicore)
+        for wire in {*group.screened, *group.twisted, *group.multicore}
     )
     return Scene(
         design,

@@ -32,7 +32,7 @@ engine is told sizes at this scale, so that its least distances hold on paper.""
 
 LABEL_HEIGHT_MM = 3.0
 TRACK_MM = 3.0
-_LABEL_RISE_MM = 1.1
+_LABEL_RISE_MM = 1.2
 _LABEL_FREE_MM = 2.5
 _LABEL_STEP_MM = 2.0
 _MARK_MM = 10.0
@@ -166,9 +166,7 @@ def _box(scene: Scene, block: Block) -> Box:
 
 
 def _link(scene: Scene, wire_id: str, home: Mapping[str, str], a: str, b: str) -> Link:
-    width = label_room(scene.design, wire_id)
-    if wire_id in scene.grouped:
-        width += _MARK_MM
+    width = label_room(scene.design, wire_id) + scene.grouped.get(wire_id, 0) * _MARK_MM
     return Link(link_id(a, b), (home[a], a), (home[b], b), width * LEAST_SCALE)
 
 

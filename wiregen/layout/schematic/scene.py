@@ -50,7 +50,7 @@ class Scene:
     Attributes:
         at: node -> wire ends that land there on this sheet, natural order.
         row_mm: distance of pin rows, mm.
-        grouped: wires of screens, twists and cables.
+        grouped: wire -> of how many screens, twists and cables it is.
         fitted: metal under fuses that is on the sheet, see `Ends.fitted`.
         state: what is going on, on a sheet drawn for one operating state.
         before: how the pins stood when the sheet was drawn before.
@@ -65,7 +65,7 @@ class Scene:
     plan: Plan
     at: Mapping[str, tuple[WireEnd, ...]] = field(default_factory=dict)
     row_mm: float = 5.0
-    grouped: frozenset[str] = frozenset()
+    grouped: Mapping[str, int] = field(default_factory=dict)
     fitted: tuple[str, ...] = ()
     state: StateView | None = None
     before: Before = field(default_factory=Before)

@@ -1,0 +1,60 @@
+"""Marks of screens, twists and cables: clear of every label and of other wires, with their names.
+
+Measured from the SVG with the glyphs of the font, independent of the drawing lint.
+"""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.layout.schematic_kit import drawn, groups, parsed, read, words
+from tests.layout.svg_texts import marks_that_cross, read_page, small_texts, unclear_labels
+from wiregen.draw.svg import to_svg
+from wiregen.layout.lint import lint
+
+PLUGS = """
+format: 1
+plugs:
+  X1: {pins: {1: {carries: a}, 2: {carries: b}, 3: {carries: c}, 4: {carries: d}}}
+  X2: {pins: {1: {carries: a}, 2: {carries: b}, 3: {carries: c}, 4: {carries: d}}}
+"""
+BETWEEN = """
+wires:
+  W1: {from: X1:1, to: X2:1, colour: YE, size: 0.5}
+  W2: {from: X1:2, to: X2:2, colour: RD, size: 1.0}
+  W3: {from: X1:3, to: X2:3, colour: GN, size: 0.5}
+  W4: {from: X1:4, to: X2:4, colour: 'GN/YE', size: 10}
+"""
+SAME_PLUG = """
+wires:
+  W1: {from: X1:1, to: X1:4}
+  W2: {from: X1:2, to: X1:3}
+  W3: {from: X2:1, to: X2:2, colour: 'OG/BK/RD', size: 10 mm2 / 8 AWG}
+  W4: {from: X2:3, fate: insulated, why: not used}
+"""
+GROUPS = {
+    "one wire of many marks": "{SC1: {screened: [W1], twisted: [W1]}, SC2: {twisted: [W1]}, "
+    "CB1: {multicore: [W1]}}",
+    "a pair with a stranger between": "{SC1: {screened: [W1, W3], twisted: [W1, W3]}}",
+    "two pairs crossed": "{TW1: {twisted: [W1, W3]}, TW2: {screened: [W2, W4], twisted: [W2, W4]}}",
+    "all in one cable with a long name": "{a-cable-with-a-very-long-name: "
+    "{multicore: [W1, W2, W3, W4]}, SC1: {twisted: [W1, W2], screened: [W1, W2]}}",
+}
+
+
+@pytest.mark.parametrize("marked", GROUPS)
+@pytest.mark.parametrize("wires", [BETWEEN, SAME_PLUG])
+def test_marks_leave_labels_and_other_wires_alone(marked, wires):
+    design = read(f"{PLUGS}{wires}groups: {GROUPS[marked]}\n")
+    (sheet,) = [sheet for sheet in drawn(design) if sheet.name.startswith("sheet")]
+    page = read_page(to_svg(sheet))
+    members = {g.id: {*g.screened, *g.twisted, *g.multicore} for g in design.groups.values()}
+    assert marks_that_cross(page, members) == []
+    assert unclear_labels(page) == []
+    assert small_texts(page) == []
+    assert lint(sheet).flaws == ()
+    marks = {mark.get("data-group"): words(mark) for mark in groups(parsed(sheet), "group-mark")}
+    assert marks.keys() == members.keys()
+    for name, said in marks.items():
+        assert said
+        assert all(text.removesuffix("…") in name for text in said)
