@@ -29,6 +29,7 @@ class Ink:
 
     def __init__(self, used: tuple[set[str], set[str]]) -> None:
         self._used = used
+        self._words: tuple[set[str], set[str]] = set(), set()
         self._out: list[str] = []
         self._pens: dict[Pen, str] = {}
         self._pen = self._fill = ""
@@ -41,6 +42,9 @@ class Ink:
         self._pen = self._fill = ""
         self._rect(Rect(0, 0, sheet.width, sheet.height, Pen(fill=PAPER)))
         self._draw(sheet.items)
+        for characters, words in zip(self._used, self._words, strict=True):
+            characters.update(*words)
+            words.clear()
         return "\n".join(self._out).encode("ascii")
 
     def _draw(self, items: Iterable[Item]) -> None:
@@ -123,10 +127,14 @@ class Ink:
         self._out.append(f"BT {place}")
         for words, bold, colour in parts:
             self._dip(colour)
-            self._used[bold].update(words)
-            code = words.encode("utf-16-be").hex()
-            self._out.append(f"/{FONTS[bold]} {number(text.size)} Tf <{code}> Tj")
+            self._words[bold].add(words)
+            self._out.append(f"/{FONTS[bold]} {number(text.size)} Tf <{_code(words)}> Tj")
         self._out.append("ET")
+
+
+@lru_cache(maxsize=1 << 14)
+def _code(words: str) -> str:
+    return words.encode("utf-16-be").hex()
 
 
 def _line(pen: Pen) -> str:

@@ -98,13 +98,18 @@ def _text(text: Text) -> str:
     if len(text.parts) == 1:
         words, bold, colour = text.parts[0]
         weight = ' font-weight="bold"' if bold else ""
-        return f'{head}{weight} fill="{colour}">{escape(tidy(words), quote=False)}</text>'
+        return f'{head}{weight} fill="{colour}">{_words(words)}</text>'
     spans = "".join(
         f'<tspan{" font-weight=" + chr(34) + "bold" + chr(34) if bold else ""} fill="{colour}">'
-        f"{escape(tidy(words), quote=False)}</tspan>"
+        f"{_words(words)}</tspan>"
         for words, bold, colour in text.parts
     )
     return f"{head}>{spans}</text>"
+
+
+@lru_cache(maxsize=1 << 14)
+def _words(text: str) -> str:
+    return escape(tidy(text), quote=False)
 
 
 def _rect(rect: Rect) -> str:
@@ -159,7 +164,9 @@ def _class(name: str) -> str:
 
 
 def _data(pairs: tuple[tuple[str, str], ...]) -> str:
-    return "".join(f' data-{key}="{_value(value)}"' for key, value in pairs)
+    if not pairs:
+        return ""
+    return "".join([f' data-{key}="{_value(value)}"' for key, value in pairs])
 
 
 @lru_cache(maxsize=1 << 14)

@@ -142,7 +142,9 @@ class Sheet:
 
 def walk(items: tuple[Item, ...]) -> Iterator[Item]:
     """Yield every item, groups before what they hold."""
-    for item in items:
+    left = list(items[::-1])
+    while left:
+        item = left.pop()
         yield item
         if isinstance(item, Group):
-            yield from walk(item.items)
+            left.extend(item.items[::-1])
