@@ -83,11 +83,10 @@ def find_flow(design: Design, ends: Ends, network: Network) -> Flow:
         neighbours.setdefault(second.block, []).append((first.block, _STEP))
     place = {block: held.get(block, pulls.get(block, 0.5)) for block in neighbours}
     place |= held
+    free = [(block, others) for block, others in neighbours.items() if block not in held]
     for _ in range(_SWEEPS):
-        for block, others in neighbours.items():
-            if block in held:
-                continue
-            total = sum(place[other] + step for other, step in others)
+        for block, others in free:
+            total = sum([place[other] + step for other, step in others])
             weight = len(others)
             if block in pulls:
                 total += pulls[block]

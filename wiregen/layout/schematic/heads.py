@@ -97,7 +97,8 @@ def with_faces(items: Iterable[Item], faces: Mapping[str, int]) -> tuple[Item, .
     out: list[Item] = []
     for item in items:
         if isinstance(item, Group):
-            out.append(replace(item, items=with_faces(item.items, faces)))
+            inner = with_faces(item.items, faces)
+            out.append(Group(inner, item.cls, item.id, item.data, item.title))
         elif isinstance(item, Text) and item.data and item.data[0][0] == "face":
             number = faces.get(item.data[0][1])
             if number is not None:

@@ -36,9 +36,9 @@ def find_steps(design: Design, network: Network) -> dict[str, int]:
             if link.kind == "source":
                 continue
             further = far + (1 if link.kind in ("fuse", "contact") else _LOAD_STEPS)
-            todo_nets = {index[other] for other in link.nodes if other in index}
-            for other in sorted(todo_nets - earth - steps.keys()):
-                heapq.heappush(todo, (further, other))
+            for other in (index[node] for node in link.nodes if node in index):
+                if other not in earth and other not in steps:
+                    heapq.heappush(todo, (further, other))
     steps |= dict.fromkeys(sorted(earth), EARTH_STEPS)
     return {node: steps[net] for node, net in index.items() if net in steps}
 
