@@ -83,6 +83,8 @@ FOOT_GAP = 3.0
 """Between drawing and foot, mm."""
 
 NO_CELLS = Cells(1, 0)
+_COMING = 2
+"""So many more findings have a place where there is room."""
 FINDINGS_SHARE = 0.12
 """The list of findings takes at most this share of the height of the paper."""
 
@@ -151,7 +153,7 @@ def framed(
         cautions: sentences printed small in the foot.
         mono: ink patterns in place of colours.
         reach: how far down a drawing stands already that must not be moved, mm; the list of
-            findings is cut short to end below it, and one more has a place where there is room.
+            findings is cut short to end below it, and has places for more where there is room.
         before: where the foot stood when the sheet was drawn before.
     """
     frame = frame_area(paper)
@@ -247,8 +249,8 @@ def _foot_place(
 ) -> tuple[Cells, float]:
     """Return the places of the findings, which take `room` (mm) at most, and the top of the foot.
 
-    A foot that has to stay clear of a drawing stays where it was before, if it can, and has a
-    place for one more finding.
+    A foot that has to stay clear of a drawing stays where it was before, if it can, and has
+    places for findings that come.
     """
     known = before.cells if before is not None else None
     width, highest = foot.inside.width, foot.highest
@@ -259,10 +261,11 @@ def _foot_place(
         room = min(room, cells.rows * FINDING_PITCH - (lowest - top))
         cells = cells_for(highest, width, max(0.0, room))
         top = _foot_top(foot, cells)
-    if cells.count == highest > 0 and reach > 0 and cells != known:
+    while cells.count < highest + _COMING and foot.findings and reach > 0 and cells != known:
         more = Cells(cells.columns, cells.rows + 1)
-        if more.rows * FINDING_PITCH <= room and _foot_top(foot, more) >= lowest:
-            cells, top = more, _foot_top(foot, more)
+        if more.rows * FINDING_PITCH > room or _foot_top(foot, more) < lowest:
+            break
+        cells, top = more, _foot_top(foot, more)
     if before is not None and lowest <= before.top < top:
         top = before.top
     return cells, top
