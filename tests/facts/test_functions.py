@@ -25,6 +25,12 @@ ALIKE = [
     ("horn", "Hupe", "klaxon", "bocina", "clacson"),
     ("right rear speaker +", "Lautsprecher hinten rechts +", "haut-parleur arrière droit +"),
     ("CAN high", "CAN-H", "CAN_H", "canh"),
+    ("ignition supply", "Klemme 15", "Kl. 15", "Terminal 15", "KL15"),
+    ("start signal", "Klemme 50", "Klemme 50 Anlasser", "starter signal"),
+    ("engine speed", "Klemme W", "Drehzahlmesser", "rev counter"),
+    ("oil pressure switch", "Öldruckschalter", "Öldruck-Schalter"),
+    ("engine stop", "Abstellmagnet", "fuel stop solenoid"),
+    ("fuel pump", "Kraftstoffpumpe", "fuel lift pump"),
 ]
 # Words that are easily taken for one another; none of a row may equal another of it.
 DIFFERENT = [
@@ -46,6 +52,9 @@ DIFFERENT = [
     ("coolant temperature gauge", "coolant temperature warning lamp", "coolant level"),
     ("Scheibenwischer", "Scheibenwaschpumpe"),
     ("Luftfilter", "Lüfter", "Heizungsgebläse", "Kühlerlüfter"),
+    ("Lichtschalter", "Linksschalter", "Schalter"),
+    ("Öldruckschalter", "Öldruckgeber", "Öldruck"),
+    ("Kl. 30 Hupe", "Kl. 15 Hupe", "Hupe", "Kl. 30"),
 ]
 
 

@@ -27,7 +27,7 @@ FEEDS = frozenset(
 _LETTERS = 3
 _TAIL_PARTS = frozenset({"marker", "plate", "side lamp", "position lamp"})
 _PREFIX = re.compile(
-    r"(?<!\w)(?:kl|klemme|terminal|term|borne|morsetto|din)\.?\s*([\w+-]+)", re.IGNORECASE
+    r"(?<!\w)(?:klemme|kl|terminal|term|borne|morsetto|din)\.?\s*([\w+-]+)", re.IGNORECASE
 )
 _PLUS = re.compile(r"\+")
 _MINUS = re.compile(r"(?:(?<=\s)|(?<=^))[-–−](?=\s|$|12|24)|(?<=\w)[-–−](?=$|\s*\()|(?<=\s)[-–−]$")
@@ -52,19 +52,16 @@ def concepts(text: str) -> frozenset[str]:
         ['?heater', 'wiper']
     """
     terminal = _PREFIX.search(text)
-    if terminal and terminal[0].strip() != text.strip():
-        rest = concepts(f"{text[: terminal.start()]} {text[terminal.end() :]}")
-        if rest and terminal_concepts(terminal[1]) <= rest and terminal_concepts(terminal[1]):
-            return rest
-    elif terminal and terminal_concepts(terminal[1]):
-        return terminal_concepts(terminal[1])
+    if terminal and terminal_concepts(terminal[1]):
+        rest = f"{text[: terminal.start()]} {text[terminal.end() :]}"
+        return _settled(set(terminal_concepts(terminal[1]) | concepts(rest)))
     spoken = _MINUS.sub(" minus ", _PLUS.sub(" plus ", _ELISION.sub(r"\1 ", text)))
     words = normal(spoken).split()[:40]
     found: set[str] = set()
     place = 0
     while place < len(words):
         length, concept = _longest(words, place)
-        found.add(concept or f"?{words[place]}")
+        found |= {concept} if concept else _compound(words[place]) or {f"?{words[place]}"}
         place += length or 1
     found.discard("noise")
     return _settled(found)
@@ -114,8 +111,20 @@ def _longest(words: list[str], place: int) -> tuple[int, str]:
     return 0, ""
 
 
+def _compound(word: str) -> set[str]:
+    """Return what a word in one piece says, such as `öldruckschalter`; empty when not known."""
+    known, _ = _words()
+    for cut in range(_LETTERS, len(word) - _LETTERS):
+        head, sort = known.get(word[:cut], "noise"), known.get(word[cut:], "")
+        if sort in GENERIC and head not in GENERIC | MODIFIERS | {"noise"}:
+            return {head, sort}
+    return set()
+
+
 def _settled(found: set[str]) -> frozenset[str]:
     """Drop what is said already: plate lamps with the tail lamp, a feed of something named."""
+    if "start signal" in found:
+        found -= {"starter"}
     if "tail" in found:
         found -= _TAIL_PARTS
     if found == {"plus"}:
