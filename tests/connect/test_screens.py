@@ -38,21 +38,22 @@ WIRES = "wires: {W1: {from: 'X1:1', to: 'X2:1'}, W2: {from: 'X2:2', to: 'X1:2'}}
 
 def test_a_screen_is_joined_at_one_end_and_cut_back_at_the_other(made):
     (screen,) = find_screens(*made(WIRES + "groups: {SC1: {screened: [W1, W2], screen: 'X2:3'}}"))
-    assert (screen.node, screen.cut_back) == ("X2:3", ("X1:1", "X1:2"))
+    assert (screen.node, screen.far) == ("X2:3", ("X1:1", "X1:2"))
     assert screen.over == "W1 and W2"
-    assert screen.words == "screen to X2:3, cut back and insulated at X1:1 and X1:2"
+    assert screen.cut_back == "cut back and insulated at X1:1 and X1:2"
+    assert screen.at_wire("W2") == "screen to X2:3, cut back and insulated at X1:2"
 
 
 def test_a_screen_written_against_the_pin_of_a_unit_ends_on_the_loom_half(made):
     (screen,) = find_screens(*made(WIRES + "groups: {SC1: {screened: [W2], screen: 'X3:3'}}"))
-    assert (screen.node, screen.cut_back) == ("X2:3", ("X1:2",))
+    assert (screen.node, screen.far) == ("X2:3", ("X1:2",))
 
 
 def test_where_the_wires_do_not_tell_no_end_is_guessed(made):
     """A drain brought to a stud may leave the cable at either end."""
     (screen,) = find_screens(*made(WIRES + "groups: {SC1: {screened: [W1], screen: EP1}}"))
-    assert (screen.node, screen.cut_back) == ("EP1", ())
-    assert screen.words == "screen to EP1, cut back and insulated at the other end"
+    assert (screen.node, screen.far) == ("EP1", ("",))
+    assert screen.at_wire("W1") == "screen to EP1, cut back and insulated at the other end"
 
 
 def test_a_screen_without_a_pin_or_over_wires_taken_out_is_none(made):

@@ -21,15 +21,15 @@ class Screen:
         id: of its group.
         node: where it is joined, on the loom half.
         wires: the wires under it that are not taken out, as written in the group.
-        cut_back: the other end of each wire, where the screen is cut back and insulated (common
-            practice, no source: a screen is joined at one end only); none where the wires do not
-            tell which end that is.
+        far: the other end of each wire, where the screen is cut back and insulated (common
+            practice, no source: a screen is joined at one end only); empty where the wire does
+            not tell which end that is.
     """
 
     id: str
     node: str
     wires: tuple[str, ...]
-    cut_back: tuple[str, ...]
+    far: tuple[str, ...]
 
     @property
     def over(self) -> str:
@@ -37,15 +37,14 @@ class Screen:
         return _listed(self.wires)
 
     @property
-    def words(self) -> str:
-        """Where its ends are, for who makes the wires."""
-        return f"screen to {self.node}, {self.far_words}"
-
-    @property
-    def far_words(self) -> str:
+    def cut_back(self) -> str:
         """What is done at its other end."""
-        at = _listed(self.cut_back) if self.cut_back else "the other end"
-        return f"cut back and insulated at {at}"
+        return _cut_back(self.far)
+
+    def at_wire(self, wire: str) -> str:
+        """Return where the screen begins and ends on one of its wires, for who makes that."""
+        far = self.far[self.wires.index(wire)]
+        return f"screen to {self.node}, {_cut_back((far,))}"
 
 
 def find_screens(design: Design, network: Network) -> tuple[Screen, ...]:
@@ -64,8 +63,8 @@ def find_screens(design: Design, network: Network) -> tuple[Screen, ...]:
         )
         if group.screen is not None and wires:
             node = network.halves.wire_node(node_of(group.screen))
-            ends = dict.fromkeys(end for wire in wires for end in _cut_back(network, wire, node))
-            found.append(Screen(group.id, node, wires, tuple(ends)))
+            far = tuple(_far(network, wire, node) for wire in wires)
+            found.append(Screen(group.id, node, wires, far))
     return tuple(found)
 
 
@@ -82,12 +81,17 @@ def screened_wires(group: Group) -> tuple[str, ...]:
     return group.screened or (*group.twisted, *group.multicore)
 
 
-def _cut_back(network: Network, wire: str, node: str) -> tuple[str, ...]:
+def _far(network: Network, wire: str, node: str) -> str:
     """Return the end of a wire away from where its screen is joined, if one end is there."""
     owner = split_node(node)[0]
     ends = zip(network.written[wire], network.ends_of[wire], strict=True)
     far = [written for written, end in ends if split_node(end)[0] != owner]
-    return tuple(far) if len(far) == 1 and len(network.ends_of[wire]) > 1 else ()
+    return far[0] if len(far) == 1 and len(network.ends_of[wire]) > 1 else ""
+
+
+def _cut_back(far: tuple[str, ...]) -> str:
+    at = _listed(tuple(dict.fromkeys(far))) if all(far) else "the other end"
+    return f"cut back and insulated at {at}"
 
 
 def _listed(names: tuple[str, ...]) -> str:

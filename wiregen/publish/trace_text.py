@@ -65,8 +65,7 @@ def screen_words(design: Design, network: Network, node: str) -> list[str]:
     """Return what to say of each screen that ends at a pin, or at the half it pushes into."""
     here = screens_at(design, network).get(network.halves.wire_node(node), ())
     return [
-        f"the screen of {screen.over} ({screen.id}) ends here; {screen.far_words}"
-        for screen in here
+        f"the screen of {screen.over} ({screen.id}) ends here; {screen.cut_back}" for screen in here
     ]
 
 

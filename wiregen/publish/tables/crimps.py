@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 
 from wiregen.connect import Network
+from wiregen.connect.screens import screens_at
 from wiregen.facts.crimps import bend, crimp_pull
 from wiregen.facts.sizes import WireSize
 from wiregen.facts.tables import table
@@ -64,8 +65,9 @@ def contact_table(design: Design, network: Network, cutting: Cutting) -> Table:
 def new_halves(
     design: Design, network: Network
 ) -> list[tuple[Plug, tuple[str, ...], tuple[str, ...]]]:
-    """Return each plug half of a new loom with its open and its wired cavities."""
+    """Return each plug half of a new loom with its open cavities and those with a contact."""
     layouts = face_layouts(design)
+    screens = screens_at(design, network)
     found = []
     for plug in design.plugs.values():
         loom = design.looms.get(plug.loom)
@@ -73,7 +75,8 @@ def new_halves(
             continue
         names = [*layouts[plug.id].order, *layouts[plug.id].outside]
         names += [name for name in plug.pins if name not in names]
-        wired = tuple(name for name in names if network.wires_at(f"{plug.id}:{name}"))
+        nodes = {name: f"{plug.id}:{name}" for name in names}
+        wired = tuple(n for n, node in nodes.items() if network.wires_at(node) or node in screens)
         blocked = {name for name, pin in plug.pins.items() if pin.state == "blocked"}
         open_ones = (name for name in names if name not in wired and name not in blocked)
         found.append((plug, tuple(open_ones), wired))

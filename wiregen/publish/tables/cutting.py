@@ -12,6 +12,7 @@ from wiregen.connect.legs import size_words
 from wiregen.connect.route import Ride, rides
 from wiregen.layout.tables import Table, columns
 from wiregen.model import Design, Wire
+from wiregen.publish.tables.grouped import group_words
 
 WASTE = 0.10
 """Share of wire bought on top of what is cut. Common practice, no source."""
@@ -90,6 +91,7 @@ def cut_table(design: Design, network: Network, cutting: Cutting) -> Table:
     """Return every piece to cut, alike wires together, the longest first."""
     pieces = []
     along = rides(design, network)
+    groups = group_words(design, network)
     for wire in design.wires.values():
         if not is_built(design, wire):
             continue
@@ -103,6 +105,7 @@ def cut_table(design: Design, network: Network, cutting: Cutting) -> Table:
             f"{cut.length_mm:g}" if cut else "not given",
             cut.origin if cut else "",
             " to ".join(ends),
+            groups.get(wire.id, ""),
         )
         pieces.append((_order(design, wire), -(cut.cut_mm if cut else 0.0), cells))
     pieces.sort(key=lambda piece: piece[:2])
@@ -118,6 +121,7 @@ def cut_table(design: Design, network: Network, cutting: Cutting) -> Table:
             "#Pin to pin mm",
             "Length",
             "Ends",
+            "Groups",
             "_Done",
         ),
         tuple((*cells, "") for _, _, cells in pieces),

@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from wiregen.connect import Network, split_node
 from wiregen.connect.behind import behind_fuse
 from wiregen.connect.legs import size_words
+from wiregen.connect.screens import screens_at
 from wiregen.connect.trace import Tracer
 from wiregen.facts.fuses import fuse_colour
 from wiregen.layout.tables import Table, columns
@@ -122,8 +123,10 @@ def _colour(fuse: Fuse) -> str:
 def earth_table(design: Design, network: Network, cutting: Cutting) -> Table:
     """Return every earth point with all that is bolted to it."""
     rows = []
+    screens = screens_at(design, network)
     for earth in design.earths.values():
-        wires = network.wires_at(earth.id)
+        ends = [_wire_end(network, earth.id, wire) for wire in network.wires_at(earth.id)]
+        ends += [f"{s.id} (screen of {s.over})" for s in screens.get(earth.id, ())]
         cases = [d for d in design.devices.values() if d.case == earth.id]
         rows.append(
             (
@@ -131,7 +134,7 @@ def earth_table(design: Design, network: Network, cutting: Cutting) -> Table:
                 earth.title,
                 earth.kind,
                 ", ".join(word for word in (earth.at, earth.zone) if word),
-                ", ".join(_wire_end(network, earth.id, wire) for wire in wires),
+                ", ".join(ends),
                 ", ".join(f"{d.id} {d.title}".rstrip() for d in cases),
             )
         )

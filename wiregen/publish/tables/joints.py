@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from wiregen.connect import Network
 from wiregen.connect.legs import size_words
+from wiregen.connect.screens import screens_at
 from wiregen.layout.tables import Table, columns
 from wiregen.model import Design
 from wiregen.publish.tables.cutting import Cutting
@@ -12,6 +13,7 @@ from wiregen.publish.tables.cutting import Cutting
 def splice_table(design: Design, network: Network, cutting: Cutting) -> Table:
     """Return every splice with its members, where each goes, and the summed area."""
     rows = []
+    screens = screens_at(design, network)
     for splice in design.splices.values():
         wires = [design.wires[wire] for wire in network.wires_at(splice.id)]
         area = sum(wire.size.area_mm2 for wire in wires if wire.size)
@@ -32,6 +34,9 @@ def splice_table(design: Design, network: Network, cutting: Cutting) -> Table:
                     far[0] if far else f"({wire.fate or 'not recorded'})",
                 )
             )
+        for screen in screens.get(splice.id, ()):
+            named = (splice.id, splice.title, splice.loom) if not wires else ("", "", "")
+            rows.append((*named, "", "", screen.id, "", "", f"screen of {screen.over}"))
     return Table(
         "splices",
         "Splices",

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from wiregen.connect import Network, split_node
+from wiregen.connect.screens import Screen, find_screens
 from wiregen.layout.tables import Table, columns
 from wiregen.model import Design, Pin, Plug, Say, in_order
 from wiregen.publish.tables.cutting import Cutting
@@ -27,8 +28,9 @@ def pins_table(
         proven: cavity -> date of a good reading recorded beside the design.
     """
     rows = []
+    screens = find_screens(design, network)
     for plug in design.plugs.values():
-        for pin in _pins(design, network, plug):
+        for pin in _pins(design, network, plug, screens):
             node = f"{plug.id}:{pin.name}"
             measured = max(pin.measured, (proven or {}).get(node, ""))
             rows.append(
@@ -51,7 +53,7 @@ def pins_table(
     )
 
 
-def _pins(design: Design, network: Network, plug: Plug) -> list[Pin]:
+def _pins(design: Design, network: Network, plug: Plug, screens: Sequence[Screen]) -> list[Pin]:
     """Return the pins of a plug that are or can be used, and those only an old wire tells of."""
     pins = {name: pin for name, pin in plug.pins.items() if pin.state in ("used", "reserved")}
     mate = design.plugs.get(network.mate(plug.id) or "")
@@ -62,6 +64,11 @@ def _pins(design: Design, network: Network, plug: Plug) -> list[Pin]:
             across = mate.pins.get(name) if mate else None
             said = (across.carries or across.circuit) if across else ""
             old[name] = Pin(name=name, origin=plug.origin, carries=said, state="used")
+    for screen in screens:
+        owner, name = split_node(screen.node)
+        was_there = any(design.status_of(design.wires[w]) != "new" for w in screen.wires)
+        if owner == plug.id and was_there:
+            old.setdefault(name, Pin(name, plug.origin, carries=f"screen of {screen.over}"))
     found = {**old, **pins}
     return [found[name] for name in in_order(found) if name in pins or name not in plug.pins]
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from wiregen.connect import Network, split_node
 from wiregen.connect.legs import size_words
+from wiregen.connect.screens import find_screens
 from wiregen.layout.label_sheet import WireLabel
 from wiregen.layout.tables import Table, columns
 from wiregen.model import Design
@@ -30,12 +31,17 @@ def label_table(design: Design, network: Network, cutting: Cutting) -> Table:
                     wire.label or _marking(design, here),
                 )
             )
+    for screen in find_screens(design, network):
+        if any(is_built(design, design.wires[wire]) for wire in screen.wires):
+            here, far = screen.node, f"screen of {screen.over}"
+            label = f"{screen.id} {here} > {far}"
+            rows.append((screen.id, here, far, "", "", label, _marking(design, here)))
     return Table(
         "labels",
         "Labels",
         columns("@Wire", "At", "Goes to", "~Colour", "Size", "Label", "Marking of the file"),
         tuple(rows),
-        ("One label at each end: wire, this end > other end.",),
+        ("One label at each end: wire, this end > other end. A screen has one, at its pin.",),
     )
 
 

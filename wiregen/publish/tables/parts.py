@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 from wiregen.connect import Network, split_node
 from wiregen.connect.legs import size_words
+from wiregen.connect.screens import find_screens
 from wiregen.layout.tables import Table, columns
 from wiregen.model import Design, natural_key
 from wiregen.model.faces import cavity_contact
@@ -65,7 +66,7 @@ def _plug_parts(design: Design, network: Network) -> Iterator[tuple[Part, str, i
 
 
 def _end_parts(design: Design, network: Network) -> Iterator[tuple[Part, str, int]]:
-    """Rings on studs, terminals on devices, and splices of new wires."""
+    """Rings on studs, terminals on devices, and splices of new wires and their screens."""
     for wire in design.wires.values():
         if not is_built(design, wire):
             continue
@@ -76,6 +77,13 @@ def _end_parts(design: Design, network: Network) -> Iterator[tuple[Part, str, in
                 yield ("ring terminal", f"for {size}"), owner, 1
             elif owner not in design.plugs and owner not in design.splices:
                 yield ("terminal", f"for {size}"), owner, 1
+    for screen in find_screens(design, network):
+        owner = split_node(screen.node)[0]
+        if owner in design.plugs or owner in design.splices:
+            continue
+        if any(is_built(design, design.wires[wire]) for wire in screen.wires):
+            sort = "ring terminal" if owner in design.earths else "terminal"
+            yield (sort, "for a screen"), owner, 1
     for splice in design.splices.values():
         wires = [design.wires[wire] for wire in network.wires_at(splice.id)]
         if wires and any(is_built(design, wire) for wire in wires):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from wiregen.connect import Network, node_of
 from wiregen.connect.legs import part_words
+from wiregen.connect.screens import screens_at
 from wiregen.connect.trace import Tracer
 from wiregen.layout.tables import Table, columns
 from wiregen.model import Design
@@ -59,6 +60,7 @@ def _worked_by(design: Design, tracer: Tracer, own: str, ends: list[str]) -> str
 def lost_table(design: Design, network: Network, cutting: Cutting) -> Table:
     """Return every optional pin, whether it is wired, and what is lost if it stays unwired."""
     rows = []
+    screens = screens_at(design, network)
     for plug in design.plugs.values():
         for pin in plug.pins.values():
             if not pin.without and not pin.use:
@@ -67,6 +69,7 @@ def lost_table(design: Design, network: Network, cutting: Cutting) -> Table:
             mate = network.mate(plug.id)
             wires = [*network.wires_at(node), *network.wires_at(f"{mate}:{pin.name}")]
             used = [w for w in dict.fromkeys(wires) if design.wires[w].fate != "insulated"]
+            used += [s.id for s in screens.get(network.halves.wire_node(node), ())]
             rows.append(
                 (
                     node,

@@ -9,13 +9,16 @@ from wiregen.layout.tables import Table, columns
 from wiregen.model import Design, Wire
 from wiregen.model.faces import cavity_contact
 from wiregen.publish.tables.cutting import Cut, Cutting, cut_of, insulation_of, is_built
+from wiregen.publish.tables.grouped import group_words
 
 
 def wire_table(design: Design, network: Network, cutting: Cutting) -> Table:
     """Return every wire from end to end with what is needed to make it."""
     along = rides(design, network)
+    groups = group_words(design, network)
     rows = tuple(
-        _row(design, network, wire, cut_of(wire, along, cutting)) for wire in design.wires.values()
+        (*_row(design, network, wire, cut_of(wire, along, cutting)), groups.get(wire.id, ""))
+        for wire in design.wires.values()
     )
     return Table(
         "wires",
@@ -64,7 +67,6 @@ def _row(design: Design, network: Network, wire: Wire, cut: Cut | None) -> tuple
         str(len(sealed)) if sealed else "",
         wire.loom,
         state_words(design, wire),
-        ", ".join(group_words(design, wire.id)),
     )
 
 
@@ -72,20 +74,6 @@ def state_words(design: Design, wire: Wire) -> str:
     """Return new, existing or removed, with the fate where it says more."""
     state = design.status_of(wire)
     return f"{state}, {wire.fate}" if wire.fate not in ("", "used", state) else state
-
-
-def group_words(design: Design, wire: str) -> list[str]:
-    """Return the twists, screens and cables a wire runs in."""
-    found = []
-    for group in design.groups.values():
-        for word, members in (
-            ("twisted", group.twisted),
-            ("screened", group.screened),
-            ("cable", group.multicore),
-        ):
-            if wire in members:
-                found.append(f"{word} {group.id}")
-    return found
 
 
 def contact_words(design: Design, node: str) -> str:
