@@ -8,7 +8,7 @@ from typing import Literal, TypeAlias
 
 from wiregen.edit.rename import SECTIONS
 from wiregen.history.match import changed_ids, match, renaming
-from wiregen.history.objects import Key, Renamer, Renames
+from wiregen.history.objects import Key, Renamer, Renames, Side
 from wiregen.history.pin_moves import find_pin_moves, move_pins
 from wiregen.history.plain import (
     LISTS,
@@ -109,14 +109,14 @@ def difference(old: Design, new: Design) -> Difference:
         Renames first, then pins that moved within a plug, then what is gone, new or changed.
         The same design written in another order or other units has no changes.
     """
-    before, after = plain(old), plain(new)
+    before, after = Side(plain(old)), Side(plain(new))
     pairs = renaming(before, after)
     if pairs is not None:
         found = _difference(before, after, pairs)
         if not _beside_renames(found):
             return found
     found = _difference(before, after, match(before, after))
-    if len(found.changes) * _MOSTLY > sum(map(len, before.values())):
+    if len(found.changes) * _MOSTLY > len(before.records):
         other = _difference(before, after, match(before, after, ids_first=False))
         return min(found, other, key=_beside_renames)
     return found
@@ -126,7 +126,8 @@ def _beside_renames(found: Difference) -> int:
     return sum(1 for change in found.changes if not isinstance(change, Renamed))
 
 
-def _difference(before: Plain, after: Plain, pairs: Renames) -> Difference:
+def _difference(old: Side, new: Side, pairs: Renames) -> Difference:
+    before, after = old.design, new.design
     renames = [
         Renamed(one[0], one[1], other[1])
         for one, other in changed_ids(pairs)

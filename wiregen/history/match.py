@@ -20,19 +20,19 @@ _MANY = 50
 _ALIKE = 0.5
 
 
-def match(old: Plain, new: Plain, *, ids_first: bool = True) -> Renames:
+def match(old: Side, new: Side, *, ids_first: bool = True) -> Renames:
     """Return the partner of every object that is in both designs.
 
     Ids that stay and say the same are one object. The rest is told by what it says and by what
     is around it; objects changed as well as renamed match when they are alike enough.
 
     Args:
-        old: facts of the old design.
-        new: facts of the new design.
+        old: the old design.
+        new: the new design.
         ids_first: trust an id that stays more than what is around an object; wrong where most of
             a design was numbered anew.
     """
-    job = _Job(Side(old), Side(new))
+    job = _Job(old, new)
     if not ids_first:
         job.match_near(_NEAR)
     job.keep_equal()
@@ -40,31 +40,28 @@ def match(old: Plain, new: Plain, *, ids_first: bool = True) -> Renames:
     if not ids_first:
         job.match_near(1)
         job.match_shapes()
-    for sections in (_rest(old), _NETWORK):
+    for sections in (_rest(old.design), _NETWORK):
         job.keep_ids(sections)
         job.match_alike(sections)
         job.match_shapes()
     return job.pairs
 
 
-def renaming(old: Plain, new: Plain) -> Renames | None:
+def renaming(old: Side, new: Side) -> Renames | None:
     """Return the partner of every object of two designs that differ in nothing but ids.
 
     Returns:
         None where something else differs for sure; where it differs after all, some partners.
     """
-    sides = Side(old), Side(new)
-    changed = [
-        [key for key, record in one.records.items() if other.records.get(key) != record]
-        for one, other in (sides, reversed(sides))
-    ]
-    outlines = [
-        Counter((key[0], outline(side, key)) for key in keys)
-        for side, keys in zip(sides, changed, strict=True)
-    ]
-    if outlines[0] != outlines[1]:
+
+    def changed(side: Side, other: Side) -> Counter[object]:
+        records = side.records.items()
+        keys = (key for key, record in records if other.records.get(key) != record)
+        return Counter((key[0], outline(side, key)) for key in keys)
+
+    if changed(old, new) != changed(new, old):
         return None
-    return Classes(*sides, {}, *(in_turn(side.records) for side in sides)).settle()
+    return Classes(old, new, {}, in_turn(old.records), in_turn(new.records)).settle()
 
 
 def _rest(old: Plain) -> tuple[str, ...]:

@@ -41,7 +41,7 @@ class Renamer:
     def __init__(self, old: Plain, pairs: Renames) -> None:
         self._pointers = Pointers(old)
         self._pairs = pairs
-        self._idle = all(key == partner for key, partner in pairs.items())
+        self._moved = {one[1] for one, other in pairs.items() if one != other}
 
     def ref(self, ref: Ref) -> Ref:
         """Return a pointer with the new id."""
@@ -58,7 +58,7 @@ class Renamer:
 
     def record(self, record: Record) -> Record:
         """Return facts with every pointer replaced."""
-        if self._idle:
+        if self._moved.isdisjoint(ref.id for fact in record.items() for ref in pointing(*fact)):
             return dict(record)
         return {
             tuple(self.ref(step) if isinstance(step, Ref) else step for step in path): (

@@ -7,7 +7,7 @@ of colours, order of keys and the direction in which a wire is written make no d
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Iterable, Iterator, Mapping
-from dataclasses import fields, is_dataclass
+from dataclasses import MISSING, fields, is_dataclass
 from functools import cache
 from operator import attrgetter
 from typing import Any, NamedTuple, TypeAlias
@@ -193,15 +193,17 @@ class _Field(NamedTuple):
     name: str
     key: str
     unit: str
-    default: Any
     plain: bool
 
 
 @cache
-def _fields(sort: type) -> tuple[Callable[[Any], tuple[Any, ...]], tuple[_Field, ...]]:
-    """Return how to read the fields of a record type at once, and what each is."""
+def _fields(
+    sort: type,
+) -> tuple[Callable[[Any], tuple[Any, ...]], tuple[Any, ...], tuple[_Field, ...]]:
+    """Return how to read the fields of a record type at once, what says nothing, what each is."""
     ends = ("start", "end")
-    found = []
+    found: list[_Field] = []
+    defaults: list[Any] = []
     for field in fields(sort):
         if field.name in _HIDDEN or (sort is Wire and field.name in ends):
             continue
@@ -215,17 +217,18 @@ def _fields(sort: type) -> tuple[Callable[[Any], tuple[Any, ...]], tuple[_Field,
                 field.name,
                 _KEYS.get(key, key),
                 _UNITS[unit] if known else "",
-                field.default,
                 not points,
             )
         )
-    return attrgetter("__class__", *(f.name for f in found)), tuple(found)
+        made = field.default_factory
+        defaults.append(field.default if made is MISSING else made())
+    return attrgetter("__class__", *(f.name for f in found)), tuple(defaults), tuple(found)
 
 
 def _enter(facts: Record, path: Path, record: Any) -> None:
-    getter, plan = _fields(record.__class__)
-    for value, field in zip(getter(record)[1:], plan, strict=True):
-        if value is field.default or value is None or value in (field.default, ()):
+    getter, defaults, plan = _fields(record.__class__)
+    for value, default, field in zip(getter(record)[1:], defaults, plan, strict=True):
+        if value is default or value is None or value in (default, ()):
             continue
         if type(value) is str:
             leaf: Leaf = value if field.plain else _pointer(value, _TO.get(field.name, ""))
@@ -242,7 +245,9 @@ def _enter(facts: Record, path: Path, record: Any) -> None:
 
 
 def _enter_value(facts: Record, path: Path, name: str, value: Any) -> None:
-    if isinstance(value, Mapping):
+    if type(value) in _LEAVES and name != "revisions":
+        facts[path] = _leaf(value, name)
+    elif isinstance(value, Mapping):
         if name == "pins":
             for cavity, pin in value.items():
                 facts[*path, cavity, "state"] = pin.state
@@ -252,7 +257,7 @@ def _enter_value(facts: Record, path: Path, name: str, value: Any) -> None:
     elif name == "revisions":
         for row, inner in _numbered((r.revision, record_of(r)) for r in value).items():
             facts |= {(*path, row, *inner_path): leaf for inner_path, leaf in inner.items()}
-    elif type(value) not in _LEAVES and is_dataclass(value):
+    elif is_dataclass(value):
         _enter(facts, path, value)
     else:
         facts[path] = _leaf(value, name)
