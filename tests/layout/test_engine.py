@@ -13,7 +13,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from tests.layout.free_lane import Sheet, lane_is_free
-from tests.layout.placement_lint import faults, figures
+from tests.layout.placement_lint import crossings_and_touches, faults, figures, runs
 from tests.layout.wiring_graphs import REFERENCE, as_graph, wiring
 from wiregen.layout.engine import Box, Graph, KeptBox, KeptLayout, KeptLink, Link, Pin, lay_out
 from wiregen.layout.engine.straighten import straighten
@@ -177,6 +177,26 @@ def test_a_mark_does_not_count_as_the_first_column():
     x = {name: box.x for name, box in placement.boxes.items()}
     assert x["A1"] < x["S1"] < x["X1"] < x["P1"]
     assert all(len({y for _, y in route}) == 1 for route in placement.routes.values())
+
+
+def test_wires_of_one_terminal_take_the_places_that_spare_crossings():
+    def bar(name, count, terminal):
+        pins = tuple(
+            Pin(str(i + 1), "E", 20.0, 4 + 5.0 * i, terminal=terminal) for i in range(count)
+        )
+        return Box(name, 20.0, 8 + 5.0 * (count - 1), pins)
+
+    def crossed(terminal):
+        boxes = (bar("EP1", 3, terminal), plug("X1", 3, 0))
+        graph = Graph(boxes, wires("EP1:1 X1:3", "EP1:2 X1:2", "EP1:3 X1:1"))
+        placement = lay_out(graph)
+        heights = [placement.routes[wire][0][1] for wire in ("W1", "W2", "W3")]
+        assert sorted(heights) == [placement.boxes["EP1"].y + dy for dy in (4.0, 9.0, 14.0)]
+        return crossings_and_touches(*runs(placement)[:2])[0]
+
+    # by hand: three wires in reversed order cross three times, in the same order never
+    assert crossed("") == 3
+    assert crossed("EP1") == 0
 
 
 def test_separate_groups_fill_a_sheet_rather_than_a_column():

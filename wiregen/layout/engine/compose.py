@@ -80,7 +80,24 @@ def _order(web: Web) -> tuple[list[list[int]], ...]:
 def _trial(group: Group, graph: Graph, facing: Facing, layer: list[int]) -> Trial:
     """Lay a group out in given layers."""
     web = make_web(group, graph, layer, edges(group.boxes, group.ties, facing, layer))
+    web.shared = _shared(group, web)
     return _drawn(group, graph, facing, web, arrange(web))
+
+
+def _shared(group: Group, web: Web) -> dict[int, list[list[int]]]:
+    """Return per box the terminals that may exchange their places."""
+    found: dict[tuple[int, str, bool], list[int]] = {}
+    for wire, tie in enumerate(group.ties):
+        ends = ((tie.box_a, tie.pin_a), (tie.box_b, tie.pin_b))
+        for (box, pin), terminal in zip(ends, web.ends(wire), strict=True):
+            name = group.boxes[box].pins[pin].terminal
+            if name:
+                found.setdefault((box, name, web.faces_east[terminal]), []).append(terminal)
+    shared: dict[int, list[list[int]]] = {}
+    for (box, _, _), terminals in found.items():
+        if len(terminals) > 1:
+            shared.setdefault(box, []).append(terminals)
+    return shared
 
 
 def _drawn(group: Group, graph: Graph, facing: Facing, web: Web, crossed: int) -> Trial:

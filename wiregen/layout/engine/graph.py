@@ -27,6 +27,8 @@ class Pin:
             none; each takes one of their `dy` values at the left edge (x = 0) or at the right
             edge (x = width). For splices: the wires meet on an upright bar, with one place on
             either side at every `dy`; n pins need at least n / 2 different values.
+        terminal: fixed pins of one terminal and edge may exchange their places: each is where a
+            wire meets the same metal. Empty for a pin of its own.
     """
 
     name: str
@@ -34,6 +36,7 @@ class Pin:
     dx: float
     dy: float
     free: bool = False
+    terminal: str = ""
 
 
 @dataclass(frozen=True, slots=True)

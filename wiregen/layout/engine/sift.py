@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_left
+from collections.abc import Sequence
 
 from wiregen.layout.engine.web import Web
 
@@ -42,12 +43,23 @@ def keys_of(web: Web, place: list[int], terminals: list[int]) -> list[int]:
 
 
 def sort_free(web: Web, place: list[int], layer: list[int]) -> None:
-    """Put the terminals of boxes with free pins into the order of their far ends."""
+    """Put terminals that are free to move along their box into the order of their far ends."""
     for item in layer:
+        for terminals in web.shared.get(item, ()):
+            _exchange(web, place, terminals)
         if item < web.boxes and web.places[item]:
             web.west[item].sort(key=lambda terminal: _key(web, place, terminal))
             web.east[item].sort(key=lambda terminal: _key(web, place, terminal))
             place_layer(web, layer, place)
+
+
+def _exchange(web: Web, place: list[int], terminals: Sequence[int]) -> None:
+    """Put terminals that meet the same metal into the order of their far ends."""
+    edge = (web.east if web.faces_east[terminals[0]] else web.west)[web.item_of[terminals[0]]]
+    seats = sorted((place[t], edge.index(t), web.dy[t]) for t in terminals)
+    drawn = sorted(terminals, key=lambda t: (_key(web, place, t), place[t]))
+    for terminal, (at, index, dy) in zip(drawn, seats, strict=True):
+        place[terminal], edge[index], web.dy[terminal] = at, terminal, dy
 
 
 def _gain(upper: list[int], lower: list[int]) -> int:

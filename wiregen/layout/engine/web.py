@@ -8,7 +8,7 @@ layer as a lane. So one rule covers forward, backward, same-side and returning w
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from wiregen.layout.engine.graph import Side
 
@@ -47,6 +47,7 @@ class Web:
         hops: per wire the pairs of terminals from end `a` to end `b`, one a channel.
         boxes: number of items that are boxes.
         places: per box the offsets its free pins may take, top to bottom, mm; empty if fixed.
+        shared: per box the sets of terminals that may exchange their places, see `Pin.terminal`.
         pitch: least distance of a box to a box, and of a lane to the pins of a box, mm.
         track: least distance of a lane to a lane or to the edge of a box, mm.
     """
@@ -65,6 +66,7 @@ class Web:
     places: Sequence[Sequence[float]]
     pitch: float
     track: float
+    shared: Mapping[int, Sequence[Sequence[int]]] = field(default_factory=dict)
 
     def ends(self, wire: int) -> tuple[int, int]:
         """Return the terminals at the two pins of a wire."""

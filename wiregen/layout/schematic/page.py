@@ -70,7 +70,7 @@ def lay_page(
     """
     blocks = make_blocks(scene)
     home = {port.key: block.id for block in blocks for port in block.ports}
-    boxes = tuple(_box(scene, block) for block in blocks)
+    boxes = tuple(_box(scene, block, settled=keep is not None) for block in blocks)
     links = [_link(scene, wire, home, f"{wire}:0", f"{wire}:1") for wire in scene.plan.wires]
     links += [
         _link(scene, cut.here.wire, home, cut.here.key, f"{cut.here.key}>")
@@ -144,10 +144,14 @@ def enlarged(placement: Placement, by: float) -> Placement:
     )
 
 
-def _box(scene: Scene, block: Block) -> Box:
+def _box(scene: Scene, block: Block, *, settled: bool) -> Box:
+    """Return a block as the engine sees it; wires of one pin keep their places once drawn."""
     free = block.id in scene.design.splices
     k = LEAST_SCALE
-    pins = [Pin(port.key, port.side, port.x * k, port.y * k, free) for port in block.ports]
+    pins = [
+        Pin(p.key, p.side, p.x * k, p.y * k, free, "" if free or settled else p.node)
+        for p in block.ports
+    ]
     if free:  # places of wires that are gone
         spare = [port for part in block.parts for port in part.ports if not port.key]
         pins += [Pin(f"free {n}", p.side, p.x * k, p.y * k, True) for n, p in enumerate(spare)]
