@@ -76,7 +76,7 @@ def test_standards_on_either_side(wiregen):
             ["compare", "vehicle.yaml:X2", "panel.yaml:X4"],
             "vehicle.yaml has no plug 'X2'; it has X1",
         ),
-        (["compare", "iso-1142", "panel.yaml:X4"], "'iso-1142' is no standard allocation; did you"),
+        (["compare", "iso-1142", "panel.yaml:X4"], "a standard; did you mean 'iso-11446'?"),
         (["compare", "none.yaml:X1", "panel.yaml:X4"], "none.yaml"),
         (["compare", "both.yaml:X1,X2", "panel.yaml:X4"], "compare takes one plug a side"),
         (["compare", "both.yaml", "panel.yaml:X4"], "say which plug: both.yaml:X1"),

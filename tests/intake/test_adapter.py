@@ -103,6 +103,23 @@ def test_missing_feed_names_the_spare_wire_that_is_there(tmp_path):
     assert any("Nothing takes up X1:3 'earth'" in text for text in adapter.decisions)
 
 
+def test_decisions_of_one_kind_are_one_line(tmp_path):
+    start = side(tmp_path, "a.yaml", plug({
+        "1": "{carries: horn, size: 1}", "2": "{carries: clock, size: 1}", "3": "washer",
+    }))  # fmt: skip
+    end = side(tmp_path, "b.yaml", plug({
+        "1": "{carries: horn, size: 2}", "2": "{carries: clock, size: 2}", "3": "fuel pump",
+        "4": "{carries: beacon, without: the beacon}", "5": "earth",
+    }))  # fmt: skip
+    adapter, _, _ = drafted(tmp_path, start, end)
+    assert [one for one in adapter.decisions if "size" in one or "served" in one] == [
+        "X2:3 'fuel pump', X2:4 'beacon' (lost: the beacon) are served by nothing: find a feed or "
+        "a signal, or leave it out and note what is lost.",
+        "X2:5 'earth' is served by nothing: take it to an earth point if what it returns is used.",
+        "W1, W2: the wires at both ends differ in size; the larger one is drafted.",
+    ]
+
+
 def test_needs_nobody_knows_are_asked(tmp_path):
     start = side(tmp_path, "a.yaml", plug({"1": "ignition supply"}))
     unit = {"A": "{carries: ignition supply, role: supply, needs: {crank: live}}"}

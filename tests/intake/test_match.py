@@ -205,6 +205,14 @@ GENERIC = Pair(
     right={},
     asked={"1", "2", "3", "5", "8"},
 )
+SORTS = Pair(
+    name="what is only of one sort is not asked about",
+    source="common practice, no source",
+    start={"1": "oil pressure lamp", "2": "air filter switch", "3": "water temperature gauge"},
+    end={"1": "Öldruckschalter", "2": "Drehzahlgeber"},
+    right={},
+    asked={"1"},
+)
 VOLTS = Pair(
     name="24 V tractor, 12 V implement",
     source="common practice, no source",
@@ -213,7 +221,7 @@ VOLTS = Pair(
     right={"2": "2", "3": "3"},
     asked={"1"},
 )
-PAIRS = [GENERIC, TRAILER, SYNONYMS, LANGUAGES, ROLES, ALIKE]
+PAIRS = [GENERIC, SORTS, TRAILER, SYNONYMS, LANGUAGES, ROLES, ALIKE]
 
 
 @pytest.mark.parametrize("pair", PAIRS, ids=lambda pair: pair.name)

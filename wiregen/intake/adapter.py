@@ -214,8 +214,7 @@ class _Job:
             say(f"{question.text}. Nothing is wired until you decide.")
         for match in self.matching.matches:
             self.open_needs(match)
-        for contact in self.matching.left_end:
-            say(self.unserved(contact))
+        self.unserved()
         if self.matching.left_end:
             self.spares()
         self.fuse_decisions()
@@ -228,7 +227,8 @@ class _Job:
         say("Lengths of the wires.")
         unsaid = [copy.id for copy in self.copies.values() if not copy.half]
         if unsaid:
-            say(f"Whether {' and '.join(unsaid)} carry pins or sockets (contacts).")
+            verb = "carries" if len(unsaid) == 1 else "carry"
+            say(f"Whether {' and '.join(unsaid)} {verb} pins or sockets (contacts).")
 
     def open_needs(self, match: Match) -> None:
         always = is_live(match.start.live, "key off")
@@ -247,14 +247,15 @@ class _Job:
                 "nothing says what it is."
             )
 
-    def unserved(self, contact: Contact) -> str:
-        said = f"{contact.said} is served by nothing"
-        if contact.without:
-            said += f" (lost: {contact.without})"
-        if contact.kind == "earth":
-            return f"{said}: take it to an earth point if what it returns is used."
-        usual = "find a feed" if contact.kind == "feed" else "find a feed or a signal"
-        return f"{said}: {usual}, or leave it out and note what is lost."
+    def unserved(self) -> None:
+        """Say what to do of contacts that nothing serves, of all at once that need the same."""
+        alike: dict[str, list[Contact]] = {}
+        for contact in self.matching.left_end:
+            alike.setdefault(_help_for(contact), []).append(contact)
+        for what, contacts in alike.items():
+            lost = [f"{c.said} (lost: {c.without})" if c.without else c.said for c in contacts]
+            verb = "is" if len(contacts) == 1 else "are"
+            self.adapter.decisions.append(f"{', '.join(lost)} {verb} served by nothing: {what}.")
 
     def spares(self) -> None:
         """Name the spare wires that are there before a new one is run."""
@@ -288,16 +289,27 @@ class _Job:
             )
 
     def sizes(self) -> None:
-        for match, wires in self.adapter.wired:
-            areas = {s.area_mm2 for c in (match.start, match.end) for s in c.sizes[:1]}
-            if len(areas) > 1:
-                self.adapter.decisions.append(
-                    f"{wires[-1]}: the wires at {match.start.end} and {match.end.end} differ in "
-                    "size; the larger one is drafted."
-                )
+        unlike = [wires[-1] for match, wires in self.adapter.wired if _unlike_sizes(match)]
+        if unlike:
+            self.adapter.decisions.append(
+                f"{', '.join(in_order(unlike))}: the wires at both ends differ in size; the larger "
+                "one is drafted."
+            )
         bare = [wires[-1] for match, wires in self.adapter.wired if not _sized(match)]
         if bare:
             self.adapter.decisions.append(f"Sizes of {', '.join(in_order(bare))}.")
+
+
+def _help_for(contact: Contact) -> str:
+    """Return what to do of a contact that nothing serves."""
+    if contact.kind == "earth":
+        return "take it to an earth point if what it returns is used"
+    usual = "find a feed" if contact.kind == "feed" else "find a feed or a signal"
+    return f"{usual}, or leave it out and note what is lost"
+
+
+def _unlike_sizes(match: Match) -> bool:
+    return len({s.area_mm2 for c in (match.start, match.end) for s in c.sizes[:1]}) > 1
 
 
 def needs_fuse(match: Match) -> bool:

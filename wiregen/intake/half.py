@@ -130,8 +130,8 @@ def read_half(name: str) -> Half:
         if name in list_pinouts():
             return catalogue_half(name)
         if not Path(name).is_file():
-            near = did_you_mean(name, list_pinouts())
-            raise HalfError(f"'{name}' is no standard allocation{near}; write FILE.yaml:X1")
+            near = did_you_mean(name, list_pinouts()) or "; write FILE.yaml:X1"
+            raise HalfError(f"'{name}' is neither a file that is there nor a standard{near}")
         file, plugs = name, ""
     design = load(file).design
     wanted = [plug.strip() for plug in plugs.split(",") if plug.strip()]

@@ -7,7 +7,7 @@ from collections.abc import Callable, Hashable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Literal, TypeVar
 
-from wiregen.facts.functions import FEEDS, MODIFIERS
+from wiregen.facts.functions import FEEDS, GENERIC, MODIFIERS
 from wiregen.facts.trade_words import normal
 from wiregen.intake.half import Contact, Half
 from wiregen.intake.live import is_live
@@ -348,11 +348,11 @@ def _circuit(contact: Contact) -> str:
 
 
 def _shared_words(one: Contact, other: Contact) -> frozenset[str]:
-    """Return the concepts and longer words that both carry, but those that say which one."""
+    """Return concepts and longer words that both carry, but those of which one or what sort."""
     both = one.meaning | other.meaning
     if any(pair <= both and not pair <= one.meaning & other.meaning for pair in _OPPOSITES):
         return frozenset()
-    shared = (one.meaning & other.meaning) - MODIFIERS
+    shared = (one.meaning & other.meaning) - MODIFIERS - GENERIC
     return frozenset(word for word in shared if not word.startswith("?") or len(word) > _SHORT)
 
 
