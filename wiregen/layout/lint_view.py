@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from itertools import pairwise
 from typing import Generic, TypeVar
 
@@ -54,13 +54,8 @@ class Stroke(Ink):
 
     def grown(self, by: float) -> Stroke:
         """Return the stroke as wide as it is printed, mm."""
-        return replace(
-            self,
-            left=self.left - by,
-            top=self.top - by,
-            right=self.right + by,
-            bottom=self.bottom + by,
-        )
+        left, top, right, bottom = self.left - by, self.top - by, self.right + by, self.bottom + by
+        return Stroke(self.name, left, top, right, bottom, self.wire, self.level, self.width)
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,6 +92,14 @@ class Index(Generic[_Inks]):
         found = {n for cell in _cells(ink, by) for n in self._cells.get(cell, ())}
         return (self.items[number] for number in sorted(found))
 
+    def is_free(self, ink: Ink) -> bool:
+        """Whether an ink overlaps nothing."""
+        for cell in _cells(ink, 0.0):
+            for number in self._cells.get(cell, ()):
+                if overlap(ink, self.items[number]):
+                    return False
+        return True
+
     def covered(self, ink: Ink) -> int:
         """Return how many are overlapped by an ink."""
         cells, items = self._cells, self.items
@@ -112,10 +115,10 @@ class Index(Generic[_Inks]):
                     yield item, self.items[other]
 
 
-def _cells(ink: Ink, by: float) -> Iterator[tuple[int, int]]:
-    for column in range(int((ink.left - by) // _CELL_MM), int((ink.right + by) // _CELL_MM) + 1):
-        for row in range(int((ink.top - by) // _CELL_MM), int((ink.bottom + by) // _CELL_MM) + 1):
-            yield column, row
+def _cells(ink: Ink, by: float) -> list[tuple[int, int]]:
+    columns = range(int((ink.left - by) // _CELL_MM), int((ink.right + by) // _CELL_MM) + 1)
+    rows = range(int((ink.top - by) // _CELL_MM), int((ink.bottom + by) // _CELL_MM) + 1)
+    return [(column, row) for column in columns for row in rows]
 
 
 @dataclass(frozen=True, slots=True)
@@ -274,11 +277,12 @@ def _lines(path: Path, owner: str) -> Iterator[Ink]:
 
 def _sides(box: Ink) -> tuple[Ink, ...]:
     """Return the four sides of a rectangle."""
+    name, left, top, right, bottom = box.name, box.left, box.top, box.right, box.bottom
     return (
-        replace(box, bottom=box.top),
-        replace(box, top=box.bottom),
-        replace(box, right=box.left),
-        replace(box, left=box.right),
+        Ink(name, left, top, right, top),
+        Ink(name, left, bottom, right, bottom),
+        Ink(name, left, top, left, bottom),
+        Ink(name, right, top, right, bottom),
     )
 
 

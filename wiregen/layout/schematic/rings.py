@@ -112,15 +112,18 @@ def _free_steps(
     spot: Point, number: int, taken: Index[Ink], rings: Sequence[Ink], tried: Iterable[Steps]
 ) -> tuple[Steps, bool]:
     """Return the way to the first place where a ring covers nothing, or the least, and which."""
-    best, least = (0, 0), -1
+
+    def covered(steps: Steps) -> int:
+        ring = _square(*_stepped(spot, steps), number)
+        return taken.covered(ring) + 5 * sum(overlap(ring, other) for other in rings)
+
+    passed: list[Steps] = []
     for steps in tried:
         ring = _square(*_stepped(spot, steps), number)
-        covered = taken.covered(ring) + 5 * sum([overlap(ring, other) for other in rings])
-        if covered == 0:
+        if taken.is_free(ring) and not any(overlap(ring, other) for other in rings):
             return steps, True
-        if least < 0 or covered < least:
-            best, least = steps, covered
-    return best, False
+        passed.append(steps)
+    return min(passed, key=covered, default=(0, 0)), False
 
 
 def _places(items: Sequence[Item]) -> Mapping[str, Point]:
