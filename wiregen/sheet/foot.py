@@ -80,6 +80,10 @@ class Cells:
         """How many there are."""
         return self.columns * self.rows
 
+    def listed(self, highest: int) -> int:
+        """Return up to which number findings stand in the list; what is left takes one place."""
+        return highest if highest <= self.count else max(0, self.count - 1)
+
 
 @dataclass(frozen=True, slots=True)
 class FootPlace:
@@ -127,10 +131,8 @@ def cells_for(highest: int, width: float, room: float, before: Cells | None = No
     return next((cells for cells in tried if cells.rows <= rows), Cells(most, rows))
 
 
-def findings_block(
-    findings: Sequence[FootFinding], width: float, cells: Cells
-) -> tuple[Block, int]:
-    """Return the list of findings, and the highest number that stands in it.
+def findings_block(findings: Sequence[FootFinding], width: float, cells: Cells) -> Block:
+    """Return the list of findings.
 
     What has no place is counted in words in the last one.
 
@@ -140,8 +142,7 @@ def findings_block(
         cells: from `cells_for`.
     """
     highest = max((finding.number for finding in findings), default=0)
-    full = highest <= cells.count
-    listed = highest if full else max(0, cells.count - 1)
+    listed = cells.listed(highest)
     wide = (width - _BETWEEN * (cells.columns - 1)) / cells.columns
     items: list[Item] = []
     for finding in sorted(findings, key=lambda finding: finding.number):
@@ -149,14 +150,14 @@ def findings_block(
             row, column = divmod(finding.number - 1, cells.columns)
             at = (column * (wide + _BETWEEN), row * FINDING_PITCH)
             items.append(shifted(_finding_row(finding, wide), *at))
-    if not full:
+    if listed < highest:
         rest = sum(finding.number > listed for finding in findings)
         row, column = divmod(listed, cells.columns)
         more = f"and {rest} more" if listed else _count_words(rest)
         at = (column * (wide + _BETWEEN), row * FINDING_PITCH + FINDING_PITCH / 2 + 0.9)
         words = f"{more} on this sheet: wiregen check"
         items.append(_text(words, *at, style.TEXT_WIRE, style.ATTENTION))
-    return Block(tuple(items), cells.rows * FINDING_PITCH), listed
+    return Block(tuple(items), cells.rows * FINDING_PITCH)
 
 
 def no_room_words(count: int, right: float, y: float) -> Text:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from functools import cached_property
 
 from wiregen.sheet import style
 from wiregen.sheet.foot import (
@@ -101,7 +102,7 @@ class Frame:
 
     Attributes:
         paper: its size.
-        items: frame, title block, heading, legends and foot.
+        around: draws frame, title block, heading, legends and foot.
         area: room for the drawing, mm.
         mono: for printing without colours.
         listed: findings with a number up to this stand in the foot.
@@ -109,11 +110,16 @@ class Frame:
     """
 
     paper: Paper
-    items: tuple[Item, ...]
+    around: Callable[[], tuple[Item, ...]]
     area: Area
     mono: bool
     listed: int
     foot: FootPlace
+
+    @property
+    def items(self) -> tuple[Item, ...]:
+        """What stands around the drawing, drawn when it is asked for."""
+        return self.around()
 
     def sheet(self, name: str, title: str, content: tuple[Item, ...]) -> Sheet:
         """Return the page with `content` within the frame, in greys where it is mono."""
@@ -161,7 +167,6 @@ def framed(
     inside = Area(frame.x + PAD, frame.y, frame.width - 2 * PAD, height)
     foot = _Foot(block, inside, findings, colours, legends, cautions, mono)
     cells, foot_top = _foot_place(foot, paper.height * FINDINGS_SHARE, before, reach)
-    foot_items, listed = _foot_items(foot, cells, foot_top)
     legend_width = _legend_width(fates)
     beside = legend_width < inside.width / 2
     head_width = inside.width - (legend_width if beside else 0)
@@ -170,15 +175,15 @@ def framed(
         legend_y = inside.y + 8.0 if beside else head_bottom + 4.0
         head_bottom = max(head_bottom, legend_y + 2.0)
         head_items += tuple(_fate_legend(fates, inside.right - legend_width, legend_y, mono))
-    items = (
-        *frame_items(paper),
-        title_block_group(block, frame),
-        *head_items,
-        *foot_items,
-    )
+
+    def around() -> tuple[Item, ...]:
+        title = title_block_group(block, frame)
+        return (*frame_items(paper), title, *head_items, *_foot_items(foot, cells, foot_top))
+
     top = head_bottom + 3.0
     area = Area(inside.x, top, inside.width, foot_top - FOOT_GAP - top)
-    return Frame(paper, items, area, mono, listed, FootPlace(round(foot_top, 2), cells))
+    listed = cells.listed(foot.highest)
+    return Frame(paper, around, area, mono, listed, FootPlace(round(foot_top, 2), cells))
 
 
 def _head(
@@ -216,7 +221,7 @@ def _fate_legend(fates: tuple[style.Fate, ...], x: float, y: float, mono: bool) 
         x += 18.0
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class _Foot:
     """What stands in the foot, from the top, and the room above the title block."""
 
@@ -242,6 +247,11 @@ class _Foot:
     def beside(self) -> bool:
         """Whether the revision table stands at the right."""
         return bool(self.block.revisions) and self.inside.width >= 220
+
+    @cached_property
+    def below(self) -> tuple[Block, ...]:
+        """What stands below the findings, from the top."""
+        return tuple(_below(self))
 
 
 def _foot_place(
@@ -274,7 +284,7 @@ def _foot_place(
 def _foot_top(foot: _Foot, cells: Cells) -> float:
     """Return where a foot begins, mm."""
     above = cells.rows * FINDING_PITCH + GAP if cells.rows else 0.0
-    height = sum(part.height + GAP for part in _below(foot)) + above
+    height = sum(part.height + GAP for part in foot.below) + above
     if foot.beside:
         height = max(height, revisions_block(foot.block.revisions).height + GAP + above)
     return foot.bottom - height
@@ -293,22 +303,20 @@ def _below(foot: _Foot) -> Iterator[Block]:
         yield revisions_block(foot.block.revisions)
 
 
-def _foot_items(foot: _Foot, cells: Cells, top: float) -> tuple[tuple[Item, ...], int]:
-    """Draw a foot, its findings at the top, and return the highest number listed."""
-    below = tuple(_below(foot))
+def _foot_items(foot: _Foot, cells: Cells, top: float) -> list[Item]:
+    """Draw a foot, its findings at the top."""
     items: list[Item] = [foot_rule(foot.inside, top)] if top < foot.bottom else []
-    listed = 0
     if foot.findings and not cells.count:
         items.append(no_room_words(len(foot.findings), foot.inside.right, top - 0.8))
     elif foot.findings:
-        listing, listed = findings_block(foot.findings, foot.inside.width, cells)
+        listing = findings_block(foot.findings, foot.inside.width, cells)
         items.extend(shifted(item, foot.inside.x, top + GAP) for item in listing.items)
-    y = foot.bottom - sum(part.height + GAP for part in below)
-    for part in below:
+    y = foot.bottom - sum(part.height + GAP for part in foot.below)
+    for part in foot.below:
         items.extend(shifted(item, foot.inside.x, y + GAP) for item in part.items)
         y += GAP + part.height
     if foot.beside:
         table = revisions_block(foot.block.revisions)
         x = foot.inside.right - REVISIONS_WIDTH
         items.extend(shifted(item, x, foot.bottom - table.height) for item in table.items)
-    return tuple(items), listed
+    return items

@@ -5,6 +5,7 @@ from __future__ import annotations
 import itertools
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cache
 
 from wiregen.sheet import style
 from wiregen.sheet.items import Item, Path, Pen, Rect, Text
@@ -77,6 +78,7 @@ def zone_at(x: float, y: float, paper: Paper) -> str:
     return f"{_LETTERS[row]}{column + 1}"
 
 
+@cache
 def frame_items(paper: Paper) -> tuple[Item, ...]:
     """Return frame line, zone marks and zone names."""
     area = frame_area(paper)
