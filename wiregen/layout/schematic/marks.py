@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from wiregen.layout.finding_numbers import Key, finding_keys, finding_numbers
 from wiregen.layout.schematic.ends import Ends
-from wiregen.layout.schematic.narrowed import narrowed
+from wiregen.layout.schematic.narrowed import Findings, findings_on
 from wiregen.layout.schematic.scene import Plan
 from wiregen.problems import Problem
 from wiregen.sheet.frame import FootFinding
@@ -31,7 +31,7 @@ class Marks:
 def find_marks(
     ends: Ends,
     plan: Plan,
-    findings: Sequence[Problem],
+    findings: Findings,
     before: Mapping[Key, int],
 ) -> Marks:
     """Return the findings about something the sheet shows, in order of the report.
@@ -50,8 +50,7 @@ def find_marks(
         shown |= {cut.here.node, cut.here.owner, cut.here.block}
     found: list[Problem] = []
     subjects: list[tuple[str, ...]] = []
-    for problem in findings:
-        here = narrowed(problem, shown)
+    for here in findings_on(findings, shown):
         hits = tuple(subject for subject in here.subjects if subject in shown and subject)
         if hits:
             found.append(here)

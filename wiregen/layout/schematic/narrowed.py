@@ -2,14 +2,56 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from collections.abc import Set as AbstractSet
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from wiregen.problems import Member, Problem
 
 _LETTERS = 110
 """A list is cut after about so many letters."""
+
+
+@dataclass(frozen=True, slots=True)
+class Findings:
+    """Findings by what they are about, so that no sheet has to look at all of them.
+
+    Attributes:
+        problems: in order.
+        about: id or pin -> places of the findings about it, each with its member or -1.
+    """
+
+    problems: tuple[Problem, ...]
+    about: Mapping[str, Sequence[tuple[int, int]]]
+
+
+def index_findings(problems: tuple[Problem, ...]) -> Findings:
+    """Return findings by what they are about."""
+    about: dict[str, list[tuple[int, int]]] = {}
+    for place, problem in enumerate(problems):
+        for subject in problem.subjects:
+            about.setdefault(subject, []).append((place, -1))
+        for number, member in enumerate(problem.members):
+            for subject in member.subjects:
+                about.setdefault(subject, []).append((place, number))
+    return Findings(problems, about)
+
+
+def findings_on(findings: Findings, shown: AbstractSet[str]) -> Iterator[Problem]:
+    """Yield the findings about something a sheet shows, in order, as the sheet says them.
+
+    Args:
+        findings: from `index_findings`.
+        shown: ids and pins on the sheet.
+    """
+    touched: dict[int, set[int]] = {}
+    for subject in shown:
+        for place, number in findings.about.get(subject, ()):
+            touched.setdefault(place, set()).add(number)
+    for place in sorted(touched):
+        problem = findings.problems[place]
+        members = tuple(problem.members[number] for number in sorted(touched[place] - {-1}))
+        yield narrowed(replace(problem, members=members), shown)
 
 
 def narrowed(problem: Problem, shown: AbstractSet[str]) -> Problem:

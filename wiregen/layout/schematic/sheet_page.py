@@ -16,6 +16,7 @@ from wiregen.layout.schematic.flow import Flow
 from wiregen.layout.schematic.heads import with_faces
 from wiregen.layout.schematic.legend import legends_of
 from wiregen.layout.schematic.marks import Marks, find_marks
+from wiregen.layout.schematic.narrowed import Findings
 from wiregen.layout.schematic.page import LEAST_SCALE, Laid, colour_text, draw_page, lay_page
 from wiregen.layout.schematic.rings import Ring, find_rings
 from wiregen.layout.schematic.scene import Plan, Scene
@@ -24,7 +25,6 @@ from wiregen.layout.schematic.state_view import StateView
 from wiregen.layout.title import title_block
 from wiregen.model import Design
 from wiregen.model.order import in_order
-from wiregen.problems import Problem
 from wiregen.sheet.frame import (
     A3,
     A4,
@@ -107,7 +107,7 @@ class Maker:
     network: Network
     ends: Ends
     flow: Flow
-    findings: tuple[Problem, ...]
+    findings: Findings
     mono: bool
     state: StateView | None = None
 

@@ -14,6 +14,7 @@ from wiregen.layout.schematic.ends import Ends, find_ends, gathered
 from wiregen.layout.schematic.flow import EARTH_FLOW, find_flow
 from wiregen.layout.schematic.keeping import kept_pins
 from wiregen.layout.schematic.kept_split import kept_clusters, parted_atoms
+from wiregen.layout.schematic.narrowed import index_findings
 from wiregen.layout.schematic.page import LEAST_SCALE
 from wiregen.layout.schematic.plans import Subjects, find_subjects, plan_for
 from wiregen.layout.schematic.scene import Plan
@@ -67,7 +68,8 @@ def schematic_pages(
     chosen = tuple(design.wires) if wires is None else tuple(in_order(wires))
     kept = Ends({w: ends.of_wire[w] for w in chosen}, ends.block_of, ends.fitted)
     shown = findings if state is None else state.findings
-    maker = Maker(design, network, kept, find_flow(design, ends, network), shown, mono, state)
+    flow = find_flow(design, ends, network)
+    maker = Maker(design, network, kept, flow, index_findings(shown), mono, state)
     if not chosen:
         return (), maker
     before = keep if keep is not None and wires is None else KeptDrawing()
