@@ -103,6 +103,15 @@ def test_missing_feed_names_the_spare_wire_that_is_there(tmp_path):
     assert any("Nothing takes up X1:3 'earth'" in text for text in adapter.decisions)
 
 
+@pytest.mark.parametrize(("here", "there", "volts"), [(24, 24, 24), (24, 0, 24), (24, 12, None)])
+def test_the_draft_keeps_the_voltage_both_sides_have(tmp_path, here, there, volts):
+    said = f"system: {{volts: {there}}}\n" if there else ""
+    start = side(tmp_path, "a.yaml", f"system: {{volts: {here}}}\n" + plug({"1": "horn"}))
+    end = side(tmp_path, "b.yaml", said + plug({"1": "horn"}))
+    _, design, _ = drafted(tmp_path, start, end)
+    assert design.system.volts_v == volts
+
+
 def test_decisions_of_one_kind_are_one_line(tmp_path):
     start = side(tmp_path, "a.yaml", plug({
         "1": "{carries: horn, size: 1}", "2": "{carries: clock, size: 1}", "3": "washer",

@@ -155,6 +155,9 @@ class _Job:
 
     def sections(self) -> None:
         sections = self.adapter.sections
+        volts = {v for half in (self.start, self.end) if (v := _volts(half)) is not None}
+        if len(volts) == 1:
+            sections["system"] = {"volts": Number(f"{volts.pop():g}")}
         own_keys = {
             key: value for copy in self.copies.values() for key, value in copy.own_keys.items()
         }
@@ -206,9 +209,9 @@ class _Job:
 
     def decide(self) -> None:
         say = self.adapter.decisions.append
-        volts = [half.design.system.volts_v for half in (self.start, self.end) if half.design]
-        if len(volts) == 2 and all(volts) and volts[0] != volts[1]:
-            said = f"One side is {volts[0]:g} V, the other {volts[1]:g} V"
+        here, there = _volts(self.start), _volts(self.end)
+        if here and there and here != there:
+            said = f"One side is {here:g} V, the other {there:g} V"
             say(f"{said}: feeds meet only over a converter.")
         for question in self.matching.questions:
             say(f"{question.text}. Nothing is wired until you decide.")
@@ -298,6 +301,10 @@ class _Job:
         bare = [wires[-1] for match, wires in self.adapter.wired if not _sized(match)]
         if bare:
             self.adapter.decisions.append(f"Sizes of {', '.join(in_order(bare))}.")
+
+
+def _volts(half: Half) -> float | None:
+    return half.design.system.volts_v if half.design else None
 
 
 def _help_for(contact: Contact) -> str:

@@ -224,8 +224,10 @@ def _open_cavities(
         own = plug.pins.get(name)
         other = mate.pins.get(name) if mate else None
         states = {pin.state for pin in (own, other) if pin is not None}
+        said = own or other
+        empty = said is not None and said.state == "empty"
         unwired = new and own is None and bool(wired.get(plug.id) or unit_half)
-        if name not in busy and "blocked" not in states and ("empty" in states or unwired):
+        if name not in busy and "blocked" not in states and (empty or unwired):
             found.append(name)
     return found
 
