@@ -14,6 +14,7 @@ from wiregen.publish.proving.mistakes import NOWHERE, Explained
 from wiregen.publish.proving.results import Result
 
 _MOST_NAMED = 4
+_NO_SCREEN = "drain or braid not caught in the crimp, contact not latched"
 _BROKEN = "contact not latched or pushed out, crimp on the insulation, or wire broken"
 
 
@@ -83,6 +84,12 @@ class Blame:
     def _touching(self, check: Check, result: Result, pair: Sequence[str], found: str) -> str:
         ends = pair or ((check.start, found) if found else ())
         between = f"between {' and '.join(ends)}" if ends else f"at {check.start}"
+        screen = self._groups.screen_between(ends[0], ends[1]) if ends else None
+        if screen is not None:
+            return (
+                f"short {between}, read {result.reading or 'joined'}: strand of screen {screen.id} "
+                "where it is crimped or cut back, or insulation nicked when it was stripped"
+            )
         hint = f"; try one by one: {', '.join(check.apart)}" if not ends and check.apart else ""
         return (
             f"short {between}, read {result.reading or 'joined'}: strand of a neighbour, pinched "
@@ -168,10 +175,18 @@ class Blame:
         )
 
     def _wires_at(self, node: str) -> str:
-        return " with ".join(self._network.wires_at(node)) or "the contact"
+        return " with ".join(self._groups.ends_at(node)) or "the contact"
 
     def _not_through(self, check: Check, value: float, legs: Sequence[str]) -> str:
         read = _read(value)
+        screen = self._groups.screens.get(check.id)
+        if screen is not None and tuple(legs) == (check.id,):
+            bolted = screen.node in self._design.earths
+            return (
+                f"{read}: {check.id} is not through to {screen.node}: "
+                f"{'ring not bolted on, paint under it' if bolted else _NO_SCREEN}, or screen "
+                f"torn; {screen.over} {'is' if len(screen.wires) == 1 else 'are'} not screened"
+            )
         ends = {node for leg in legs for node in self._groups.wire_ends.get(leg, ())}
         earth = next((node for node in in_order(ends) if node in self._design.earths), "")
         if earth and len(legs) == 1:

@@ -6,13 +6,14 @@ from collections import deque
 
 from wiregen.connect import Network, split_node
 from wiregen.connect.legs import wire_ohm
+from wiregen.connect.screens import Screen
 from wiregen.model import Design, Wire
 from wiregen.publish.proving.checks import CONTACT_OHM, METER_OHM, UNKNOWN_OHM, Check
 from wiregen.publish.proving.groups import Groups
 
 
 def continuity_checks(design: Design, network: Network, groups: Groups) -> tuple[Check, ...]:
-    """Return one test for each wire that conducts; wires of new looms first.
+    """Return one test for each wire that conducts and each screen; those of new looms first.
 
     A splice cannot be probed: the reading goes on through another of its wires, the next one in
     order, so that each wire of a splice is in two readings and a bad one shows itself.
@@ -24,16 +25,43 @@ def continuity_checks(design: Design, network: Network, groups: Groups) -> tuple
         and wire.fate != "insulated"
         and design.status_of(wire) != "removed"
     ]
-    wires.sort(key=lambda wire: design.status_of(wire) != "new")
+    made = [(_is_old(design, wire.id), _check(design, network, groups, wire)) for wire in wires]
+    made += [
+        (all(_is_old(design, wire) for wire in s.wires), _screened(design, network, groups, s))
+        for s in groups.screens.values()
+    ]
+    made.sort(key=lambda one: one[0])
     checks: list[Check] = []
     seen: set[tuple[frozenset[str], frozenset[str]]] = set()
-    for wire in wires:
-        check = _check(design, network, groups, wire)
+    for _, check in made:
         key = (frozenset(check.wires), frozenset((check.start, check.end)))
         if key not in seen:
             seen.add(key)
             checks.append(check)
     return tuple(checks)
+
+
+def _is_old(design: Design, wire: str) -> bool:
+    return design.status_of(design.wires[wire]) != "new"
+
+
+def _screened(design: Design, network: Network, groups: Groups, screen: Screen) -> Check:
+    """The test of a screen: from its pin to its free end, whose ohms nobody states."""
+    start, before = _probed(design, network, screen.node, screen.id)
+    passed = tuple(dict.fromkeys(name for _, name in before))
+    far = ", ".join(dict.fromkeys(end for end in screen.far if end)) or "its free end"
+    via = dict.fromkeys(node for node in (screen.node, *(n for n, _ in before)) if node != start)
+    return Check(
+        screen.id,
+        "continuity",
+        start,
+        screen.id,
+        tuple(via),
+        (screen.id, *passed),
+        high=UNKNOWN_OHM,
+        apart=groups.around(start),
+        words=f"screen of {screen.over}: probe it at {far}, before it is insulated",
+    )
 
 
 def _check(design: Design, network: Network, groups: Groups, wire: Wire) -> Check:

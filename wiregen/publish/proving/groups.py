@@ -8,6 +8,7 @@ from functools import cached_property
 
 from wiregen.compute.gather import grouped
 from wiregen.connect import Network, split_node
+from wiregen.connect.screens import Screen, find_screens
 from wiregen.model import Design
 from wiregen.model.faces import FaceLayout, face_layouts, mirrored
 
@@ -17,7 +18,10 @@ _MOST_APART = 6
 
 
 class Groups:
-    """The pieces of loom that hang together with all plugs apart and all units unplugged."""
+    """The pieces of loom that hang together with all plugs apart and all units unplugged.
+
+    A screen is tested like a wire: from its pin to its free end, a node with the id of its group.
+    """
 
     def __init__(self, design: Design, network: Network) -> None:
         self._design = design
@@ -29,19 +33,30 @@ class Groups:
         return face_layouts(self._design)
 
     @cached_property
+    def screens(self) -> Mapping[str, Screen]:
+        """Group -> its screen, where that is joined to a pin."""
+        return {screen.id: screen for screen in find_screens(self._design, self._network)}
+
+    def ends_at(self, node: str) -> tuple[str, ...]:
+        """Return the wires that end at a node, then the screens."""
+        here = (screen.id for screen in self.screens.values() if screen.node == node)
+        return (*self._network.wires_at(node), *here)
+
+    @cached_property
     def wire_ends(self) -> Mapping[str, tuple[str, str]]:
-        """Wire that joins two nodes -> these nodes."""
-        return {
+        """Wire or screen that joins two nodes -> these nodes."""
+        wires = {
             wire: (ends[0], ends[1])
             for wires in self._network.wires_on.values()
             for wire in wires
             for ends in [self._network.ends_of[wire]]
             if len(ends) == 2 and self._design.wires[wire].fate != "insulated"
         }
+        return wires | {name: (screen.node, name) for name, screen in self.screens.items()}
 
     @cached_property
     def of(self) -> Mapping[str, str]:
-        """Node that wires end on -> node that stands for its group."""
+        """Node that wires or screens end on -> node that stands for its group."""
         alone = ((node, node) for node in self._network.wires_on)
         return grouped([*alone, *self.wire_ends.values()])
 
@@ -52,6 +67,18 @@ class Groups:
         for node, group in self.of.items():
             found.setdefault(group, []).append(node)
         return {group: tuple(nodes) for group, nodes in found.items()}
+
+    def screen_between(self, one: str, other: str) -> Screen | None:
+        """Return the screen that one of two nodes belongs to and the other, a wire under it, not.
+
+        That is where a strand of the screen or nicked insulation makes a short.
+        """
+        mine, theirs = self.of.get(one), self.of.get(other)
+        for screen in self.screens.values():
+            under = {self.of.get(node) for w in screen.wires for node in self.wire_ends.get(w, ())}
+            if {mine, theirs} - under == {self.of[screen.id]}:
+                return screen
+        return None
 
     def around(self, node: str) -> tuple[str, ...]:
         """Return the wired cavities a node must be isolated from: neighbours, supplies, earths."""

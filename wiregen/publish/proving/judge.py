@@ -214,7 +214,9 @@ class _Judge:
         if not result.colour or check.kind != "continuity":
             return ""
         wire = self._design.wires.get(check.id)
-        drawn = wire.colour if wire else None
+        if wire is None:
+            return ""
+        drawn = wire.colour
         try:
             seen: Colour | None = parse_colour(result.colour)
         except ColourError:

@@ -94,6 +94,7 @@ class _Trial:
         self._design = design
         self._groups = groups
         self._readings = readings
+        self._stays = {*design.splices, *design.earths, *groups.screens}
 
     def best(self, built: Built, misfits: tuple[Seen, ...]) -> Mistake | None:
         """Return the mistake after which least speaks against the loom; None if none helps."""
@@ -125,7 +126,8 @@ class _Trial:
                 return ()
             far.append(ends[0][1] if ends[0][0] == node else ends[0][0])
         one, two = far
-        if one in self._design.splices or two in self._design.splices or one == two:
+        fixed = {*self._design.splices, *self._groups.screens}
+        if one in fixed or two in fixed or one == two:
             return ()
         again = before.moved({one: two, two: one})
         return (one, two) if self._readings.weight(again) == weight else ()
@@ -173,12 +175,10 @@ class _Trial:
             for node in (one.check.end, one.check.start)
         ]
         ends = (node for wire in wires for node in built.ends[wire])
-        stays = {*self._design.splices, *self._design.earths}
-        return tuple(node for node in dict.fromkeys((*probed, *ends)) if node not in stays)
+        return tuple(n for n in dict.fromkeys((*probed, *ends)) if n not in self._stays)
 
     def _moves(self, built: Built, misfits: tuple[Seen, ...]) -> Iterator[Mistake]:
         """Yield a contact that sits where a wire was found, or in what reads strangely."""
-        stays = {*self._design.splices, *self._design.earths}
         strange = [
             node
             for one in misfits
@@ -196,7 +196,7 @@ class _Trial:
                 continue
             for place in places:
                 for node in nodes if self._groups.of.get(place) != mine else ():
-                    if node and node not in stays and node != place:
+                    if node and node not in self._stays and node != place:
                         yield Mistake("move", (node, place), built.moved({node: place}))
 
     def _members(self, node: str) -> tuple[str, ...]:
@@ -256,8 +256,9 @@ def near_pair(words: str) -> tuple[str, str]:
     """Return the two cavities of a pair as it stands on the sheet.
 
     Example:
-        >>> near_pair("X1:8/2")
-        ('X1:8', 'X1:2')
+        >>> near_pair("X1:8/2"), near_pair("SC1/X2:5")
+        (('X1:8', 'X1:2'), ('SC1', 'X2:5'))
     """
-    node, _, cavity = words.rpartition("/")
-    return node, f"{split_node(node)[0]}:{cavity}"
+    node, _, other = words.rpartition("/")
+    plug, cavity = split_node(node)
+    return node, f"{plug}:{other}" if cavity else other

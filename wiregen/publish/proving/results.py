@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from wiregen.connect import Network
+from wiregen.connect.screens import screened_wires
 from wiregen.edit import yaml_text
 from wiregen.intake.formula import disarmed
 from wiregen.intake.table import Table, TableError, read_tables
@@ -67,10 +68,17 @@ class Result:
 
 
 def made_of(design: Design, network: Network, check: Check) -> str:
-    """Return the wires a check depends on, as they are now; a change of it voids a result."""
+    """Return what a check depends on, as it is now; a change of it voids a result.
+
+    That is wires, and screens with the ends of the wires they are over.
+    """
     parts = [f"{check.start} {check.end}".rstrip()]
     for name in check.wires:
-        wire = design.wires[name]
+        wire = design.wires.get(name)
+        if wire is None:
+            under = screened_wires(design.groups[name])
+            parts += [f"{name} over {' '.join((w, *network.written.get(w, ())))}" for w in under]
+            continue
         facts = (
             *network.written[name],
             wire.colour.iec if wire.colour else "",
