@@ -179,12 +179,12 @@ def fuse_order(design: Design, network: Network) -> list[Fuse]:
 def _fuses_in(design: Design, network: Network) -> Iterator[Step]:
     tracer = Tracer(network)
     for fuse in fuse_order(design, network):
-        rating = f"{fuse.rating_a:g} A" if fuse.rating_a is not None else "rating?"
+        rated = f"the {fuse.rating_a:g} A fuse" if fuse.rating_a else "its fuse, once it is rated"
         name = f"{fuse.id} {fuse.title}".rstrip()
         good = f"lamp dark or dim; live: {live_words(tracer, fuse.id)}"
         yield _seen(
             f"{fuse.id}{LAMP}",
-            f"Lamp in place of {name}, then the {rating} fuse",
+            f"Lamp in place of {name}, then {rated}",
             f"{good}; read at {', '.join(_read_at(design, network, fuse.id))}",
             network.wires_at(f"{fuse.id}:out"),
         )
