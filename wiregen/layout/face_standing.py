@@ -126,13 +126,8 @@ def _stand(subject: FaceSubject, keep: KeptFace, place: FootPlace | None) -> Sta
     _, head_end = head_items(face_head_of(subject, pictures[0].fit, keep.grown), area)
     ends = pictures_end(pictures, chosen, keep.top)
     bottom = area.bottom if place is None else place.top - FOOT_GAP
-    table = repeated_table(
-        subject.rows,
-        area.width,
-        _DENSITIES[keep.density],
-        widths=keep.widths,
-        lines=keep.lines,
-    )
+    fitted = subject.table(paper, _DENSITIES[keep.density])
+    table = repeated_table(fitted, area.width, widths=keep.widths, lines=keep.lines)
     begun = rows_that_fit(table, 0, bottom - keep.table) if shared else 0
     crowded = head_end + GAP > keep.top + _SLACK_MM
     crowded |= (keep.table if shared else bottom) < ends - _SLACK_MM

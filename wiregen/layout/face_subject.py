@@ -8,6 +8,7 @@ from functools import cache, cached_property
 
 from wiregen.connect import Network
 from wiregen.layout.cavity_facts import CavityFacts
+from wiregen.layout.face_fit import Fit, Way
 from wiregen.layout.finding_mark import Mark
 from wiregen.layout.finding_numbers import Key, finding_keys, finding_numbers
 from wiregen.layout.kept import KeptFace
@@ -109,6 +110,7 @@ class FaceSubject:
         mono: for printing without colours.
         facts_of: plug -> facts of each of its cavities, made once.
         before: numbers of findings when the plug was drawn before.
+        fits: way of drawing, and whether in plain rows -> what `find_fits` found for it.
     """
 
     design: Design
@@ -119,6 +121,7 @@ class FaceSubject:
     mono: bool
     facts_of: Callable[[str], dict[str, CavityFacts]]
     before: Mapping[Key, int] = field(default_factory=dict)
+    fits: dict[tuple[Way, bool], tuple[Fit, ...]] = field(default_factory=dict)
 
     @cached_property
     def mate(self) -> Plug | None:

@@ -62,14 +62,18 @@ def make_pictures(subject: FaceSubject, way: Way, strip: bool = False) -> list[P
 
 
 def find_fits(subject: FaceSubject, way: Way, strip: bool = False) -> tuple[Fit, ...]:
-    """Return what the plug needs to be read, and its other half where it is drawn.
+    """Return what the plug needs to be read, and its other half where it is drawn; found once.
 
     Args:
         subject: the plug.
         way: how closely it is drawn.
         strip: with its cavities in plain rows.
     """
+    found = subject.fits.get((way, strip)) or _find_fits(subject, way, strip)
+    return subject.fits.setdefault((way, strip), found)
 
+
+def _find_fits(subject: FaceSubject, way: Way, strip: bool) -> tuple[Fit, ...]:
     def fitted(half: Plug, facts: Mapping[str, CavityFacts]) -> Fit:
         layout = subject.layouts[half.id]
         return fit_face(as_strip(layout, TOO_CLOSE) if strip else layout, facts, way)

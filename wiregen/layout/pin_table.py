@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Container, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from wiregen.layout.cavity_facts import SCREEN, CavityFacts, DrawnAt
 from wiregen.sheet import style
@@ -126,50 +126,44 @@ def pin_table(facts: Sequence[CavityFacts], width: float, density: Density) -> P
         density: one of `DENSITIES`, or `DENSE`.
     """
     columns = _columns(facts, ())
-    return _table(facts, columns, _widths(columns, facts, width, density), {}, density)
+    return _table(facts, columns, _widths(columns, facts, width, density), density)
 
 
 def repeated_table(
-    facts: Sequence[CavityFacts],
-    width: float,
-    density: Density,
-    *,
-    widths: Mapping[str, float],
-    lines: Mapping[str, int],
+    fitted: PinTable, width: float, *, widths: Mapping[str, float], lines: Mapping[str, int]
 ) -> PinTable:
-    """Measure a table with the columns and the rows it had, fitted anew where they are unfit.
+    """Measure a table with the columns and the rows it had; as it is where they are unfit.
 
     Args:
-        facts: in the order of the rows.
+        fitted: from `pin_table`.
         width: mm.
-        density: it was drawn with.
         widths: heading of a column -> its width, mm.
         lines: cavity -> lines its row had room for, one where not named.
     """
-    fitted = pin_table(facts, width, density)
+    facts, density = [row.facts for row in fitted.rows], fitted.density
     columns = _columns(facts, widths)
     if any(column.title not in widths for column in columns):
         return fitted
     kept = tuple(widths[column.title] for column in columns)
     if abs(sum(kept) - width) > 0.01:
         return fitted
-    bare = _table(facts, columns, kept, {}, density)
+    same = kept == fitted.widths and len(columns) == len(fitted.columns)
+    bare = fitted if same else _table(facts, columns, kept, density)
     longer = bare.height - fitted.height
     if longer > _MOST_LONGER * density.line or _shortened(bare) > _shortened(fitted):
         return fitted
-    return _table(facts, columns, kept, lines, density)
+    rows = (_with_room(row, lines.get(row.facts.name, 1), density) for row in bare.rows)
+    return replace(bare, rows=tuple(rows))
 
 
 def _table(
     facts: Sequence[CavityFacts],
     columns: tuple[Column, ...],
     widths: tuple[float, ...],
-    lines: Mapping[str, int],
     density: Density,
 ) -> PinTable:
     rows = (_row(cavity, columns, widths, density) for cavity in facts)
-    roomy = (_with_room(row, lines.get(row.facts.name, 1), density) for row in rows)
-    return PinTable(columns, widths, tuple(roomy), density)
+    return PinTable(columns, widths, tuple(rows), density)
 
 
 def _with_room(row: Row, lines: int, density: Density) -> Row:
