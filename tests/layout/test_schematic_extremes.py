@@ -93,6 +93,9 @@ plugs:
 EXTREMES = {
     "one plug and no wires": "plugs:\n" + plugs(1, 6),
     "a plug of which nothing is known": "plugs: {X1: {}}\n",
+    "a finding at the first cavity, between the corner mark and the next one": "plugs:\n"
+    + "  X1: {face: {rows: [[A1, A2, A3, A4, A5, A6, A7]], key: left},"
+    + " pins: {A1: {circuit: glow command}}}\n  X2: {mates: X1}\n",
     "a wire back to its own plug": "plugs:\n" + plugs(1, 2) + wires([("X1:1", "X1:2")]),
     "a wire from a pin to itself": "plugs:\n" + plugs(1, 1) + wires([("X1:1", "X1:1")]),
     "a plug of 500 ways": "plugs:\n"

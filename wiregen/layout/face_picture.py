@@ -14,7 +14,7 @@ from wiregen.layout.face_outline import outline_items, way_of
 from wiregen.layout.finding_mark import Mark, mark_group
 from wiregen.model.faces import mirrored_words
 from wiregen.sheet import style
-from wiregen.sheet.items import Group, Item, Path, Point, Text
+from wiregen.sheet.items import Group, Item, Path, Point, Text, walk
 from wiregen.sheet.metrics import fit as fit_text
 from wiregen.sheet.metrics import shrink
 
@@ -124,7 +124,9 @@ def picture_group(
         )
         items.append(cavity_group(picture.facts[name], moved, mono))
     keys = [
-        _around(item, (x, middle)) for item in items if isinstance(item, Path) and item.cls == "key"
+        _around(item, (x, middle))
+        for item in walk(tuple(items))
+        if isinstance(item, Path) and item.cls in ("key", "first")
     ]
     items.extend(_rings(fit, placed, findings, (x, middle), grown=grown, keys=keys))
     return Group(
