@@ -4,17 +4,24 @@ from __future__ import annotations
 
 import difflib
 import re
+from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 from wiregen.connect import Network, connect
 from wiregen.draw.svg import to_svg
+from wiregen.layout.cavity_facts import CavityFacts, plug_facts
+from wiregen.layout.drawing_set import Options, plan_set
 from wiregen.layout.kept import KeptDrawing
 from wiregen.layout.schematic.sheet_drawing import draw_pages
 from wiregen.layout.schematic.sheet_page import Page
 from wiregen.layout.schematic.sheets import keep_page, schematic_pages
 from wiregen.model import Design
+from wiregen.model.faces import face_layout
 from wiregen.problems import Problem
+from wiregen.publish import Document
+from wiregen.publish.document import by_subject
 from wiregen.publish.layout_file import layout_text, parse_layout
 
 ON_SHEET = re.compile(r'data-([a-z]+)="([^"]*)"')
@@ -144,3 +151,173 @@ def _counts_only(lines: Sequence[str], network: Network, ends: Sequence[str]) ->
         words = re.sub(r" and \d+ more|\d+", "", line)
         plain.append("heading" if any(name in words.lower() for name in circuits) else words)
     return sorted(plain)[::2] == sorted(plain)[1::2] or "heading" in plain
+
+
+_PLACE = re.compile(r'(?<= )(?:x|y|cx|cy|d|data-x|data-y|width|height)="[^"]*"')
+_GROUP_PLACE = re.compile(r",?\b(?:x|y)=-?[0-9.]+")
+
+
+@dataclass(frozen=True)
+class Difference:
+    """How two drawings of one sheet differ.
+
+    Attributes:
+        moved: (group, line) of what says the same in another place.
+        other: (group, line) of what says something else, came or went.
+    """
+
+    moved: tuple[tuple[str, str], ...]
+    other: tuple[tuple[str, str], ...]
+
+
+def difference(old: str, new: str) -> Difference:
+    """Return how two SVGs of one sheet differ; the order of their lines does not matter."""
+    gone, come = Counter(_owned(old)), Counter(_owned(new))
+    gone, come = gone - come, come - gone
+    elsewhere = Counter(map(_without_place, come.elements()))
+    moved, other = [], []
+    for item in gone.elements():
+        key = _without_place(item)
+        (moved if elsewhere[key] else other).append(item)
+        elsewhere[key] -= 1
+    other += [item for item in come.elements() if elsewhere[_without_place(item)] > 0]
+    return Difference(tuple(moved), tuple(other))
+
+
+def _without_place(item: tuple[str, str]) -> tuple[str, str]:
+    return _GROUP_PLACE.sub("", item[0]), _PLACE.sub("", item[1])
+
+
+@dataclass(frozen=True)
+class DrawnSet:
+    """All sheets of a design, findings marked, and what is kept of them.
+
+    Attributes:
+        document: the design.
+        svgs: name of a sheet -> its SVG.
+        text: of the layout file.
+    """
+
+    document: Document
+    svgs: Mapping[str, str]
+    text: str
+
+    @property
+    def keep(self) -> KeptDrawing:
+        """The layout as it is read from its file."""
+        return parse_layout(self.text)
+
+    @cached_property
+    def facts(self) -> Mapping[str, CavityFacts]:
+        """Pin -> what a face says of it, but for the sheets it names."""
+        design, network = self.document.design, self.document.network
+        found = {}
+        for plug in design.plugs:
+            names = face_layout(design, plug).names
+            for facts in plug_facts(design, network, plug, names).values():
+                found[facts.node] = facts
+        return found
+
+    def again(self, design: Design) -> DrawnSet:
+        """Draw a design that was changed over the layout of this one."""
+        loaded = replace(self.document.loaded, design=design)
+        return drawn_set(Document(self.document.design.path, loaded), self.keep)
+
+
+def drawn_set(document: Document, keep: KeptDrawing | None = None) -> DrawnSet:
+    """Draw every sheet of a design, over an earlier layout where there is one."""
+    report = by_subject(document.report)
+    planned = plan_set(document.design, document.network, report, Options(), keep)
+    svgs = {sheet.name: to_svg(sheet) for sheet in planned.sheets()}
+    return DrawnSet(document, svgs, layout_text(planned.kept))
+
+
+FOOT = re.compile(
+    r'<path d="M\S+ \S+ H\S+" fill="none" stroke="#c9cfd6"|'
+    r">(?:[A-Z]{2}(?: [a-z ]+)?|base/tracer|(?:new|existing) wire|removed|Pins|measured"
+    r"|sources disagree: measure|from a source or unknown: not measured"
+    r"|[0-9]+ findings? on this sheet: wiregen check)</text>"
+)
+"""The rule over a foot, words of its legends, and a count of findings."""
+
+
+def stirred(before: DrawnSet, after: DrawnSet, ids: Sequence[str]) -> list[str]:
+    """Return what moved on any sheet though it has nothing to do with what was changed.
+
+    Legends may move; a finding that says something else may be marked elsewhere; the list of
+    findings may as a whole, when it got longer.
+
+    Args:
+        before: the set.
+        after: the set drawn again after a change.
+        ids: of what was changed.
+    """
+    feet = [sheet.foot for sheet in before.keep.sheets if sheet.foot is not None]
+    at_changed = {
+        f"finding[number={number},code={code}]"
+        for foot in feet
+        for (code, subject, _), number in foot.numbers.items()
+        if subject in ids
+    }
+    found = []
+    for name, old in before.svgs.items():
+        new = after.svgs[name]
+        if old == new:
+            continue
+        differs = difference(old, new)
+        said = {owner for owner, _ in differs.other}
+        longer = _highest(new) > _highest(old)
+        for owner, line in differs.moved:
+            legend = owner.startswith(("swatch[", "sample ", "standing[")) or (
+                not owner and FOOT.search(line)
+            )
+            finding = owner.startswith("finding-row") and longer
+            ring = owner in at_changed or (owner.startswith("finding[") and _row_of(owner) in said)
+            pin = re.search(r"pin-row\[pin=([^\],]+)", owner)
+            row = pin and before.facts.get(pin[1]) != after.facts.get(pin[1])
+            if not (legend or finding or ring or row or owner in said or _is_of(owner, ids)):
+                found.append(f"{name} {owner} {line}")
+    return found
+
+
+def _row_of(ring: str) -> str:
+    return f"finding-row{ring.removeprefix('finding')}"
+
+
+def _highest(svg: str) -> int:
+    numbers = re.findall(r'class="finding-row" data-number="(\d+)"', svg)
+    return max(map(int, numbers), default=0)
+
+
+def _is_of(owner: str, ids: Sequence[str]) -> bool:
+    return "group-mark" in owner or any(
+        re.search(rf"=(?:{re.escape(one)})[,\]]", owner) for one in ids
+    )
+
+
+def retold(before: DrawnSet, after: DrawnSet, wire: str) -> list[str]:
+    """Return what says something else though it has nothing to do with a wire that changed.
+
+    Rows and cavities of pins may where a fact of the pin did; findings, and counts and names in
+    headings, contents and overview may.
+    """
+    ends = before.document.network.ends_of.get(wire, ())
+    found = []
+    for name, old in before.svgs.items():
+        if old == after.svgs[name] or name in ("contents", "overview"):
+            continue
+        for owner, line in difference(old, after.svgs[name]).other:
+            pin = re.search(r"(?:pin-row|cavity)\[pin=([^\],]+)", owner)
+            if pin:
+                plug, cavity = pin[1].split(":")
+                other = f"{before.document.network.mate(plug)}:{cavity}"
+                own = pin[1] in ends or other in ends
+                fine = own or before.facts.get(pin[1]) != after.facts.get(pin[1])
+            else:
+                fine = "finding" in owner or _is_of(owner, (wire, *ends)) or (
+                    not owner and ("<title>" in line or 'class="heading"' in line
+                                   or FOOT.search(line))
+                ) or owner.startswith(("swatch[", "sample ", "standing["))  # fmt: skip
+            if not fine:
+                found.append(f"{name} {owner} {line}")
+    return found

@@ -19,16 +19,12 @@ from tests.layout.stability_kit import Drawn, changed, drawn, not_of, with_wire,
 from tests.layout.vehicles import vehicle
 from tests.layout.wiring_graphs import wiring
 from wiregen.connect import Network, split_node
-from wiregen.draw.svg import to_svg
 from wiregen.facts.colours import Colour
-from wiregen.layout.drawing_set import Options, plan_set
-from wiregen.layout.kept import KeptDrawing
 from wiregen.layout.schematic.page import label_room
 from wiregen.layout.schematic.sheet_page import shown_wires
 from wiregen.model import Design, Wire
 from wiregen.model.faces import face_layout
 from wiregen.publish import Document
-from wiregen.publish.document import by_subject
 from wiregen.publish.layout_file import layout_text, parse_layout
 from wiregen.read import load
 
@@ -207,52 +203,6 @@ def test_another_title_changes_only_words(name):
             for sheet, svg in before.svgs.items():
                 texts = [line for _, line in changed(svg, after.svgs[sheet])]
                 assert all("<t" in line for line in texts), (key, texts)
-
-
-def test_findings_come_and_go_without_moving_the_drawing():
-    path = DESIGNS / "tractor.yaml"
-    whole = Document(path)
-    before = drawn(whole.design, None, whole.findings)
-    for wire in some("tractor", share=4):
-        loaded = replace(whole.loaded, design=without(whole.design, wire))
-        fewer = Document(path, loaded)
-        after = drawn(fewer.design, before.keep, fewer.findings)
-        for key, svg in before.svgs.items():
-            assert not not_of(wire, before, svg, after.svgs[key]), wire
-        assert not moved(before, after), wire
-
-
-@pytest.mark.parametrize(
-    "path", [p for p in DESIGNS.glob("*.yaml") if "layout" not in p.name], ids=str
-)
-def test_a_whole_set_drawn_again_has_the_same_bytes(path):
-    document = Document(path)
-    once = whole_set(document, None)
-    assert whole_set(document, parse_layout(once["layout"])) == once
-
-
-def whole_set(document: Document, keep: KeptDrawing | None) -> dict[str, str]:
-    """Every sheet of a design as SVG, findings marked, and the text of its layout file."""
-    planned = plan_set(
-        document.design, document.network, by_subject(document.report), Options(contents=True), keep
-    )
-    sheets = {sheet.name: to_svg(sheet) for sheet in planned.sheets()}
-    return sheets | {"layout": layout_text(planned.kept)}
-
-
-def test_the_overview_keeps_its_places():
-    document = Document(DESIGNS / "tractor.yaml")
-    once = whole_set(document, None)
-    keep = parse_layout(once["layout"])
-    for wire in some("tractor", share=4):
-        fewer = replace(document.loaded, design=without(document.design, wire))
-        again = whole_set(Document(document.design.path, fewer), keep)
-        assert places(again["overview"]).items() <= places(once["overview"]).items(), wire
-
-
-def places(overview: str) -> dict[str, str]:
-    found = re.findall(r'data-place="(.*?)" (data-x="\S+" data-y="\S+")', overview)
-    return dict(found)
 
 
 def merged(base: str, ours: str, theirs: str, folder: Path) -> str:

@@ -116,7 +116,7 @@ def write_layout(design_path: str | Path, kept: KeptDrawing) -> tuple[Path | Non
     except OSError:
         there = None
     content = layout_text(kept, Path(design_path).name).encode()
-    if content == there or (there is None and not (kept.sheets or kept.faces)):
+    if content == there or (there is None and not kept.sheets):
         return None, ""
     try:
         return write_files(path.parent, {path.name: content})[0], ""

@@ -1,0 +1,156 @@
+"""A whole set stays put when something changes: schematic, faces, overview, contents, findings."""
+
+from __future__ import annotations
+
+import random
+import re
+from collections.abc import Mapping
+from dataclasses import replace
+from functools import cache
+from pathlib import Path
+
+import pytest
+
+from tests.layout.stability_kit import (
+    FOOT,
+    DrawnSet,
+    difference,
+    drawn_set,
+    retold,
+    stirred,
+    with_wire,
+    without,
+)
+from tests.layout.vehicles import vehicle
+from wiregen.facts.colours import parse_colour
+from wiregen.facts.sizes import read_size
+from wiregen.publish import Document
+
+DESIGNS = Path(__file__).resolve().parents[2] / "designs"
+NAMES = ("tractor", "vehicle 60 1", "vehicle 150 2")
+SOME = {"tractor": 11, "vehicle 60 1": 5, "vehicle 150 2": 3}
+
+
+@pytest.fixture(scope="module")
+def sets(tmp_path_factory):
+    """Return a function from a name to its set, drawn once."""
+
+    @cache
+    def drawn(name: str) -> DrawnSet:
+        if name == "tractor":
+            return drawn_set(Document(DESIGNS / "tractor.yaml"))
+        _, size, seed = name.split()
+        path = tmp_path_factory.mktemp("set") / "v.yaml"
+        path.write_text(vehicle(int(size), int(seed)), encoding="utf-8")
+        return drawn_set(Document(path))
+
+    return drawn
+
+
+def some(before: DrawnSet, name: str, of: Mapping[str, object] | None = None) -> list[str]:
+    """A seeded sample of the wires, or of other objects."""
+    ids = list(before.document.design.wires if of is None else of)
+    return random.Random(name).sample(ids, min(SOME[name], len(ids)))
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_without_a_wire_nothing_moves_on_any_sheet(sets, name):
+    before = sets(name)
+    design, network = before.document.design, before.document.network
+    for wire in some(before, name):
+        after = before.again(without(design, wire))
+        assert list(after.svgs) == list(before.svgs), wire
+        own = [wire, *network.ends_of[wire]]
+        assert stirred(before, after, own) == [], wire
+        assert retold(before, after, wire) == [], wire
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_wire_put_back_brings_back_every_face(sets, name):
+    before = sets(name)
+    design = before.document.design
+    for wire in some(before, name)[:2]:
+        again = before.again(without(design, wire)).again(design)
+        for sheet, svg in before.svgs.items():
+            if sheet.startswith("face-"):
+                moved = difference(svg, again.svgs[sheet]).moved
+                assert not [line for _, line in moved if not FOOT.search(line)], (wire, sheet)
+
+
+@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("kind", ["size", "colour"])
+def test_a_wire_said_otherwise_moves_nothing_on_any_sheet(sets, name, kind):
+    before = sets(name)
+    design, network = before.document.design, before.document.network
+    for wire in some(before, name)[:3]:
+        if kind == "size":
+            after = before.again(with_wire(design, wire, size=read_size("0.5")))
+        else:
+            after = before.again(with_wire(design, wire, colour=parse_colour("WH")))
+        own = [wire, *network.ends_of[wire]]
+        assert stirred(before, after, own) == [], wire
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_another_title_of_a_plug_moves_nothing_on_any_sheet(sets, name):
+    before = sets(name)
+    design = before.document.design
+    for plug in some(before, name, design.plugs)[:3]:
+        words = design.plugs[plug].title.split()
+        new = replace(design.plugs[plug], title=" ".join(word[::-1] for word in words))  # as wide
+        after = before.again(replace(design, plugs={**design.plugs, plug: new}))
+        assert stirred(before, after, [plug]) == [], plug
+
+
+@pytest.mark.parametrize(("old", "new"), [("X12", "X13"), ("X3", "X3b"), ("X5", "X5b")])
+def test_another_id_of_a_plug_moves_nothing(sets, tmp_path, old, new):
+    before = sets("tractor")
+    path = tmp_path / "tractor.yaml"
+    text = (DESIGNS / "tractor.yaml").read_text(encoding="utf-8")
+    path.write_text(re.sub(rf"\b{old}\b", new, text), encoding="utf-8")
+    after = drawn_set(Document(path), before.keep)
+    assert len(after.svgs) == len(before.svgs)
+    for name, svg in before.svgs.items():
+        again = after.svgs.get(name) or after.svgs[name.replace(old, new)]
+        moved = difference(svg, re.sub(rf"\b{new}\b", old, again)).moved
+        near = [line for owner, line in moved if not (owner or "plug-title" in line)]
+        if len(old) == len(new):
+            assert moved == (), name
+        elif name.startswith("face-"):
+            assert len(near) <= 2, name  # the words beside its name
+
+
+def test_a_plug_moved_to_an_included_file_is_drawn_as_before(tmp_path):
+    text = vehicle(60, 1)
+    path = tmp_path / "v.yaml"
+    path.write_text(text, encoding="utf-8")
+    before = drawn_set(Document(path))
+    plug = re.search(r"^  X3: .*\n", text, re.MULTILINE)[0]
+    (tmp_path / "part.yaml").write_text(f"format: 1\nplugs:\n{plug}", encoding="utf-8")
+    path.write_text(f"{text.replace(plug, '')}include: part.yaml\n", encoding="utf-8")
+    after = drawn_set(Document(path), before.keep)
+    assert after.svgs == before.svgs
+    assert after.text == before.text
+
+
+@pytest.mark.parametrize(
+    "path", [p for p in DESIGNS.glob("*.yaml") if "layout" not in p.name], ids=str
+)
+def test_a_whole_set_drawn_again_has_the_same_bytes(path):
+    document = Document(path)
+    once = drawn_set(document)
+    again = drawn_set(document, once.keep)
+    assert again.svgs == once.svgs
+    assert again.text == once.text
+
+
+def test_the_overview_keeps_its_places(sets):
+    before = sets("tractor")
+    for wire in some(before, "tractor"):
+        after = before.again(without(before.document.design, wire))
+        assert places(after).items() <= places(before).items(), wire
+
+
+def places(drawn: DrawnSet) -> dict[str, str]:
+    overview = drawn.svgs["overview"]
+    return dict(re.findall(r'data-place="(.*?)" (data-x="\S+" data-y="\S+")', overview))
