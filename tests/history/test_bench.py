@@ -116,3 +116,39 @@ def _rings(moves: dict[str, str]) -> int:
 )
 def test_what_one_change_takes_at_the_bench(before, after, said):
     assert [step.text for step in steps(BASE, BASE.replace(before, after))] == said
+
+
+SCREENED = """format: 1
+plugs:
+  X1: {pins: {1: {carries: pulse}, 2: {carries: return}, 3: {carries: case}}}
+  X2: {pins: {1: {carries: pulse}, 2: {carries: return}}}
+earths: {EP1: {}}
+wires: {W1: {from: X1:1, to: X2:1}, W2: {from: X1:2, to: X2:2}}
+groups: {SC1: {screened: [W1], screen: X1:3}}
+"""
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "said"),
+    [
+        (
+            "screen: X1:3",
+            "screen: EP1",
+            ["take the screen of W1 (SC1) out of X1:3", "join the screen of W1 (SC1) to EP1"],
+        ),
+        (", screen: X1:3", "", ["take the screen of W1 (SC1) out of X1:3"]),
+        ("[W1], ", "[W1, W2], ", ["screen SC1 goes over W1, W2 now"]),
+        (
+            "groups: {SC1: {screened: [W1], screen: X1:3}}",
+            "",
+            ["take the screen of W1 (SC1) out of X1:3"],
+        ),
+    ],
+)
+def test_a_screen_is_taken_out_joined_and_put_over_other_wires(old, new, said):
+    changed = SCREENED.replace(old, new)
+    assert [step.text for step in steps(SCREENED, changed)] == said
+    back = [step.text for step in steps(changed, SCREENED)]
+    assert len(back) == len(said)
+    if len(said) == 1 and new == "":
+        assert back == ["join the screen of W1 (SC1) to X1:3"]

@@ -8,7 +8,7 @@ from typing import Literal, TypeAlias
 
 from wiregen.facts.colours import parse_colour
 from wiregen.facts.sizes import read_size
-from wiregen.history.changes import Added, Changed, Difference, PinMoved, Removed
+from wiregen.history.changes import Added, Changed, Difference, PinMoved, Removed, Renamed
 from wiregen.history.pin_moves import moved_ends, pins_of
 from wiregen.history.plain import Leaf, Path, Record, Ref, leaf_text, wire_ends
 from wiregen.intake.half import Contact, Half
@@ -47,12 +47,15 @@ def bench_steps(found: Difference) -> tuple[Step, ...]:
     anew = _made_anew(found)
     ends = {wire: pairs for wire, pairs in _ends_moved(found) if wire not in anew}
     inside, across = _sorted_ends(found, ends)
-    steps = [*_wires_out(found, anew), *(step for step, _ in across if step)]
+    screens = tuple(_screens(found))
+    steps = [*_wires_out(found, anew), *(step for step in screens if step.part == "take out")]
+    steps += [step for step, _ in across if step]
     wired = _wires_at(found)
     for plug in in_order(inside):
         steps += _re_pin(found, plug, inside[plug], wired)
     steps += [step for _, step in across if step]
     steps += [*_new_wires(found), *_replaced(found, anew), *_parts(found)]
+    steps += [step for step in screens if step.part == "parts"]
     return tuple(steps)
 
 
@@ -237,6 +240,38 @@ def _replaced(found: Difference, anew: Mapping[str, list[Changed]]) -> Iterator[
         words = (f"{leaf_text(c.after)} instead of {leaf_text(c.before)}" for c in changes)
         run = _run(found.new["wires"][wire])
         yield Step("replace", "", f"make {wire} anew: {run} ({'; '.join(words)})")
+
+
+def _screens(found: Difference) -> Iterator[Step]:
+    """Yield what is done to screens: out of a pin, into a pin, over other wires."""
+    for change in found.changes:
+        if isinstance(change, Renamed | PinMoved) or change.section != "groups":
+            continue
+        if not isinstance(change, Changed):
+            facts = dict(change.facts)
+            pin, over = facts.get(("screen",)), facts.get(("screened",))
+            pins = (None, pin) if isinstance(change, Added) else (pin, None)
+            yield from _joined(change, over, *pins)
+        elif change.path == ("screen",):
+            over = found.new["groups"][change.id].get(("screened",))
+            yield from _joined(change, over, change.before, change.after)
+        elif change.path == ("screened",) and change.before and change.after:
+            yield Step("parts", "", f"screen {change.id} goes over {_names(change.after)} now")
+
+
+def _joined(
+    change: Added | Removed | Changed, over: Leaf, before: Leaf, after: Leaf
+) -> Iterator[Step]:
+    """Yield what is done with a screen over some wires at the pins before and after."""
+    said = f"the screen of {_names(over)} ({change.id})" if over else f"screen {change.id}"
+    if before:
+        yield Step("take out", "", f"take {said} out of {leaf_text(before)}")
+    if after:
+        yield Step("parts", "", f"join {said} to {leaf_text(after)}")
+
+
+def _names(leaf: Leaf) -> str:
+    return leaf_text(leaf).strip("[]")
 
 
 def _parts(found: Difference) -> Iterator[Step]:
