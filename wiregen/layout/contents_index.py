@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from wiregen.sheet import style
 from wiregen.sheet.frame import Area
@@ -37,15 +38,7 @@ class IndexEntry:
             >>> IndexEntry("X1", "", (3, 4, 5, 9), 12).lines
             ('3–5, 9 · face 12',)
         """
-        runs = list(_runs(self.sheets))
-        lines = [", ".join(runs[at : at + _A_LINE]) for at in range(0, len(runs), _A_LINE)]
-        if self.face is not None:
-            face = f"face {self.face}"
-            if lines and len(runs) % _A_LINE:
-                lines[-1] = f"{lines[-1]} · {face}"
-            else:
-                lines.append(face)
-        return tuple(lines) or (_NOWHERE,)
+        return _lines(self.sheets, self.face)
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,6 +47,19 @@ class IndexGroup:
 
     title: str
     entries: tuple[IndexEntry, ...]
+
+
+@lru_cache(maxsize=1 << 14)
+def _lines(sheets: tuple[int, ...], face: int | None) -> tuple[str, ...]:
+    runs = list(_runs(sheets))
+    lines = [", ".join(runs[at : at + _A_LINE]) for at in range(0, len(runs), _A_LINE)]
+    if face is not None:
+        words = f"face {face}"
+        if lines and len(runs) % _A_LINE:
+            lines[-1] = f"{lines[-1]} · {words}"
+        else:
+            lines.append(words)
+    return tuple(lines) or (_NOWHERE,)
 
 
 def _runs(numbers: Sequence[int]) -> Iterator[str]:
@@ -84,14 +90,14 @@ def index_columns(
     width = (area.width - _BETWEEN * (count - 1)) / count
     level = _level(groups, count, area.height)
     items: list[Item] = []
-    left = list(groups)
+    left = tuple(groups)
     for column in range(count):
         x = area.x + column * (width + _BETWEEN)
-        drawn, left = _column(left, Area(x, area.y, width, level))
-        items += drawn
+        shown, left = _cut(left, area.y, area.y + level)
+        items += _column(shown, x, area.y, width)
         if not left:
             break
-    return tuple(items), tuple(left)
+    return tuple(items), left
 
 
 def _level(groups: Sequence[IndexGroup], count: int, room: float) -> float:
@@ -99,43 +105,50 @@ def _level(groups: Sequence[IndexGroup], count: int, room: float) -> float:
     lines = sum(len(entry.lines) for group in groups for entry in group.entries)
     level = max((lines * _LINE + len(groups) * _HEAD) / count, _HEAD + _LINE)
     while level < room:
-        left = list(groups)
+        left = tuple(groups)
         for _ in range(count):
-            _, left = _column(left, Area(0.0, 0.0, _COLUMN, level))
+            _, left = _cut(left, 0.0, level)
         if not left:
             return level
         level += _LINE
     return room
 
 
-def _column(groups: list[IndexGroup], area: Area) -> tuple[list[Item], list[IndexGroup]]:
-    """Fill one column; a heading never stands without an entry below it."""
-    items: list[Item] = []
-    y = area.y
-    left = list(groups)
-    while left:
-        group = left[0]
+def _cut(
+    groups: tuple[IndexGroup, ...], y: float, bottom: float
+) -> tuple[list[IndexGroup], tuple[IndexGroup, ...]]:
+    """Return what stands in a column from `y` to `bottom` (mm), and what is left.
+
+    A heading never stands without an entry below it.
+    """
+    shown: list[IndexGroup] = []
+    for place, group in enumerate(groups):
         first = len(group.entries[0].lines) * _LINE
-        if y + _HEAD + first > area.bottom + 0.01 and items:
-            break
+        if y + _HEAD + first > bottom + 0.01 and shown:
+            return shown, groups[place:]
+        y += _HEAD
+        for done, entry in enumerate(group.entries):
+            high = len(entry.lines) * _LINE
+            if y + high > bottom + 0.01 and done:
+                shown.append(replace(group, entries=group.entries[:done]))
+                rest = replace(group, entries=group.entries[done:])
+                return shown, (rest, *groups[place + 1 :])
+            y += high
+        shown.append(group)
+    return shown, ()
+
+
+def _column(groups: Sequence[IndexGroup], x: float, y: float, width: float) -> Iterator[Item]:
+    """Draw a column of an index, its corner at (x, y), mm."""
+    for group in groups:
         y += _HEAD
         words = ((group.title, True, style.INK),)
-        items.append(Text(area.x, y - 2.0, words, style.TEXT_PIN_NUMBER))
-        rule = ((area.x, y - 0.9), (area.right, y - 0.9))
-        items.append(Path(rule, Pen(style.INK, style.LINE_TABLE)))
-        done = 0
+        yield Text(x, y - 2.0, words, style.TEXT_PIN_NUMBER)
+        rule = ((x, y - 0.9), (x + width, y - 0.9))
+        yield Path(rule, Pen(style.INK, style.LINE_TABLE))
         for entry in group.entries:
-            high = len(entry.lines) * _LINE
-            if y + high > area.bottom + 0.01 and done:
-                break
-            items += _entry(entry, area.x, y, area.width)
-            y += high
-            done += 1
-        if done < len(group.entries):
-            left[0] = replace(group, entries=group.entries[done:])
-            break
-        left.pop(0)
-    return items, left
+            yield from _entry(entry, x, y, width)
+            y += len(entry.lines) * _LINE
 
 
 def _entry(entry: IndexEntry, x: float, y: float, width: float) -> Iterator[Item]:
