@@ -126,7 +126,8 @@ def with_sheets(items: Iterable[Item], first: int) -> tuple[Item, ...]:
     out: list[Item] = []
     for item in items:
         if isinstance(item, Group):
-            out.append(replace(item, items=with_sheets(item.items, first)))
+            inner = with_sheets(item.items, first)
+            out.append(Group(inner, item.cls, item.id, item.data, item.title))
         elif isinstance(item, Text) and item.cls == "drawn-on":
             page, zone = dict(item.data)["page"], dict(item.data)["zone"]
             sheet = str(first + int(page))

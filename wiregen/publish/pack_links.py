@@ -74,7 +74,7 @@ def _links(sheet: Sheet, drawn: Mapping[str, int], listed: Mapping[str, int]) ->
         if isinstance(item, Rect) and item.cls == "link":
             page = int(dict(item.data)["page"])
             yield Link(item.x, item.y, item.width, item.height, page)
-        elif isinstance(item, Text):
+        elif isinstance(item, Text) and (item.cls or item.data):
             yield from _text_links(item, drawn, listed)
         elif isinstance(item, Group) and item.cls == "reference":
             page = _number(dict(item.data).get("sheet", ""))

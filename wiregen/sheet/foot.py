@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 
 from wiregen.sheet import style
 from wiregen.sheet.items import Group, Item, Path, Pen, Text
@@ -188,6 +188,7 @@ def _finding_row(finding: FootFinding, width: float) -> Group:
     return Group(tuple(items), cls="finding-row", data=data)
 
 
+@lru_cache(maxsize=1 << 8)
 def colours_block(colours: tuple[str, ...], width: float, mono: bool) -> Block:
     """Return the legend of the colours used, each base and tracer colour once, by code."""
     parts = sorted({part for colour in colours for part in colour.split("/") if part})
