@@ -17,7 +17,7 @@ from wiregen.check.rule import Found, Missing, Rule, Scene
 from wiregen.check.rules.shared_cavity import CAVITY_SHARED, CAVITY_TWO_NETS
 from wiregen.check.words import cavities, listed
 from wiregen.facts.din72552 import terminal
-from wiregen.model import Plug, in_order
+from wiregen.model import End, Plug, in_order
 from wiregen.problems import Note, did_you_mean
 from wiregen.source import Span
 
@@ -26,7 +26,7 @@ _SHAPES = re.compile(r"\d+|[^\W\d_]+")
 
 def unknown_cavity(scene: Scene) -> Iterator[Found | Missing]:
     """An end, or a pin's own record, names a cavity that the plug does not have."""
-    for subject, end in scene.ends:
+    for subject, end in _contacts(scene):
         if end.owner not in scene.design.plugs:
             continue
         known = cavities_of(scene, end.owner)
@@ -51,6 +51,14 @@ def unknown_cavity(scene: Scene) -> Iterator[Found | Missing]:
             node = f"{plug.id}:{name}"
             message = f"{node} is not on the face of {plug.id}{_legal(name, known)}"
             yield Found(message, plug.pins[name].origin.span, (node, plug.id))
+
+
+def _contacts(scene: Scene) -> Iterator[tuple[str, End]]:
+    """Yield what is crimped into contacts: the ends of wires, and screens at their pins."""
+    yield from scene.ends
+    for group in scene.design.groups.values():
+        if group.screen is not None:
+            yield group.id, group.screen
 
 
 def _other_names(plug: Plug) -> Iterator[tuple[str, Span]]:
@@ -78,8 +86,8 @@ def _neighbour(name: str, known: tuple[str, ...]) -> str:
 
 
 def no_contact(scene: Scene) -> Iterator[Found]:
-    """A wire ends in a cavity that is said to be empty or blocked."""
-    for subject, end in scene.ends:
+    """A wire or a screen ends in a cavity that is said to be empty or blocked."""
+    for subject, end in _contacts(scene):
         node = f"{end.owner}:{end.point}"
         pin = pin_at(scene.design, scene.network, node)
         if pin is not None and (pin.state in ("empty", "blocked") or pin.contact == "none"):
@@ -90,8 +98,8 @@ def no_contact(scene: Scene) -> Iterator[Found]:
 
 
 def reserved(scene: Scene) -> Iterator[Found]:
-    """A wire ends in a reserved cavity."""
-    for subject, end in scene.ends:
+    """A wire or a screen ends in a reserved cavity."""
+    for subject, end in _contacts(scene):
         node = f"{end.owner}:{end.point}"
         pin = pin_at(scene.design, scene.network, node)
         if pin is not None and pin.state == "reserved":
@@ -175,8 +183,7 @@ def unmentioned(scene: Scene) -> Iterator[Found]:
 def _wired(scene: Scene) -> dict[str, set[str]]:
     """Return owner -> points that wires, screens and buses name."""
     wired: dict[str, set[str]] = {}
-    ends = [end for _, end in scene.ends]
-    ends += [group.screen for group in scene.design.groups.values() if group.screen is not None]
+    ends = [end for _, end in _contacts(scene)]
     ends += [end for bus in scene.design.buses.values() for end in bus.members]
     for device in scene.design.devices.values():
         for part in device.inside.values():

@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from wiregen.check.known import title
+from wiregen.check.known import pin_at, title
 from wiregen.check.rule import Found, Rule, Scene
 from wiregen.check.ways import Way, shortest, within_unit
 from wiregen.check.words import listed
 from wiregen.connect import Joint, Net, node_of
-from wiregen.model import Pin, Plug
+from wiregen.connect.trace import Tracer
+from wiregen.model import Group, Pin, Plug, in_order
 from wiregen.problems import Note
 
+_EARTHS = ("earth", "sensor return", "screen")
 _PULLS_DOWN = ("open collector", "low side")
 
 
@@ -117,6 +119,22 @@ def screen_earthed(scene: Scene) -> Iterator[Found]:
             if len(places) > 1:
                 message = f"the screen at {node} is earthed at {' and '.join(places)}"
                 yield Found(message, pin.origin.at("role"), (node, *places))
+    yield from _both_ends(scene)
+
+
+def _both_ends(scene: Scene) -> Iterator[Found]:
+    """Yield each screen that two groups over the same wires bring to different plugs or studs."""
+    first: dict[tuple[str, ...], Group] = {}
+    for group in scene.design.groups.values():
+        if group.screen is None or not group.screened:
+            continue
+        other = first.setdefault(tuple(in_order(group.screened)), group)
+        if other.screen is None or other.screen.owner == group.screen.owner:
+            continue
+        wires = ", ".join(group.screened)
+        places = f"{other.screen.text} by {other.id} and to {group.screen.text} by {group.id}"
+        message = f"the screen over {wires} is brought to {places}"
+        yield Found(message, group.screen.span, (group.id, other.id, *group.screened))
 
 
 def _screen_nodes(scene: Scene, start: str) -> list[str]:
@@ -140,10 +158,16 @@ def _earthings(scene: Scene, nodes: Iterable[str]) -> list[str]:
         owner, _, point = node.partition(":")
         plug = scene.design.plugs.get(owner)
         if plug is not None and plug.of:
-            places[plug.of] = None
+            if _takes_screen(plug.pins.get(point)):
+                places[plug.of] = None
         elif owner in scene.design.earths or _is_earth_pin(plug, point):
             places[node] = None
     return list(places)
+
+
+def _takes_screen(pin: Pin | None) -> bool:
+    """Tell whether a screen may end at a pin of a unit: one for it, or one nothing is said of."""
+    return pin is None or pin.role in ("", *_EARTHS)
 
 
 def _is_earth_pin(plug: Plug | None, point: str) -> bool:
@@ -154,6 +178,7 @@ def _is_earth_pin(plug: Plug | None, point: str) -> bool:
 def screen_nowhere(scene: Scene) -> Iterator[Found]:
     """A screen is not earthed anywhere."""
     design, network = scene.design, scene.network
+    tracer = Tracer(network)
     for group in design.groups.values():
         if not group.screened:
             continue
@@ -162,7 +187,13 @@ def screen_nowhere(scene: Scene) -> Iterator[Found]:
             yield Found(message, group.origin.span, (group.id, *group.screened))
             continue
         node = node_of(group.screen)
-        unit_pin = group.screen.owner in design.plugs and network.mate(group.screen.owner)
+        feeds = tracer.feeds(node) if node in network.net_index else ()
+        if feeds:
+            message = f"{group.id}: the screen ends at {group.screen.text}, which is fed by"
+            yield Found(f"{message} {feeds[0].end}", group.screen.span, (group.id, node))
+            continue
+        pin = pin_at(design, network, node)
+        unit_pin = network.mate(group.screen.owner) and _takes_screen(pin)
         if not unit_pin and not _earthings(scene, _screen_nodes(scene, node)):
             message = f"{group.id}: the screen ends at {group.screen.text}, which is not earthed"
             yield Found(message, group.screen.span, (group.id, group.screen.text))
