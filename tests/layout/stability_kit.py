@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import difflib
 import re
+import subprocess
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
+from pathlib import Path
 
 from wiregen.connect import Network, connect
 from wiregen.draw.svg import to_svg
@@ -321,3 +323,14 @@ def retold(before: DrawnSet, after: DrawnSet, wire: str) -> list[str]:
             if not fine:
                 found.append(f"{name} {owner} {line}")
     return found
+
+
+def merged(base: str, ours: str, theirs: str, folder: Path) -> str:
+    """Merge three texts as git does; a conflict is an error."""
+    names = []
+    for name, text in (("ours", ours), ("base", base), ("theirs", theirs)):
+        (folder / name).write_text(text, encoding="utf-8")
+        names.append(str(folder / name))
+    done = subprocess.run(["git", "merge-file", "-p", *names], capture_output=True, check=False)
+    assert done.returncode == 0, done.stdout.decode()
+    return done.stdout.decode()

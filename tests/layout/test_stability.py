@@ -5,7 +5,6 @@ from __future__ import annotations
 import itertools
 import random
 import re
-import subprocess
 from collections.abc import Iterator
 from dataclasses import replace
 from functools import cache
@@ -15,7 +14,15 @@ import pytest
 
 from tests.layout.graph_designs import design_text
 from tests.layout.schematic_kit import read
-from tests.layout.stability_kit import Drawn, changed, drawn, not_of, with_wire, without
+from tests.layout.stability_kit import (
+    Drawn,
+    changed,
+    drawn,
+    merged,
+    not_of,
+    with_wire,
+    without,
+)
 from tests.layout.vehicles import vehicle
 from tests.layout.wiring_graphs import wiring
 from wiregen.connect import Network, split_node
@@ -205,17 +212,6 @@ def test_another_title_changes_only_words(name):
                 assert all("<t" in line for line in texts), (key, texts)
 
 
-def merged(base: str, ours: str, theirs: str, folder: Path) -> str:
-    """Merge three texts as git does; a conflict is an error."""
-    names = []
-    for name, text in (("ours", ours), ("base", base), ("theirs", theirs)):
-        (folder / name).write_text(text, encoding="utf-8")
-        names.append(str(folder / name))
-    done = subprocess.run(["git", "merge-file", "-p", *names], capture_output=True, check=False)
-    assert done.returncode == 0, done.stdout.decode()
-    return done.stdout.decode()
-
-
 def test_layouts_of_two_branches_merge_where_they_changed_other_sheets(tmp_path):
     design, before = design_of("tractor"), first("tractor")
     like = design.wires["W60"]
@@ -244,6 +240,9 @@ def test_layouts_of_two_branches_merge_where_they_changed_other_sheets(tmp_path)
         ("paper: ", "paper: [", ""),
         ("paper: ", "paper: B5 ", "'B5' should be one of"),
         ("wires:", "wires: 5", ""),
+        ("    foot: ", "    foot: low ", "'low' is no number"),
+        ("    page: A4", "    page: A5", "'A5' should be one of"),
+        ("columns: cavity", "columns: weight", "'weight' should be one of"),
     ],
 )
 def test_a_broken_layout_is_named_with_its_place_and_passed_over(tmp_path, old, new, said):

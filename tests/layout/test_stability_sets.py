@@ -11,20 +11,26 @@ from pathlib import Path
 
 import pytest
 
+from tests.layout.schematic_kit import read
 from tests.layout.stability_kit import (
     FOOT,
     DrawnSet,
     difference,
     drawn_set,
+    merged,
     retold,
     stirred,
     with_wire,
     without,
 )
 from tests.layout.vehicles import vehicle
+from wiregen.connect import connect
 from wiregen.facts.colours import parse_colour
 from wiregen.facts.sizes import read_size
+from wiregen.layout.kept import KeptDrawing
+from wiregen.layout.overview import lay_overview
 from wiregen.publish import Document
+from wiregen.publish.layout_file import layout_text, parse_layout
 
 DESIGNS = Path(__file__).resolve().parents[2] / "designs"
 NAMES = ("tractor", "vehicle 60 1", "vehicle 150 2")
@@ -102,6 +108,30 @@ def test_another_title_of_a_plug_moves_nothing_on_any_sheet(sets, name):
         assert stirred(before, after, [plug]) == [], plug
 
 
+def test_layouts_of_two_branches_merge_where_they_changed_other_plugs(sets, tmp_path):
+    before = sets("vehicle 60 1")
+    design = before.document.design
+    plugs = [plug for plug in design.plugs if design.plugs[plug].pins]
+    with_words = {}
+    for plug in (plugs[0], plugs[-1]):
+        pins = design.plugs[plug].pins
+        name = next(iter(pins))
+        pin = replace(pins[name], carries=f"{pins[name].carries} {'and much more ' * 5}")
+        with_words[plug] = replace(design.plugs[plug], pins={**pins, name: pin})
+    ours, theirs = (
+        before.again(replace(design, plugs={**design.plugs, plug: record}))
+        for plug, record in with_words.items()
+    )
+    assert before.text != ours.text != theirs.text != before.text
+    both = merged(before.text, ours.text, theirs.text, tmp_path)
+    path = Path(before.document.design.path)
+    loaded = replace(
+        before.document.loaded, design=replace(design, plugs={**design.plugs, **with_words})
+    )
+    after = drawn_set(Document(path, loaded), parse_layout(both))
+    assert after.text == both
+
+
 @pytest.mark.parametrize(("old", "new"), [("X12", "X13"), ("X3", "X3b"), ("X5", "X5b")])
 def test_another_id_of_a_plug_moves_nothing(sets, tmp_path, old, new):
     before = sets("tractor")
@@ -154,3 +184,12 @@ def test_the_overview_keeps_its_places(sets):
 def places(drawn: DrawnSet) -> dict[str, str]:
     overview = drawn.svgs["overview"]
     return dict(re.findall(r'data-place="(.*?)" (data-x="\S+" data-y="\S+")', overview))
+
+
+def test_the_overview_of_a_large_design_is_kept_to_the_last_digit():
+    design = read(vehicle(2000, 2))
+    network = connect(design)
+    once = KeptDrawing((), lay_overview(design, network, {}).kept)
+    keep = parse_layout(layout_text(once)).overview
+    again = KeptDrawing((), lay_overview(design, network, {}, keep=keep).kept)
+    assert layout_text(again) == layout_text(once)
