@@ -8,11 +8,13 @@ from __future__ import annotations
 
 import pytest
 
-from tests.publish.test_proving import Bench, result
-from wiregen.publish.proving import proof_tables
+from tests.publish.test_proving import ROOT, Bench, result
+from wiregen.connect import connect
+from wiregen.publish.proving import proof_tables, prove
 from wiregen.publish.proving.judge import judge_results
 from wiregen.publish.proving.record import mark_pins, proven_pins
 from wiregen.publish.proving.results import made_of
+from wiregen.read import load
 
 LOOM = """format: 1
 looms: {new: {status: new}}
@@ -131,3 +133,14 @@ def test_the_sheet_has_both_rows(bench):
     assert "ISO-SC1" in [row[0] for row in tables["isolation"].rows]
     mirror = [row for row in tables["mirror"].rows if row[0] == "X2:2"]
     assert mirror == [] or mirror[0][3] == "X2:3 where SC1 belongs"
+
+
+def test_the_pin_of_a_screen_is_read_at_the_first_power_up():
+    """X4:G of the tractor by hand: the panel joins it to its earth, so that it lies at 0 V."""
+    design = load(ROOT / "designs" / "tractor.yaml").design
+    checks = {check.id: check for check in prove(design, connect(design)).volts}
+    assert {"X4:G run", "X4:H run", "X4:G crank"} <= set(checks)
+    check = checks["X4:G run"]
+    assert (round(check.expect or 0.0, 1), check.wires) == (0.0, ("SC1",))
+    assert check.high is not None
+    assert "X4:M run" not in checks

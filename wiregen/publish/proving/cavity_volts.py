@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from wiregen.connect import Network, split_node
+from wiregen.connect.screens import screens_at
 from wiregen.layout.tables import Column, Table, columns
 from wiregen.model import Design, in_order
 from wiregen.publish.proving.checks import Check
@@ -24,7 +25,7 @@ def volts_id(node: str, state: str) -> str:
 
 
 def volt_checks(design: Design, network: Network, found: Expected) -> tuple[Check, ...]:
-    """Return one test for each wired cavity and state; without limits where nothing is computed.
+    """Return one test for each cavity in use and state; without limits where nothing is computed.
 
     Args:
         design: the design.
@@ -32,6 +33,7 @@ def volt_checks(design: Design, network: Network, found: Expected) -> tuple[Chec
         found: what is computed of its states.
     """
     checks = []
+    screens = screens_at(design, network)
     for node in read_cavities(design, network):
         plug, cavity = split_node(node)
         words = carried(design, network, plug, cavity)
@@ -43,7 +45,7 @@ def volt_checks(design: Design, network: Network, found: Expected) -> tuple[Chec
                     volts_id(node, state),
                     "volts",
                     node,
-                    wires=network.wires_at(node),
+                    wires=(*network.wires_at(node), *(s.id for s in screens.get(node, ()))),
                     expect=volts if limits else None,
                     low=limits[0] if limits else 0.0,
                     high=limits[1] if limits else None,
@@ -55,9 +57,9 @@ def volt_checks(design: Design, network: Network, found: Expected) -> tuple[Chec
 
 
 def read_cavities(design: Design, network: Network) -> Iterator[str]:
-    """Yield the wired cavities, plug by plug; of a unit's plug those of the loom half."""
+    """Yield cavities with a wire or a screen, plug by plug; of a unit's plug the loom half's."""
     wired: dict[str, list[str]] = {}
-    for node in network.wires_on:
+    for node in dict.fromkeys((*network.wires_on, *screens_at(design, network))):
         plug, cavity = split_node(node)
         wired.setdefault(plug, []).append(cavity)
     for plug in design.plugs:
@@ -67,7 +69,7 @@ def read_cavities(design: Design, network: Network) -> Iterator[str]:
 
 
 def volts_table(design: Design, network: Network, found: Expected) -> Table:
-    """Return the expected volts of every wired cavity in every state, with a blank for each."""
+    """Return the expected volts of every cavity in use in every state, with a blank for each."""
     states = list(found.volts)
     rows = []
     for node in read_cavities(design, network):
