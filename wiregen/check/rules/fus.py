@@ -6,8 +6,8 @@ from collections.abc import Iterator
 
 from wiregen.check.known import title
 from wiregen.check.rule import Found, Missing, Rule, Scene
-from wiregen.compute.fuse_lead import is_starter_cable
-from wiregen.model import Wire
+from wiregen.compute.fuse_lead import Lead, is_starter_cable
+from wiregen.model import Wire, in_order
 from wiregen.problems import Note
 
 
@@ -16,7 +16,11 @@ def unfused(scene: Scene) -> Iterator[Found | Missing]:
     network = scene.network
     if not network.sources and scene.design.fuses:
         yield Missing("a source")
-    short = {name for lead in scene.study.leads if lead.is_short for name in lead.wires}
+    leads: dict[str, list[Lead]] = {}
+    for lead in scene.study.leads:
+        for name in lead.wires:
+            leads.setdefault(name, []).append(lead)
+    short = {name for name, ways in leads.items() if any(lead.is_short for lead in ways)}
     for index, source in _unfused_nets(scene).items():
         net = network.nets[index]
         wires = [scene.design.wires[w] for w in net.wires]
@@ -26,7 +30,9 @@ def unfused(scene: Scene) -> Iterator[Found | Missing]:
         listed = ", ".join(_described(w) for w in wires)
         loads = _loads(scene, net.nodes)
         feeds = f", feeding {', '.join(loads)}" if loads else ""
-        message = f"no fuse between {source} and {listed}{feeds}"
+        fuses = in_order({lead.fuse for w in wires for lead in leads.get(w.id, ())})
+        behind = f"; {', '.join(fuses)} only behind" if fuses else ""
+        message = f"no fuse between {source} and {listed}{feeds}{behind}"
         notes = tuple(Note(f"{w.id} is not fused", w.origin.span) for w in wires[1:])
         yield Found(message, wires[0].origin.span, (*(w.id for w in wires), source), notes)
 

@@ -12,25 +12,25 @@ from wiregen.problems import did_you_mean
 from wiregen.source import Span
 
 _FUSE_SIDES = ("in", "out")
+_POLES = {"+": "plus", "-": "minus"}
 _Reference = tuple[str, str, str, Collection[str], Span]
 
 
 def unknown_object(scene: Scene) -> Iterator[Found]:
     """An end, or any other reference, names an object that is nowhere in the file."""
     owners = end_owners(scene.design)
+    elsewhere = _every_id(scene.whole) - _every_id(scene.design)
     for subject, end in _all_ends(scene):
         if end.owner not in owners:
-            yield _unknown(scene, (subject, end.owner, ENDS_AT, owners, end.span))
+            yield _unknown((subject, end.owner, ENDS_AT, owners, end.span), elsewhere)
     for reference in _references(scene.design):
         if reference[1] and reference[1] not in reference[3]:
-            yield _unknown(scene, reference)
+            yield _unknown(reference, elsewhere)
 
 
-def _unknown(scene: Scene, reference: _Reference) -> Found:
+def _unknown(reference: _Reference, elsewhere: set[str]) -> Found:
     subject, name, what, known, span = reference
-    near = nearest(name, known)
-    if name in _every_id(scene.whole) - _every_id(scene.design):
-        near = ", it belongs to another variant"
+    near = ", it belongs to another variant" if name in elsewhere else nearest(name, known)
     return Found(f"{subject}: there is no {what} '{name}'{near}", span, (subject, name))
 
 
@@ -148,11 +148,13 @@ def unknown_terminal(scene: Scene) -> Iterator[Found | Missing]:
                 yield Missing("terminals of the device", end.owner)
                 continue
             legal = f"; it has {', '.join(known)}" if known else ""
-            near = did_you_mean(end.point, known)
+            pole = _POLES.get(end.point, "")
+            near = f"; write {end.owner}:{pole}" if pole in known else ""
+            near = near or did_you_mean(end.point, known)
             message = f"{subject}: {end.owner} has no {what} '{end.point}'{near}{legal}"
             yield Found(message, end.span, (subject, end.owner))
         elif what in ("terminal", "side") and not end.point:
-            legal = ", ".join(f"{end.owner}:{point}" for point in known)
+            legal = " or ".join(f"{end.owner}:{point}" for point in known)
             message = f"{subject}: '{end.text}' does not say which {what}; write {legal}"
             yield Found(message, end.span, (subject, end.owner))
 
@@ -249,7 +251,7 @@ RULES = (
         severity="error",
         why="The wire would hang loose: nobody can say where it goes, and nothing behind it can be "
         "checked.",
-        fix="Correct the id, or add the object",
+        fix="Correct the id, or add the object to its section: 'splices: {J1: {title: ...}}'",
         source="common practice, no source",
         needs="",
         since="0.1",
