@@ -11,7 +11,9 @@ import pytest
 
 from tests.layout.vehicles import vehicle
 from wiregen.history.changes import Renamed, apply, difference
+from wiregen.history.review import review
 from wiregen.model import Design
+from wiregen.publish import Document
 from wiregen.read import load_text
 from wiregen.read.yaml_tree import read_tree
 
@@ -138,6 +140,18 @@ def test_other_ids_hide_no_edit(name):
     rest = [change for change in found.changes if not isinstance(change, Renamed)]
     assert [(c.id, c.key, c.after) for c in rest] == [(new[""][wire], "colour", "VT/TQ")]
     assert apply(found.old, found.changes) == found.new
+
+
+@pytest.mark.parametrize("how", ["few", "any"])
+def test_new_names_have_no_consequences(how):
+    design = tree(DESIGNS["tractor"])
+    other, _ = renamed(design, how, random.Random(how))
+    found = review(
+        *(Document("design.yaml", load_text(json.dumps(one))) for one in (design, other))
+    )
+    assert found.difference.changes
+    assert (*found.appeared, *found.altered, *found.gone) == ()
+    assert (*found.joined, *found.split, *found.refed, *found.steps, *found.figures.rows) == ()
 
 
 def test_what_reads_like_an_edit_of_two_wires_is_renames_where_nothing_tells_them_apart():

@@ -124,7 +124,7 @@ def _state(
     old, new = points
     there = {element.id: element for element in new.circuit.elements}
     for element in old.circuit.elements:
-        other = there.get(_new_id(element.id, renamer))
+        other = there.get(renamer.name(element.id))
         if other is None or element.part not in ("load", "coil", "fuse"):
             continue
         title = _title(after.design, other.id)
@@ -160,12 +160,6 @@ def _counts(sort: Sort, before: float, after: float) -> bool:
 def _rating(design: Design, name: str) -> float:
     fuse = design.fuses.get(name)
     return (fuse.rating_a or 0.0) if fuse is not None else 0.0
-
-
-def _new_id(name: str, renamer: Renamer) -> str:
-    """Return the id of a branch (`K1:86-85`, `A1.P1`) in the new design."""
-    owner = name.partition(":")[0].partition(".")[0]
-    return f"{renamer.id(owner)}{name[len(owner) :]}"
 
 
 def _title(design: Design, name: str) -> str:

@@ -49,12 +49,21 @@ class Renamer:
 
     def id(self, name: str) -> str:
         """Return the new id of an object of the shared sections."""
-        return self.ref(Ref("", name)).id
+        return self.ref(Ref("", name)).id if name in self._moved else name
 
     def end(self, text: str) -> str:
         """Return `X1:3` with the new id."""
         owner, colon, point = text.partition(":")
         return f"{self.id(owner)}{colon}{point}"
+
+    def name(self, text: str) -> str:
+        """Return whatever a finding or a branch is called: `X1:3`, `A1.P1`, a circuit, a state."""
+        end = text.partition(":")[0]
+        for owner in (end, end.partition(".")[0]):
+            if owner in self._pointers.section:
+                return f"{self.id(owner)}{text[len(owner) :]}"
+        spaces = (space for space in NAMED if (space, text) in self._pairs)
+        return next((self._pairs[space, text][1] for space in spaces), text)
 
     def record(self, record: Record) -> Record:
         """Return facts with every pointer replaced."""

@@ -149,7 +149,7 @@ def compare_findings(
     def known(problem: Problem) -> tuple[object, ...]:
         return (problem.code, problem.severity, problem.variant, frozenset(problem.subjects))
 
-    earlier = [replace(p, subjects=tuple(map(renamer.end, p.subjects))) for p in old.findings]
+    earlier = [replace(p, subjects=tuple(map(renamer.name, p.subjects))) for p in old.findings]
     before, after = set(map(known, earlier)), set(map(known, new.findings))
     came = [p for p in new.findings if known(p) not in before]
     went = [p for p in earlier if known(p) not in after]

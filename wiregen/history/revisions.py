@@ -129,7 +129,7 @@ def _named(name: str, scratch: str, revision: str) -> Loaded:
         loaded = load(name)
     except Unreadable as error:
         raise Unreadable(
-            replace(p, span=replace(p.span, file=said(p.span.file))) for p in error.problems
+            replace(p, span=p.span._replace(file=said(p.span.file))) for p in error.problems
         ) from None
     return loaded
 
