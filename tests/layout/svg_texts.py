@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 import re
+import unicodedata
 import xml.etree.ElementTree as ET
 from collections import defaultdict
 from dataclasses import dataclass
@@ -65,6 +66,8 @@ def _letters(text, size, bold):
     names, advances, glyphs, em = _font(bold)
     wide = high = low = 0.0
     for char in text:
+        if unicodedata.category(char) in ("Mn", "Me"):
+            continue  # stands over the letter before it
         name = names.get(ord(char), ".notdef")
         glyph = glyphs[name]
         wide += advances[name][0]

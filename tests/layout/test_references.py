@@ -22,13 +22,13 @@ GOES_ON = re.compile(r"(?:[→←] )?(.+), sheet (\d+) ([A-H]\d+)")
 ZONES = {841: 16, 594: 12, 420: 8, 297: 6, 210: 4}
 
 
-@pytest.fixture(scope="module", params=["tractor", 200, 400])
+@pytest.fixture(scope="module", params=["tractor", (70, 5), (90, 17), (200, 1), (400, 1)], ids=str)
 def drawing(request, tmp_path_factory):
-    """A design and its sheets in order: name, SVG tree."""
+    """A design and its sheets in order: name, SVG tree; vehicles by number of wires and seed."""
     path = ROOT / "designs" / f"{request.param}.yaml"
     if request.param != "tractor":
         path = tmp_path_factory.mktemp("vehicle") / "vehicle.yaml"
-        path.write_text(vehicle(request.param), encoding="utf-8")
+        path.write_text(vehicle(*request.param), encoding="utf-8")
     document = Document(path)
     sheets = [(d.name, ET.fromstring(d.svg)) for d in document.draw()]
     assert sum(name.startswith("sheet-") for name, _ in sheets) > 1

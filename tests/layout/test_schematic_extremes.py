@@ -24,7 +24,9 @@ from tests.layout.schematic_kit import (
     schematic,
     words,
 )
+from tests.layout.svg_texts import marks_that_cross, read_page, small_texts, unclear_labels
 from tests.strategies import design_text, designs
+from wiregen.draw.svg import to_svg
 from wiregen.layout.drawing_set import Options
 from wiregen.layout.lint import lint
 from wiregen.layout.lint_set import lint_set
@@ -174,10 +176,19 @@ def whole_set(text: str, *, mono: bool = False) -> tuple[Design, tuple[Sheet, ..
 
 
 def assert_clean(design: Design, sheets: Sequence[Sheet]) -> None:
-    """No flaw on any sheet, no reference that leads nowhere, every wire somewhere."""
+    """No flaw on any sheet, no reference that leads nowhere, every wire somewhere.
+
+    Labels and sizes are measured from the SVG too, with the glyphs of the font.
+    """
     assert {found.sheet: found.flaws for found in lint_set(sheets) if found.flaws} == {}
     drawn_wires = {g.get("data-wire") for s in sheets for g in groups(parsed(s), "wire")}
     assert drawn_wires == set(design.wires)
+    members = {g.id: {*g.screened, *g.twisted, *g.multicore} for g in design.groups.values()}
+    for sheet in sheets:
+        page = read_page(to_svg(sheet))
+        assert unclear_labels(page) == [], sheet.name
+        assert small_texts(page) == [], sheet.name
+        assert marks_that_cross(page, members) == [], sheet.name
 
 
 @pytest.mark.parametrize("name", EXTREMES)

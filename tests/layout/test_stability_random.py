@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+import re
 from dataclasses import replace
 
 from hypothesis import HealthCheck, given, settings
@@ -11,9 +12,11 @@ from hypothesis import strategies as st
 from tests.layout.schematic_kit import read
 from tests.layout.stability_kit import drawn, with_wire, without
 from tests.layout.svg_figures import read_svg
+from tests.layout.svg_texts import read_page, small_texts, unclear_labels
 from tests.layout.vehicles import vehicle
 from tests.strategies import design_text, designs
 from wiregen.connect import connect
+from wiregen.draw.svg import to_svg
 from wiregen.layout.lint import lint
 from wiregen.layout.schematic.sheet_drawing import draw_pages
 from wiregen.layout.schematic.sheets import schematic_pages
@@ -21,17 +24,23 @@ from wiregen.model import Design
 
 
 def edited(design: Design, draw: random.Random) -> Design:
-    """One edit: a wire, a plug, a device or a box goes; an end moves; a wire has another id."""
+    """One edit: something goes; a wire comes, or ends elsewhere, or has another id."""
     wires = list(design.wires)
     if not wires:
         return design
     wire = draw.choice(wires)
-    kind = draw.choice(("wire", "pin", "swap", "rename", "plugs", "devices", "boxes", "splices"))
+    kinds = ("wire", "pin", "new", "swap", "rename", "plugs", "devices", "boxes", "splices")
+    kind = draw.choice(kinds)
     if kind == "wire":
         return without(design, wire)
     if kind == "pin":
         others = [w for w in design.wires.values() if w.end is not None]
         return with_wire(design, wire, end=draw.choice(others).end) if others else design
+    if kind == "new":
+        record = replace(
+            design.wires[wire], id="W9000", start=design.wires[draw.choice(wires)].start
+        )
+        return replace(design, wires={**design.wires, "W9000": record})
     if kind == "swap":
         record = design.wires[wire]
         return with_wire(design, wire, start=record.end, end=record.start)
@@ -47,11 +56,12 @@ def edited(design: Design, draw: random.Random) -> Design:
 def flaws(design: Design, keep) -> list[str]:
     network = connect(design)
     pages, maker = schematic_pages(design, network, keep=keep)
-    return [
-        f"{sheet.name}: {flaw}"
-        for sheet in draw_pages(pages, maker, 1, len(pages), {})
-        for flaw in lint(sheet).flaws
-    ]
+    found = []
+    for sheet in draw_pages(pages, maker, 1, len(pages), {}):
+        page = read_page(to_svg(sheet))
+        measured = (*lint(sheet).flaws, *unclear_labels(page), *small_texts(page))
+        found += [f"{sheet.name}: {flaw}" for flaw in measured]
+    return found
 
 
 @settings(max_examples=8, deadline=None, suppress_health_check=list(HealthCheck))
@@ -76,6 +86,16 @@ def test_vehicles_are_edited_and_drawn_again(seed, size):
         now = edited(now, draw)
         assert flaws(now, keep) == []
         keep = drawn(now, keep).keep
+
+
+@settings(max_examples=3, deadline=None)
+@given(seed=st.integers(0, 10**6), size=st.sampled_from((30, 75)))
+def test_a_plug_with_another_name_is_drawn_again(seed, size):
+    text = vehicle(size, seed)
+    plug = random.Random(seed).choice([*read(text).plugs])
+    renamed = read(re.sub(rf"\b{plug}\b", "X901", text))
+    assert plug not in renamed.plugs
+    assert flaws(renamed, drawn(read(text)).keep) == []
 
 
 UNIT = """
