@@ -212,6 +212,11 @@ def test_another_title_changes_only_words(name):
                 assert all("<t" in line for line in texts), (key, texts)
 
 
+def zoneless(svg: str) -> str:
+    """A sheet without the zones of its references: what they name may be moved as one piece."""
+    return re.sub(r'( data-zone="|, sheet \d+ )[A-Z]\d+', r"\1", svg)
+
+
 def test_layouts_of_two_branches_merge_where_they_changed_other_sheets(tmp_path):
     design, before = design_of("tractor"), first("tractor")
     like = design.wires["W60"]
@@ -228,7 +233,8 @@ def test_layouts_of_two_branches_merge_where_they_changed_other_sheets(tmp_path)
     after = drawn(replace(design, wires={**design.wires, **new}), both)
     assert after.keep == both
     for key, svg in after.svgs.items():
-        assert svg in (ours.svgs[key], theirs.svgs[key]), key
+        one, other, both_drawn = map(zoneless, (ours.svgs[key], theirs.svgs[key], svg))
+        assert both_drawn in (one, other), key
 
 
 @pytest.mark.parametrize(

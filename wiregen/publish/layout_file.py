@@ -17,8 +17,8 @@ from wiregen.edit.yaml_text import yaml_text
 from wiregen.layout.engine import KeptBox, KeptLayout, KeptLink
 from wiregen.layout.engine.graph import Point
 from wiregen.layout.kept import KeptDrawing, KeptMap, KeptPin, KeptSheet
+from wiregen.layout.schematic.ends import link_keys
 from wiregen.layout.schematic.keeping import link_id
-from wiregen.layout.schematic.keeping_rows import link_keys
 from wiregen.model import Design
 from wiregen.model.order import in_order
 from wiregen.problems import Problem, Unreadable

@@ -11,9 +11,10 @@ from wiregen.layout.engine.graph import (
     PlacedBox,
     PlacedPin,
     Placement,
+    Room,
     Strip,
 )
-from wiregen.layout.engine.layout import lay_out
+from wiregen.layout.engine.layout import lay_out, repeat
 
 __all__ = [
     "Box",
@@ -26,6 +27,8 @@ __all__ = [
     "PlacedBox",
     "PlacedPin",
     "Placement",
+    "Room",
     "Strip",
     "lay_out",
+    "repeat",
 ]

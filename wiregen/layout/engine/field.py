@@ -6,7 +6,8 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from wiregen.layout.engine.columns import CLEAR, PAD, Skyline, rounded_up
+from wiregen.layout.engine.columns import CLEAR, PAD, ROUNDING, Skyline, rounded_up
+from wiregen.layout.engine.graph import Room
 from wiregen.layout.engine.runs import NEAR, Run
 from wiregen.layout.engine.web import Web
 
@@ -36,6 +37,7 @@ class Ground:
         label_height: of every label, mm.
         uprights: per channel the runs that are in place, with their x, mm.
         levels: per channel the heights at which wires pass straight, mm.
+        bends: per channel the heights of level stretches between two runs, mm.
     """
 
     web: Web
@@ -45,6 +47,7 @@ class Ground:
     label_height: float
     uprights: Uprights
     levels: Sequence[Sequence[float]]
+    bends: Sequence[Sequence[float]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,6 +62,7 @@ class Field:
         behind: per layer what stands right of it, with the runs beside it, as negative x.
         bottom: the lowest point of boxes and lanes, mm.
         right: the rightmost point of boxes and runs, mm.
+        room: how far the sheet reaches.
     """
 
     ground: Ground
@@ -68,9 +72,10 @@ class Field:
     behind: Sequence[Skyline]
     bottom: float
     right: float
+    room: Room
 
 
-def field_of(ground: Ground) -> Field:
+def field_of(ground: Ground, room: Room) -> Field:
     """Return how far the sheet is taken, seen from every channel and layer."""
     web, half = ground.web, ground.web.track / 2
     count = len(web.layers)
@@ -95,7 +100,7 @@ def field_of(ground: Ground) -> Field:
     bottom = max(y + web.height[item] for item, y in ground.y.items())
     right = max(edges[1] for edges in ground.boxes if edges)
     right = max([right, *(x for runs in ground.uprights for x, _ in runs)])
-    return Field(ground, lefts, rights[::-1], before[:-1], behind[-2::-1], bottom, right)
+    return Field(ground, lefts, rights[::-1], before[:-1], behind[-2::-1], bottom, right, room)
 
 
 def _take_layer(ground: Ground, skyline: Skyline, number: int, *, east: bool) -> None:
@@ -124,41 +129,43 @@ def has_label_room(field: Field, terminal: int, width: float) -> bool:
         return False
     east, number = web.faces_east[terminal], web.layer_of[box]
     line = web.line_at(ground.y[box], terminal)
+    for other in (web.east if east else web.west)[box]:
+        if 0.0 < line - web.line_at(ground.y[box], other) < ground.label_height - EXACT:
+            return False
     skyline = (field.behind if east else field.before)[number]
     taken = skyline.reach(line - ground.label_height - NEAR, line + NEAR)
-    return (edges[1] if east else -edges[0]) + width + 2 * CLEAR <= -taken + EXACT
+    return (edges[1] if east else -edges[0]) + width + 2 * CLEAR <= -taken + ROUNDING
 
 
-def lanes_free(field: Field, lane: int, wanted: Sequence[float]) -> list[float]:
-    """Return the heights at which a lane may pass its layer, of every gap those best to use, mm.
+def heights_free(field: Field, new: int, wanted: Sequence[float]) -> list[float]:
+    """Return the heights at which an item may stand in its layer, of every gap those best, mm.
 
     Args:
         field: what is taken.
-        lane: its item; it has no place yet.
+        new: a lane or a box without a place.
         wanted: heights to prefer, mm.
     """
     web, y = field.ground.web, field.ground.y
-    items = sorted(
-        (item for item in web.layers[web.layer_of[lane]] if item in y), key=y.__getitem__
-    )
+    items = sorted((item for item in web.layers[web.layer_of[new]] if item in y), key=y.__getitem__)
     found: set[float] = set()
-    top = 0.0
+    top, high = 0.0, web.height[new]
     for item in (*items, None):
-        bottom = math.inf if item is None else y[item] - web.gap(lane, item)
+        bottom = field.room.bottom if item is None else y[item] - web.gap(new, item)
+        bottom -= high
         if top <= bottom + EXACT:
-            found.update(_in_gap(top, bottom, field.bottom, wanted))
+            found.update(_in_gap(top, bottom, field.bottom - high, wanted))
         if item is not None:
-            top = max(top, y[item] + web.height[item] + web.gap(item, lane))
+            top = max(top, y[item] + web.height[item] + web.gap(item, new))
     return sorted(found)
 
 
 def _in_gap(top: float, bottom: float, last: float, wanted: Sequence[float]) -> list[float]:
     """Return the heights of a gap worth trying: its ends, its middle, the nearest to those wanted.
 
-    A gap below all that stands there has its middle before `last`, mm.
+    A gap that reaches below all that stands there has its middle before `last`, mm.
     """
     nearest = [min(max(y, top), max(top, bottom)) for y in wanted]
-    if bottom == math.inf:
+    if bottom > last:
         return [top, max(top, round((top + last) / 2, 2)), *nearest]
     middle = round((top + bottom) / 2, 2)
     return [top, bottom, *([middle] if top < middle < bottom else []), *nearest]
@@ -169,7 +176,9 @@ def spots(field: Field, channel: int, run: Run) -> list[Spot]:
     ground, track = field.ground, field.ground.web.track
     high, low = run.top - NEAR, run.bottom + NEAR
     left = field.lefts[channel].reach(high, low) + track / 2
+    left = max(left, field.room.left)
     last = -field.rights[channel].reach(high, low) - track / 2
+    most = field.room.right
     beside = [
         (x, other)
         for x, other in ground.uprights[channel]
@@ -183,7 +192,7 @@ def spots(field: Field, channel: int, run: Run) -> list[Spot]:
     found = []
     for number, (x, other) in enumerate([*beside, (math.inf, None)]):
         right = min(last, x - track)
-        if first <= number <= stop and left <= right + EXACT:
+        if first <= number <= stop and left <= min(right, most) + EXACT:
             found.append(Spot(rounded_up(left), max(right, rounded_up(left)), crossed))
         if other:
             left = max(left, x + track)

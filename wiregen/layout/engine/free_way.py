@@ -8,7 +8,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from itertools import pairwise
 
-from wiregen.layout.engine.field import EXACT, Field, Spot, lanes_free, spots
+from wiregen.layout.engine.field import EXACT, Field, Spot, heights_free, spots
 from wiregen.layout.engine.graph import Side
 from wiregen.layout.engine.runs import NEAR, Run
 from wiregen.layout.engine.web import Web
@@ -40,9 +40,10 @@ class _Step:
     way: tuple[float, ...]
 
 
-def free_way(field: Field, wire: int) -> Way | None:
+def free_way(field: Field, wire: int, *, doglegs: bool = True) -> Way | None:
     """Return the best way of a new wire through what is free; with doglegs where it must."""
-    return _search(field, wire, doglegs=False) or _search(field, wire, doglegs=True)
+    found = _search(field, wire, doglegs=False)
+    return found or (_search(field, wire, doglegs=True) if doglegs else None)
 
 
 def edge_of(web: Web, terminal: int) -> Side:
@@ -88,7 +89,7 @@ def _line(y: float) -> float:
 
 def _heights(field: Field, lane: int, start: float, goal: float) -> list[float]:
     """Return the heights tried for a lane, mm."""
-    free = lanes_free(field, lane, (start, goal))
+    free = heights_free(field, lane, (start, goal))
     free.sort(key=lambda y: (abs(y - start) + abs(y - goal), y))
     return free[:LANES]
 
@@ -100,6 +101,8 @@ def _step(
     web, channel = field.ground.web, field.ground.web.channel(hop[0])
     sides = edge_of(web, hop[0]), edge_of(web, hop[1])
     if start != goal and abs(goal - start) < JOG:
+        return None
+    if any(abs(y - bend) < NEAR for bend in field.ground.bends[channel] for y in (start, goal)):
         return None
     if start == goal and sides[0] != sides[1]:
         crossed = sum(run.top < start < run.bottom for _, run in field.ground.uprights[channel])

@@ -5,6 +5,7 @@ All lengths are millimetres, x to the right, y downwards.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal, TypeAlias
@@ -54,6 +55,8 @@ class Box:
             left, or None.
         margin_above: room kept clear above the box for its title, mm.
         margin_below: room kept clear below the box, mm.
+        shrinks: places of free pins at its lower end may be given up where a kept layout has no
+            room for them; nothing is drawn there then.
     """
 
     id: str
@@ -64,6 +67,7 @@ class Box:
     rank: Literal["left", "right"] | int | None = None
     margin_above: float = 0.0
     margin_below: float = 0.0
+    shrinks: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -178,6 +182,16 @@ class KeptLayout:
 
 
 @dataclass(frozen=True, slots=True)
+class Room:
+    """How far a sheet reaches, in the lengths of the layout that is repeated on it, mm."""
+
+    left: float = -math.inf
+    top: float = -math.inf
+    right: float = math.inf
+    bottom: float = math.inf
+
+
+@dataclass(frozen=True, slots=True)
 class Placement:
     """The finished layout; everything lies within (0, 0) and (width, height), mm.
 
@@ -190,6 +204,7 @@ class Placement:
         height: mm.
         kept: what `lay_out` needs to repeat this layout after a change of the graph.
         origin: where the top left corner of the layout this one repeats lies in it, mm.
+        settled: whether all that is new found its place as a kept layout was repeated.
     """
 
     boxes: Mapping[str, PlacedBox]
@@ -200,3 +215,4 @@ class Placement:
     height: float
     kept: KeptLayout
     origin: Point = (0.0, 0.0)
+    settled: bool = True

@@ -2,106 +2,147 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from itertools import islice
 
-from wiregen.layout.engine.compose import Group, make_web
-from wiregen.layout.engine.facing import edges, face
-from wiregen.layout.engine.fitting import Limits, Old, draw
-from wiregen.layout.engine.graph import Graph, KeptLayout, Placement
+from wiregen.layout.engine.berth import berthed
+from wiregen.layout.engine.columns import CLEAR, ROUNDING, rounded_up
+from wiregen.layout.engine.fitting import Limits, draw
+from wiregen.layout.engine.graph import KeptLayout, Placement
 from wiregen.layout.engine.insert import insert
 from wiregen.layout.engine.lead import Laid, lead
-from wiregen.layout.engine.ranks import Ranks, assign, packed, ranks
+from wiregen.layout.engine.make_room import clashes, pushed, widened
+from wiregen.layout.engine.resume import Stage, Task, begin, resume
 from wiregen.layout.engine.rows import keep_rows
+from wiregen.layout.engine.settle import settled
 from wiregen.layout.engine.trace import Parts
-from wiregen.layout.engine.web import Web, seat
+from wiregen.layout.engine.web import seat
+
+MOST_WIDENED = 6  # ways to widen a channel that are tried
 
 
-def lay_kept(group: Group, graph: Graph, keep: KeptLayout) -> Placement:
+@dataclass(frozen=True, slots=True)
+class Trial:
+    """A layout with what found its place, and how many wires did not."""
+
+    stage: Stage
+    laid: Laid
+    missed: tuple[str, ...]
+
+
+def lay_kept(task: Task) -> Placement:
     """Return the layout of all boxes with those of an earlier layout in their places."""
-    kept = [(w, link) for w, link in enumerate(group.links) if link.id in keep.links]
-    known = {i: keep.boxes[box.id] for i, box in enumerate(group.boxes) if box.id in keep.boxes}
-    facing = face(group.boxes, group.ties, {i: box.flipped for i, box in known.items()})
-    for wire, link in kept:
-        pairs = zip(facing.sides[wire], keep.links[link.id].sides, strict=True)
-        a, b = (now or before for now, before in pairs)
-        facing.sides[wire] = (a, b)
-    # Known columns get odd numbers, so that new ones fit between them.
-    hints = [2 * known[i].layer + 1 if i in known else None for i in range(len(group.boxes))]
-    rules = ranks(facing.arcs, facing.place, hints)
-    spread = _join(assign(rules), rules)
-    layer = packed(spread)
-    column = {now: (wide - 1) // 2 for now, wide in zip(layer, spread, strict=True) if wide % 2}
-    web = make_web(group, graph, layer, edges(group.boxes, group.ties, facing, layer))
-    y = {i: known[i].y - group.boxes[i].margin_above for i in known}
-    y.update(_lanes(group, web, column, keep))
-    seats = _seats(group, web, y, keep)
-    seat(web, seats)
-    labels = {wire: keep.links[link.id].labels for wire, link in kept}
-    also = {wire: keep.links[link.id].also for wire, link in kept}
-    old = Old({i: box.x for i, box in known.items()}, _runs(group, web, column, keep), labels, also)
-    laid = lead(Laid(web, group.boxes, group.links, graph.label_height, y, old))
-    led = [wire for wire in laid.old.labels if wire not in labels]
-    seats |= {terminal: web.dy[terminal] for wire in led for terminal in web.ends(wire)}
+    trials = []
+    for keep in _layouts(task):
+        trials.append(_tried(replace(task, keep=keep)))
+        if not trials[-1].missed:
+            return _finished(trials[-1])
+    for keep in islice(_wider(task, trials), MOST_WIDENED):
+        trial = _tried(replace(task, keep=keep))
+        if not trial.missed:
+            return _finished(trial)
+    stage = begin(task)
+    laid = resume(stage)
+    done, _ = lead(laid, _new(laid))
+    return replace(_finished(Trial(stage, done, ())), settled=False)
+
+
+def lay_still(task: Task) -> Placement | None:
+    """Return the layout with every box of an earlier layout in its place; None if there is none."""
+    if next(clashes(resume(begin(task))), None) is not None:
+        return None
+    trial = _tried(task)
+    if trial.missed:
+        return None
+    found = _finished(trial)
+    return found if _is_still(task, found) else None
+
+
+def _is_still(task: Task, found: Placement) -> bool:
+    """Tell whether every box of the earlier layout is in its place."""
+    left, top = found.origin
+    return all(
+        abs(at.x - left - before.x) <= ROUNDING and abs(at.y - top - before.y) <= ROUNDING
+        for name, at in found.boxes.items()
+        for before in [task.keep.boxes.get(name)]
+        if before is not None
+    )
+
+
+def _layouts(task: Task) -> Iterator[KeptLayout]:
+    """Yield the kept layout, or the ways to make room in it for boxes that have grown."""
+    laid = resume(begin(task))
+    if next(clashes(laid), None) is None:
+        yield task.keep
+        return
+    for way in ("up", "down"):
+        keep = pushed(task.keep, laid, way)
+        if keep:
+            yield keep
+
+
+def _wider(task: Task, trials: Sequence[Trial]) -> Iterator[KeptLayout]:
+    """Yield the layouts with the channels of the wires that found no way made wider."""
+    links = {link.id: link for link in task.graph.links}
+    for trial in trials[:1]:
+        keep = trial.stage.task.keep
+        channels: dict[int, None] = {}
+        for name in trial.missed:
+            channels.update(dict.fromkeys(_channels(trial, name)))
+        track, count = task.graph.track, len(trial.missed)
+        width = max(links[name].label_width for name in trial.missed)
+        for by in (count * track, (count + 2) * track, width + 2 * CLEAR + track):
+            for channel in channels:
+                found = widened(keep, trial.laid, channel, rounded_up(by))
+                if found:
+                    yield found
+
+
+def _channels(trial: Trial, name: str) -> Iterator[int]:
+    """Yield the channels a wire passes, by the known column right of each."""
+    laid, spread = trial.laid, trial.stage.spread
+    wire = next(w for w, link in enumerate(laid.links) if link.id == name)
+    columns = [0] * len(laid.web.layers)
+    for box, layer in enumerate(laid.web.layer_of[: laid.web.boxes]):
+        columns[layer] = spread[box] // 2
+    for a, _ in laid.web.hops[wire]:
+        channel = laid.web.channel(a)
+        yield columns[channel] if channel < len(columns) else columns[-1] + 1
+
+
+def _tried(task: Task) -> Trial:
+    """Return the layout with the boxes that are in place there, and all else where it is free."""
+    stage = berthed(begin(task))
+    laid = resume(stage)
+    firm, loose = settled(laid)
+    done, missed = lead(firm, [*loose, *_new(laid)])
+    homeless = [
+        w
+        for w in range(len(laid.links))
+        if any(laid.web.item_of[t] not in laid.y for t in laid.web.ends(w))
+    ]
+    return Trial(stage, done, tuple(laid.links[w].id for w in dict.fromkeys((*missed, *homeless))))
+
+
+def _new(laid: Laid) -> list[int]:
+    """Return the wires that are new between boxes in place."""
+    return [
+        wire
+        for wire in range(len(laid.links))
+        if wire not in laid.wanted
+        and all(laid.web.item_of[t] in laid.y for t in laid.web.ends(wire))
+    ]
+
+
+def _finished(trial: Trial) -> Placement:
+    """Return the placement of a layout; what has no place yet moves as little as it can."""
+    stage, laid = trial.stage, trial.laid
+    task, web = stage.task, laid.web
+    led = [wire for wire in laid.old.labels if wire not in laid.wanted]
+    seats = {**laid.seats, **{t: web.dy[t] for wire in led for t in web.ends(wire)}}
     insert(web, laid.y)
     seat(web, seats)
-    parts = Parts(group.boxes, group.links, facing.flipped)
-    limits = Limits(graph.label_height, 0.0, 0.0)
+    parts = Parts(task.group.boxes, task.group.links, stage.facing.flipped)
+    limits = Limits(task.graph.label_height, 0.0, 0.0)
     return draw(parts, web, keep_rows(web, laid.y), limits, laid.old)
-
-
-def _join(layer: Sequence[int], rules: Ranks) -> list[int]:
-    """Return the layers with new boxes moved into a known column beside them where they may be."""
-    joined = list(layer)
-    for box in rules.order:
-        if joined[box] % 2 == 0:
-            freedom = rules.freedom(joined, box)
-            joined[box] = next(
-                (at for at in (joined[box] - 1, joined[box] + 1) if at in freedom), joined[box]
-            )
-    return joined
-
-
-def _lanes(group: Group, web: Web, column: Mapping[int, int], keep: KeptLayout) -> dict[int, float]:
-    """Return the heights of the lanes that were there before, mm."""
-    y = {}
-    for wire, link in enumerate(group.links):
-        if link.id in keep.links:
-            lanes = keep.links[link.id].lanes
-            for hop in web.hops[wire]:
-                for item in (web.item_of[t] for t in hop):
-                    known = column.get(web.layer_of[item], -1)
-                    if item >= web.boxes and known in lanes:
-                        y[item] = lanes[known]
-    return y
-
-
-def _seats(group: Group, web: Web, y: Mapping[int, float], keep: KeptLayout) -> dict[int, float]:
-    """Return the offsets of the wire ends that were there before at boxes in place, mm."""
-    return {
-        terminal: end - y[web.item_of[terminal]]
-        for wire, link in enumerate(group.links)
-        if link.id in keep.links
-        for terminal, end in zip(web.ends(wire), keep.links[link.id].ends, strict=True)
-        if web.item_of[terminal] in y
-    }
-
-
-def _runs(
-    group: Group, web: Web, column: Mapping[int, int], keep: KeptLayout
-) -> dict[tuple[int, int], tuple[float, ...]]:
-    """Return the ways through channels that were there before, by wire and hop, mm."""
-    found = {}
-    last = len(web.layers)
-    for wire, link in enumerate(group.links):
-        if link.id not in keep.links:
-            continue
-        runs = keep.links[link.id].runs
-        for number, (a, _) in enumerate(web.hops[wire]):
-            channel = web.channel(a)
-            left = column.get(channel - 1, -2) + 1 if channel else 0
-            right = column.get(channel, left) if channel < last else left
-            for at in (right, left):
-                if at in runs:
-                    found[wire, number] = runs[at]
-                    break
-    return found

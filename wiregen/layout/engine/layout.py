@@ -8,13 +8,23 @@ from itertools import pairwise
 
 from wiregen.layout.engine.compose import Group, lay_group
 from wiregen.layout.engine.facing import Tie
-from wiregen.layout.engine.graph import Box, Graph, KeptLayout, Link, PinRef, Placement, Point
-from wiregen.layout.engine.keep import lay_kept
+from wiregen.layout.engine.graph import (
+    Box,
+    Graph,
+    KeptLayout,
+    Link,
+    PinRef,
+    Placement,
+    Point,
+    Room,
+)
+from wiregen.layout.engine.keep import lay_kept, lay_still
+from wiregen.layout.engine.resume import Task
 from wiregen.layout.engine.trace import move
 from wiregen.model.order import natural_key
 
 
-def lay_out(graph: Graph, keep: KeptLayout | None = None) -> Placement:
+def lay_out(graph: Graph, keep: KeptLayout | None = None, room: Room | None = None) -> Placement:
     """Return the places of boxes, pins, wires and labels.
 
     The result depends on nothing but the graph, and not on the order of its boxes and links.
@@ -22,6 +32,7 @@ def lay_out(graph: Graph, keep: KeptLayout | None = None) -> Placement:
     Args:
         graph: boxes and links; every link ends on pins of the graph, a pin has one link at most.
         keep: an earlier layout; what is in it stays in its place as far as the graph allows.
+        room: how far the sheet of the earlier layout reaches; as far as needed where not given.
 
     Raises:
         ValueError: an id is used twice, a link ends at no pin, a pin has two links, a box has
@@ -35,9 +46,22 @@ def lay_out(graph: Graph, keep: KeptLayout | None = None) -> Placement:
         {'W1': ((20.0, 5.0), (49.0, 5.0))}
     """
     if keep is not None and any(box.id in keep.boxes for box in graph.boxes):
-        return lay_kept(_whole(graph), graph, keep)
+        return lay_kept(Task(_whole(graph), graph, keep, room or Room()))
     groups = _groups(graph)
     return _pack([lay_group(group, graph) for group in groups], graph)
+
+
+def repeat(graph: Graph, keep: KeptLayout, room: Room | None = None) -> Placement | None:
+    """Return the places of all with no box of an earlier layout moved; None where that cannot be.
+
+    Args:
+        graph: as for `lay_out`.
+        keep: the earlier layout.
+        room: how far its sheet reaches; as far as needed where not given.
+    """
+    if not any(box.id in keep.boxes for box in graph.boxes):
+        return None
+    return lay_still(Task(_whole(graph), graph, keep, room or Room()))
 
 
 def _whole(graph: Graph) -> Group:

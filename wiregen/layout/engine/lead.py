@@ -1,19 +1,20 @@
-"""New wires between boxes of a kept layout: each is led through what is free, one by one."""
+"""Wires of a kept layout that are new, or cannot stay: each is led through what is free."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Collection, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from itertools import pairwise
 
 from wiregen.layout.engine.field import Field, Ground, field_of, has_label_room
 from wiregen.layout.engine.fitting import Ends, Old
 from wiregen.layout.engine.free_way import edge_of, free_way
-from wiregen.layout.engine.graph import Box, Link
+from wiregen.layout.engine.graph import Box, Link, Room
 from wiregen.layout.engine.runs import NEAR, Run
 from wiregen.layout.engine.web import Web
 
-MOST_LED = 8  # new wires that are led one by one
+MOST_LED = 40  # wires that are led one by one
+ORDERS = 4  # orders in which they are tried
 LABELLED: tuple[Ends, ...] = ((True, False), (False, True))  # room for a label, by preference
 
 
@@ -27,7 +28,11 @@ class Laid:
         links: in the order of the web's wires.
         label_height: mm.
         y: heights of the items that are in place, mm.
-        old: what is taken over from the earlier layout.
+        old: what is taken over from the earlier layout; wires with a label there are in place.
+        ends: wire to the heights its ends had before, mm.
+        seats: offsets of the ends in place at boxes with free pins, mm.
+        wanted: wire to whether room was kept for a label at its ends.
+        room: how far the sheet reaches.
     """
 
     web: Web
@@ -36,32 +41,65 @@ class Laid:
     label_height: float
     y: Mapping[int, float]
     old: Old
+    ends: Mapping[int, tuple[float, float]] = field(default_factory=dict)
+    seats: Mapping[int, float] = field(default_factory=dict)
+    wanted: Mapping[int, Ends] = field(default_factory=dict)
+    room: Room = field(default_factory=Room)
+
+    def line(self, terminal: int) -> float:
+        """Return the height of a terminal of an item in place, mm."""
+        return self.web.line_at(self.y[self.web.item_of[terminal]], terminal)
 
 
-def lead(laid: Laid) -> Laid:
-    """Return the layout with the new wires that found a free way.
+def lead(laid: Laid, wires: Sequence[int]) -> tuple[Laid, list[int]]:
+    """Return the layout with more wires, and those of them that found no free way.
 
-    Where there is none because another wire stands before one of its pins, that wire is led anew.
+    The order in which they are led is changed so that one that found none comes first.
     """
-    web, known = laid.web, laid.old.labels
-    new = [
-        wire
-        for wire in range(len(laid.links))
-        if wire not in known and all(web.item_of[t] in laid.y for t in web.ends(wire))
-    ]
-    for wire in new[:MOST_LED]:
-        laid = _led(laid, wire, LABELLED) or _exchanged(laid, wire) or laid
-    return laid
+    queue = list(wires)
+    best, missed = laid, queue
+    if len(queue) > MOST_LED:
+        return best, missed
+    for _ in range(ORDERS):
+        now, failed = _in_turn(laid, queue)
+        if len(failed) < len(missed):
+            best, missed = now, failed
+        if not failed or queue[: len(failed)] == failed:
+            break
+        queue = [*failed, *(wire for wire in queue if wire not in failed)]
+    return best, missed
 
 
-def _led(laid: Laid, wire: int, labelled: Sequence[Ends]) -> Laid | None:
-    """Return the layout with one more wire, room for its label at the ends that are named."""
-    field = _field(laid)
-    for ends in labelled:
-        own = _labels(laid, {wire: ends})
+def _in_turn(laid: Laid, queue: Sequence[int]) -> tuple[Laid, list[int]]:
+    """Return the layout with the wires that found a way one after the other, and the others."""
+    failed = []
+    for wire in queue:
+        placed = all(laid.web.item_of[t] in laid.y for t in laid.web.ends(wire))
+        found = (led(laid, wire) or _exchanged(laid, wire)) if placed else None
+        if found is None:
+            failed.append(wire)
+        laid = found or laid
+    return laid, failed
+
+
+def led(
+    laid: Laid, wire: int, labelled: Sequence[Ends] = (), *, doglegs: bool = True
+) -> Laid | None:
+    """Return the layout with one more wire; None if there is no free way.
+
+    Args:
+        laid: the layout without it.
+        wire: to be led.
+        labelled: ends at which room for its label is looked for; where none are named, at those
+            where it had room before, else at either end.
+        doglegs: whether it may turn more than once between two columns.
+    """
+    for ends in labelled or labels_for(laid, wire):
+        own = labels_of(laid, {wire: ends})
+        old = replace(laid.old, labels={**laid.old.labels, wire: ends})
+        field = field_of_laid(replace(laid, old=old), wire)
         if all(has_label_room(field, terminal, width) for terminal, width in own.items()):
-            old = replace(laid.old, labels={**laid.old.labels, wire: ends})
-            way = free_way(_field(replace(laid, old=old)), wire)
+            way = free_way(field, wire, doglegs=doglegs)
             if way:
                 hops = {(wire, number): hop for number, hop in enumerate(way.hops) if hop}
                 old = replace(old, runs={**old.runs, **hops})
@@ -69,12 +107,20 @@ def _led(laid: Laid, wire: int, labelled: Sequence[Ends]) -> Laid | None:
     return None
 
 
+def labels_for(laid: Laid, wire: int) -> tuple[Ends, ...]:
+    """Return the ends at which room for the label of a wire is looked for, the best first."""
+    before = laid.wanted.get(wire)
+    if before is None:
+        return LABELLED
+    return (before, *LABELLED) if any(before) else (*LABELLED, before)
+
+
 def _exchanged(laid: Laid, wire: int) -> Laid | None:
     """Return the layout with one more wire and one that stood before its pins led anew."""
     for other in _blocking(laid, wire):
         labels = laid.old.labels[other]
-        led = _led(_without(laid, other), wire, LABELLED)
-        found = _led(led, other, [labels]) if led else None
+        first = led(without(laid, [other]), wire)
+        found = led(first, other, [labels]) if first else None
         if found:
             return found
     return None
@@ -87,9 +133,8 @@ def _blocking(laid: Laid, wire: int) -> list[int]:
     """
     web = laid.web
     ends = [
-        (web.channel(terminal), web.faces_east[terminal], web.line_at(laid.y[item], terminal))
+        (web.channel(terminal), web.faces_east[terminal], laid.line(terminal))
         for terminal in web.ends(wire)
-        for item in [web.item_of[terminal]]
     ]
     return [
         other
@@ -97,7 +142,7 @@ def _blocking(laid: Laid, wire: int) -> list[int]:
         if any(
             web.channel(terminal) == channel
             and web.faces_east[terminal] is not east
-            and abs(web.line_at(laid.y[web.item_of[terminal]], terminal) - line) < NEAR
+            and abs(laid.line(terminal) - line) < NEAR
             for hop in web.hops[other]
             for terminal in hop
             if web.item_of[terminal] in laid.y
@@ -106,35 +151,38 @@ def _blocking(laid: Laid, wire: int) -> list[int]:
     ]
 
 
-def _without(laid: Laid, wire: int) -> Laid:
-    """Return the layout without a wire that was there before."""
-    old, lanes = laid.old, {laid.web.item_of[b] for _, b in laid.web.hops[wire][:-1]}
-    runs = {at: way for at, way in old.runs.items() if at[0] != wire}
-    labels = {other: ends for other, ends in old.labels.items() if other != wire}
+def without(laid: Laid, wires: Collection[int]) -> Laid:
+    """Return the layout without some wires that were there before."""
+    gone = {*wires}
+    if not gone:
+        return laid
+    old = laid.old
+    lanes = {laid.web.item_of[b] for wire in gone for _, b in laid.web.hops[wire][:-1]}
+    runs = {at: way for at, way in old.runs.items() if at[0] not in gone}
+    labels = {other: ends for other, ends in old.labels.items() if other not in gone}
     y = {item: height for item, height in laid.y.items() if item not in lanes}
     return replace(laid, y=y, old=replace(old, runs=runs, labels=labels))
 
 
-def _field(laid: Laid) -> Field:
-    """Return what the boxes, labels and runs that are in place leave free."""
+def field_of_laid(laid: Laid, but: int = -1) -> Field:
+    """Return what the boxes, labels and runs that are in place leave free, runs of one wire too."""
     web, y = laid.web, laid.y
     uprights: list[list[tuple[float, Run]]] = [[] for _ in range(len(web.layers) + 1)]
     levels: list[list[float]] = [[] for _ in uprights]
+    bends: list[list[float]] = [[] for _ in uprights]
     for wire, hops in enumerate(web.hops):
+        if wire not in laid.old.labels or wire == but:
+            continue
         for number, hop in enumerate(hops):
-            if wire not in laid.old.labels or any(web.item_of[end] not in y for end in hop):
+            if any(web.item_of[end] not in y for end in hop):
                 continue
-            channel, sides = web.channel(hop[0]), [edge_of(web, end) for end in hop]
+            channel = web.channel(hop[0])
             way = laid.old.runs.get((wire, number), ())
-            start, goal = (web.line_at(y[web.item_of[end]], end) for end in hop)
-            heights = pairwise((start, *way[1::2], goal))
             if way:
-                uprights[channel] += [
-                    (x, Run(-1, sides[0], a, sides[1], b))
-                    for x, (a, b) in zip(way[::2], heights, strict=True)
-                ]
+                uprights[channel] += runs_of(laid, hop, way)
+                bends[channel] += way[1::2]
             else:
-                levels[channel].append(start)
+                levels[channel].append(laid.line(hop[0]))
     for runs in uprights:
         runs.sort(key=lambda upright: upright[0])
     edges = [
@@ -143,11 +191,20 @@ def _field(laid: Laid) -> Field:
         else None
         for number, box in enumerate(laid.boxes)
     ]
-    labels = _labels(laid, laid.old.labels)
-    return field_of(Ground(web, y, edges, labels, laid.label_height, uprights, levels))
+    labels = labels_of(laid, laid.old.labels)
+    ground = Ground(web, y, edges, labels, laid.label_height, uprights, levels, bends)
+    return field_of(ground, laid.room)
 
 
-def _labels(laid: Laid, labelled: Mapping[int, Ends]) -> dict[int, float]:
+def runs_of(laid: Laid, hop: tuple[int, int], way: Sequence[float]) -> Iterator[tuple[float, Run]]:
+    """Yield the runs of a way through a channel, each with its x, mm."""
+    sides = [edge_of(laid.web, end) for end in hop]
+    heights = pairwise((laid.line(hop[0]), *way[1::2], laid.line(hop[1])))
+    for x, (a, b) in zip(way[::2], heights, strict=True):
+        yield x, Run(-1, sides[0], a, sides[1], b)
+
+
+def labels_of(laid: Laid, labelled: Mapping[int, Ends]) -> dict[int, float]:
     """Return the labels room is kept for: terminal to width, mm."""
     return {
         terminal: laid.links[wire].label_width

@@ -63,7 +63,7 @@ class Web:
     faces_east: list[bool]
     hops: list[list[tuple[int, int]]]
     boxes: int
-    places: Sequence[Sequence[float]]
+    places: list[Sequence[float]]
     pitch: float
     track: float
     shared: Mapping[int, Sequence[Sequence[int]]] = field(default_factory=dict)
@@ -126,7 +126,7 @@ def build(
         faces_east=[],
         hops=[],
         boxes=count,
-        places=places,
+        places=[*places],
         pitch=pitch,
         track=track,
     )

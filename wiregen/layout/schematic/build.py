@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping
+from collections.abc import Set as AbstractSet
 from dataclasses import replace
 
 from wiregen.connect import Network, split_node
@@ -16,6 +17,7 @@ from wiregen.layout.schematic.boxes import device_block
 from wiregen.layout.schematic.ends import Ends, WireEnd
 from wiregen.layout.schematic.flow import Flow
 from wiregen.layout.schematic.fuses import box_block, fuse_block
+from wiregen.layout.schematic.half_lines import HalfLine, find_halves, with_halves
 from wiregen.layout.schematic.heads import head, up_to_grid
 from wiregen.layout.schematic.keeping_rows import Before, blocks_left, on_lines
 from wiregen.layout.schematic.parts import CONTACT_KINDS, facts, symbol_kind
@@ -48,10 +50,12 @@ def make_scene(
     plan: Plan,
     row_mm: float,
     keep: KeptSheet | None = None,
+    full: AbstractSet[str] = frozenset(),
 ) -> Scene:
     """Return the scene of one sheet: every wire end it shows, by the node it lands on.
 
-    Where the sheet was drawn before, pins keep their edges and rows also without their wires.
+    Where the sheet was drawn before, pins keep their edges and rows also without their wires, and
+    a further wire stands half a row below the one at its pin unless it is to have a `full` row.
     """
     shown: list[WireEnd] = []
     for wire in plan.wires:
@@ -69,7 +73,10 @@ def make_scene(
         if end.node:
             at.setdefault(end.node, []).append(end)
     before = Before()
+    halves: dict[str, HalfLine] = {}
     if keep is not None:
+        halves = find_halves(design, at, keep, full)
+        at = {node: [end for end in mine if end.key not in halves] for node, mine in at.items()}
         at, before = on_lines(design, network, ends, at=at, blocks=blocks, keep=keep)
     ordered = {node: tuple(at[node]) for node in in_order(at)}
     grouped = Counter(
@@ -88,6 +95,7 @@ def make_scene(
         grouped,
         tuple(fitted),
         before=before,
+        halves=halves,
     )
 
 
@@ -133,7 +141,8 @@ def _settled(scene: Scene, names: list[str]) -> tuple[list[Block], dict[str, Sid
             if name in stage and name not in blocks:
                 device = design.devices.get(name)
                 keeps = device is not None and device.coil is not None
-                blocks[name] = _block(scene if keeps else facing, name)
+                block = _block(scene if keeps else facing, name)
+                blocks[name] = with_halves(block, scene.halves)
                 rows |= {p.key: (name, p.y) for p in blocks[name].ports if p.key}
         sides |= {
             port.key: port.side

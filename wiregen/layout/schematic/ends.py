@@ -31,6 +31,17 @@ class WireEnd:
     block: str
 
 
+def link_keys(link: str) -> tuple[str, str]:
+    """Return the two wire ends of a link.
+
+    Example:
+        >>> link_keys("W5:1 W5:1>"), link_keys("under F1:0 under F1:1")
+        (('W5:1', 'W5:1>'), ('under F1:0', 'under F1:1'))
+    """
+    half = (len(link) - 1) // 2
+    return link[:half], link[half + 1 :]
+
+
 @dataclass(frozen=True, slots=True)
 class Ends:
     """Every wire end of a design.

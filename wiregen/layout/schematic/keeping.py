@@ -11,8 +11,7 @@ from wiregen.connect import Network, split_node
 from wiregen.layout.engine import KeptBox, KeptLayout, KeptLink
 from wiregen.layout.kept import KeptPin
 from wiregen.layout.schematic.block import Block
-from wiregen.layout.schematic.ends import WireEnd
-from wiregen.layout.schematic.keeping_rows import link_keys
+from wiregen.layout.schematic.ends import WireEnd, link_keys
 from wiregen.model import Design
 from wiregen.model.order import in_order
 

@@ -11,7 +11,8 @@ from wiregen.connect import Network, split_node
 from wiregen.connect.links import terminals_of
 from wiregen.layout.engine.graph import Side
 from wiregen.layout.kept import KeptSheet
-from wiregen.layout.schematic.ends import Ends, WireEnd
+from wiregen.layout.schematic.ends import Ends, WireEnd, link_keys
+from wiregen.layout.schematic.half_lines import kept_halves
 from wiregen.model import Design
 from wiregen.model.faces import NOT_RECORDED, face_layout
 from wiregen.model.order import in_order
@@ -55,17 +56,6 @@ class Before:
     def side_of(self, nodes: Sequence[str]) -> Side | None:
         """Return the edge that one of some pins was drawn at."""
         return next((self.sides[node] for node in nodes if node in self.sides), None)
-
-
-def link_keys(link: str) -> tuple[str, str]:
-    """Return the two wire ends of a link.
-
-    Example:
-        >>> link_keys("W5:1 W5:1>"), link_keys("under F1:0 under F1:1")
-        (('W5:1', 'W5:1>'), ('under F1:0', 'under F1:1'))
-    """
-    half = (len(link) - 1) // 2
-    return link[:half], link[half + 1 :]
 
 
 def blocks_left(
@@ -223,11 +213,12 @@ def _pin_sides(keep: KeptSheet) -> dict[str, Side]:
 
 
 def _lines(keep: KeptSheet) -> dict[str, list[Line]]:
-    """Return the lines of every pin from the top, pins in natural order."""
+    """Return the lines of every pin from the top, pins in natural order, half lines left out."""
     found: dict[str, list[Line]] = {}
+    halves = kept_halves(keep)
     for link, kept in keep.layout.links.items():
         for key, y in zip(link_keys(link), kept.ends, strict=True):
-            if keep.nodes.get(key):
+            if keep.nodes.get(key) and key not in halves:
                 found.setdefault(keep.nodes[key], []).append((y, key))
     for node, pin in keep.pins.items():
         for y in pin.lines:

@@ -7,7 +7,18 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
-from wiregen.layout.engine import Box, Graph, Link, Pin, Placement, Strip, lay_out
+from wiregen.layout.engine import (
+    Box,
+    Graph,
+    KeptLayout,
+    Link,
+    Pin,
+    Placement,
+    Room,
+    Strip,
+    lay_out,
+    repeat,
+)
 from wiregen.layout.kept import KeptSheet
 from wiregen.layout.schematic import earths
 from wiregen.layout.schematic.block import Block, Port, line, placed_groups
@@ -58,7 +69,11 @@ class Laid:
 
 
 def lay_page(
-    scene: Scene, max_height_mm: float, aspect: float, keep: KeptSheet | None = None
+    scene: Scene,
+    max_height_mm: float,
+    aspect: float,
+    keep: KeptSheet | None = None,
+    room: Room | None = None,
 ) -> Laid:
     """Place the blocks of a scene and route its wires.
 
@@ -67,10 +82,65 @@ def lay_page(
         max_height_mm: wanted greatest height.
         aspect: wanted width divided by height.
         keep: the sheet as it was drawn before; what is still true of it stays in its place.
+        room: how far its paper reaches, in the lengths of the layout engine.
     """
     blocks = make_blocks(scene)
-    home = {port.key: block.id for block in blocks for port in block.ports}
-    boxes = tuple(_box(scene, block, settled=keep is not None) for block in blocks)
+    graph = _graph(scene, blocks, max_height_mm, aspect, settled=keep is not None)
+    before = _before(scene, keep) if keep is not None else None
+    return _laid(scene, blocks, lay_out(graph, before, room))
+
+
+def lay_still(
+    scene: Scene, max_height_mm: float, aspect: float, keep: KeptSheet, room: Room
+) -> Laid | None:
+    """Lay out a sheet with every block where it was; None where that cannot be.
+
+    Args:
+        scene: what to show.
+        max_height_mm: wanted greatest height.
+        aspect: wanted width divided by height.
+        keep: the sheet as it was drawn before.
+        room: how far its paper reaches, in the lengths of the layout engine.
+    """
+    blocks = make_blocks(scene)
+    graph = _graph(scene, blocks, max_height_mm, aspect, settled=True)
+    found = repeat(graph, _before(scene, keep), room)
+    return _laid(scene, blocks, found) if found is not None else None
+
+
+def _before(scene: Scene, keep: KeptSheet) -> KeptLayout:
+    """Return what is still true of a sheet drawn before."""
+    now = {key: end.node for key, end in scene.ends_here.items()}
+    return still_true(keep.layout, keep.nodes, now, scene.before.same)
+
+
+def _laid(scene: Scene, blocks: tuple[Block, ...], found: Placement) -> Laid:
+    placement = enlarged(clean(found), 1 / LEAST_SCALE)
+    home = _homes(blocks)
+    stops = {}
+    for cut in scene.plan.cuts:
+        key = f"{cut.here.key}>"
+        pin = placement.pins[home[key], key]
+        stops[cut.here.key] = (pin.x, pin.y)
+    return Laid(scene, blocks, placement, stops)
+
+
+def _homes(blocks: tuple[Block, ...]) -> dict[str, str]:
+    """Return wire end -> its block."""
+    return {port.key: block.id for block in blocks for port in block.ports}
+
+
+def _graph(
+    scene: Scene,
+    blocks: tuple[Block, ...],
+    max_height_mm: float,
+    aspect: float,
+    *,
+    settled: bool,
+) -> Graph:
+    """Return the blocks and wires of a sheet as the layout engine is given them."""
+    home = _homes(blocks)
+    boxes = tuple(_box(scene, block, settled=settled) for block in blocks)
     links = [_link(scene, wire, home, f"{wire}:0", f"{wire}:1") for wire in scene.plan.wires]
     links += [
         _link(scene, cut.here.wire, home, cut.here.key, f"{cut.here.key}>")
@@ -79,7 +149,7 @@ def lay_page(
     for name in scene.fitted:
         a, b = f"{name}:0", f"{name}:1"
         links.append(Link(link_id(a, b), (home[a], a), (home[b], b)))
-    graph = Graph(
+    return Graph(
         boxes,
         tuple(links),
         pitch=scene.row_mm * LEAST_SCALE,
@@ -88,17 +158,6 @@ def lay_page(
         max_height=max_height_mm,
         aspect=aspect,
     )
-    before = None
-    if keep is not None:
-        now = {key: end.node for key, end in scene.ends_here.items()}
-        before = still_true(keep.layout, keep.nodes, now, scene.before.same)
-    placement = enlarged(clean(lay_out(graph, before)), 1 / LEAST_SCALE)
-    stops = {}
-    for cut in scene.plan.cuts:
-        key = f"{cut.here.key}>"
-        pin = placement.pins[home[key], key]
-        stops[cut.here.key] = (pin.x, pin.y)
-    return Laid(scene, blocks, placement, stops)
 
 
 def clean(placement: Placement) -> Placement:
@@ -166,6 +225,7 @@ def _box(scene: Scene, block: Block, *, settled: bool) -> Box:
         rank=rank,
         margin_above=margin,
         margin_below=margin,
+        shrinks=free,
     )
 
 

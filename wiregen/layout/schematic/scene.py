@@ -9,6 +9,7 @@ from wiregen.connect import Network
 from wiregen.layout.engine.graph import Side
 from wiregen.layout.schematic.ends import Ends, WireEnd
 from wiregen.layout.schematic.flow import Flow
+from wiregen.layout.schematic.half_lines import HalfLine
 from wiregen.layout.schematic.keeping_rows import Before
 from wiregen.layout.schematic.state_view import StateView
 from wiregen.model import Design
@@ -53,6 +54,7 @@ class Scene:
         grouped: wire -> of how many screens, twists and cables it is.
         fitted: metal under fuses that is on the sheet, see `Ends.fitted`.
         state: what is going on, on a sheet drawn for one operating state.
+        halves: key of a wire end -> the line of its pin it stands half a row below.
         before: how the pins stood when the sheet was drawn before.
         facing: key of a wire end -> edge it leaves by, of blocks that are settled already.
         rows: key of a wire end -> its block and its height there, of blocks settled already, mm.
@@ -69,6 +71,7 @@ class Scene:
     fitted: tuple[str, ...] = ()
     state: StateView | None = None
     before: Before = field(default_factory=Before)
+    halves: Mapping[str, HalfLine] = field(default_factory=dict)
     facing: Mapping[str, Side] = field(default_factory=dict)
     rows: Mapping[str, tuple[str, float]] = field(default_factory=dict)
 

@@ -7,17 +7,26 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from wiregen.connect import Network
+from wiregen.layout.engine import Room
 from wiregen.layout.kept import KeptFoot, KeptSheet
 from wiregen.layout.schematic.block import ROW_MM
 from wiregen.layout.schematic.build import make_scene
 from wiregen.layout.schematic.bundles import group_marks
 from wiregen.layout.schematic.ends import Ends
 from wiregen.layout.schematic.flow import Flow
+from wiregen.layout.schematic.half_lines import full_rows
 from wiregen.layout.schematic.heads import with_faces
 from wiregen.layout.schematic.legend import legends_of
 from wiregen.layout.schematic.marks import Marks, find_marks
 from wiregen.layout.schematic.narrowed import Findings
-from wiregen.layout.schematic.page import LEAST_SCALE, Laid, colour_text, draw_page, lay_page
+from wiregen.layout.schematic.page import (
+    LEAST_SCALE,
+    Laid,
+    colour_text,
+    draw_page,
+    lay_page,
+    lay_still,
+)
 from wiregen.layout.schematic.rings import Ring, find_rings
 from wiregen.layout.schematic.scene import Plan, Scene
 from wiregen.layout.schematic.split import MOST_ON_A4
@@ -142,7 +151,8 @@ class Maker:
         marks = self._marks(plan, keep.foot)
         paper = next(paper for paper in PAPERS if paper.name == keep.paper and paper != A4_PORTRAIT)
         scale, aspect = keep.scale, paper.width / paper.height
-        laid = lay_page(self._scene(plan, keep), paper.height, aspect, keep)
+        room = _room(self.frame(plan, paper, marks).area, keep)
+        laid = self._least_moved(plan, keep, (paper.height, aspect), room)
         left, top = laid.placement.origin
         corner = (round(keep.corner[0] - left * scale, 2), round(keep.corner[1] - top * scale, 2))
         right = corner[0] + laid.placement.width * scale
@@ -188,10 +198,28 @@ class Maker:
             rings = find_rings(page.marks, items, frame.listed, steps, room)
         return replace(page, foot=frame.foot, rings=rings)
 
-    def _scene(self, plan: Plan, keep: KeptSheet | None) -> Scene:
+    def _least_moved(
+        self, plan: Plan, keep: KeptSheet, size: tuple[float, float], room: Room
+    ) -> Laid:
+        """Lay out a sheet as it was, with as few full rows for further wires at a pin as can be."""
+        rows = tuple(full_rows(self._scene(plan, keep).halves, keep))
+        for full in rows:
+            still = lay_still(self._scene(plan, keep, full), *size, keep, room)
+            if still is not None:
+                return still
+        for full in dict.fromkeys((rows[0], rows[-2:][0], rows[-1])):
+            laid = lay_page(self._scene(plan, keep, full), *size, keep, room)
+            if laid.placement.settled:
+                break
+        return laid
+
+    def _scene(
+        self, plan: Plan, keep: KeptSheet | None, full: frozenset[str] = frozenset()
+    ) -> Scene:
         scene = make_scene(
-            self.design, self.network, self.ends, self.flow, plan=plan, row_mm=ROW_MM, keep=keep
-        )
+            self.design, self.network, self.ends, self.flow, plan=plan, row_mm=ROW_MM, keep=keep,
+            full=full,
+        )  # fmt: skip
         return replace(scene, state=self.state)
 
     def frame(
@@ -235,6 +263,17 @@ class Maker:
             reach=reach - SLACK_MM,
             before=before,
         )
+
+
+def _room(area: Area, keep: KeptSheet) -> Room:
+    """Return how far the area of a sheet drawn before reaches, in the lengths of the engine."""
+    by, (left, top) = LEAST_SCALE / keep.scale, keep.corner
+    return Room(
+        (area.x - ASIDE_MM - left) * by,
+        (area.y - top) * by,
+        (area.right + ASIDE_MM - left) * by,
+        (area.bottom - top) * by,
+    )
 
 
 def _roomy(area: Area) -> Iterator[Area]:
