@@ -310,7 +310,7 @@ def retold(before: DrawnSet, after: DrawnSet, wire: str) -> list[str]:
             continue
         for owner, line in difference(old, after.svgs[name]).other:
             pin = re.search(r"(?:pin-row|cavity)\[pin=([^\],]+)", owner)
-            if pin:
+            if pin and "finding" not in owner:
                 plug, cavity = pin[1].split(":")
                 other = f"{before.document.network.mate(plug)}:{cavity}"
                 own = pin[1] in ends or other in ends
@@ -334,3 +334,23 @@ def merged(base: str, ours: str, theirs: str, folder: Path) -> str:
     done = subprocess.run(["git", "merge-file", "-p", *names], capture_output=True, check=False)
     assert done.returncode == 0, done.stdout.decode()
     return done.stdout.decode()
+
+
+def renumbered(before: DrawnSet, after: DrawnSet) -> list[str]:
+    """Return findings that say the same on a sheet as before under another number."""
+    found = []
+    for name, old in before.svgs.items():
+        now = _numbers(after.svgs[name])
+        was = _numbers(old)
+        found += [f"{name} {words}" for words in was if now.get(words, was[words]) != was[words]]
+    return found
+
+
+def _numbers(svg: str) -> dict[str, str]:
+    """Return sentence -> number of the findings listed on a sheet."""
+    words: dict[str, str] = {}
+    for owner, line in _owned(svg):
+        number = re.fullmatch(r"finding-row\[number=(\d+),code=\w+\]", owner)
+        if number and "<text" in line:
+            words[number[1]] = words.get(number[1], "") + re.sub(r"<[^>]*>", " ", line)
+    return {said: number for number, said in words.items()}

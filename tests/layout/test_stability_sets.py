@@ -18,6 +18,7 @@ from tests.layout.stability_kit import (
     difference,
     drawn_set,
     merged,
+    renumbered,
     retold,
     stirred,
     with_wire,
@@ -69,6 +70,7 @@ def test_without_a_wire_nothing_moves_on_any_sheet(sets, name):
         own = [wire, *network.ends_of[wire]]
         assert stirred(before, after, own) == [], wire
         assert retold(before, after, wire) == [], wire
+        assert renumbered(before, after) == [], wire
 
 
 @pytest.mark.parametrize("name", NAMES)

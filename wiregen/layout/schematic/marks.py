@@ -53,8 +53,10 @@ def find_marks(
     for here in findings_on(findings, shown):
         hits = tuple(subject for subject in here.subjects if subject in shown and subject)
         if hits:
+            known = (hit for hit in hits if (here.code, hit, 1) in before)
+            first = next(known, hits[0])  # it stays marked where it was
             found.append(here)
-            subjects.append(hits)
+            subjects.append((first, *(hit for hit in hits if hit != first)))
     named = zip(found, subjects, strict=True)
     keys = finding_keys([(problem.code, hits[0]) for problem, hits in named])
     numbers = finding_numbers(keys, before)
