@@ -2,9 +2,11 @@
 
 Run: .venv/bin/python tests/bench/bench_commands.py [commands|growth|changes ...]
 
-`growth` draws and checks vehicles of growing size, `changes` compares two large ones. Nothing is
-asserted: times depend on the machine. Each is also given as a ratio to starting Python with the
-YAML reader and reading the 60-wire design, measured beside it; memory is the most a process took.
+`growth` checks and draws vehicles of growing size, and lays out and draws their schematic sheets
+alone; `changes` compares two large ones. Nothing is asserted: times depend on the machine. Beside
+the time that passed stands how long processors worked, which depends less on what else runs; it
+is also given as a ratio to starting Python with the YAML reader and reading the 60-wire design.
+Memory is the most a process took.
 """
 
 from __future__ import annotations
@@ -15,7 +17,7 @@ import subprocess
 import sys
 import tempfile
 import time
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from math import log
@@ -28,7 +30,24 @@ from tests.layout.vehicles import vehicle  # noqa: E402
 
 WIREGEN = (sys.executable, "-m", "wiregen")
 READ = "import yaml; yaml.load(open('loom-60.yaml'), yaml.CSafeLoader)"
-SIZES = (150, 400, 1000, 3000, 10_000)
+SHEETS = """
+import gc, sys, time
+from wiregen.draw.svg import to_svg
+from wiregen.layout.schematic.sheet_drawing import draw_pages
+from wiregen.layout.schematic.sheets import schematic_pages
+from wiregen.publish import Document
+
+gc.disable()  # as the command does
+document = Document(sys.argv[1])
+findings = document.report.findings
+began, worked = time.perf_counter(), time.process_time()
+pages, maker = schematic_pages(document.design, document.network, findings)
+for sheet in draw_pages(pages, maker, 1, len(pages), {}):
+    to_svg(sheet)
+print(time.perf_counter() - began, time.process_time() - worked)
+"""
+"""Prints the seconds that the schematic sheets of a design take, as SVG text."""
+SIZES = (60, 400, 1000, 3000, 10_000)
 EDITS = 50
 COLOURS = ("BK", "BN", "RD", "OG", "YE", "GN", "BU", "VT", "GY", "WH", "PK", "TQ")
 PINS = 20
@@ -72,36 +91,40 @@ def loom(wires: int) -> str:
 
 @dataclass(frozen=True)
 class Spent:
-    """What a process took: seconds, and the most memory, MB."""
+    """What a process took: seconds, those that processors worked, and the most memory, MB."""
 
     seconds: float
+    worked_s: float
     memory_mb: float
 
 
-def spent(command: Sequence[str], folder: Path, runs: int = 1) -> Spent:
-    """The best of some runs of a whole process."""
-    best = Spent(float("inf"), float("inf"))
+def spent(command: Sequence[str], folder: Path, runs: int = 1, *, said: bool = False) -> Spent:
+    """The best of some runs of a whole process, or of the seconds it said it took."""
+    best = Spent(float("inf"), float("inf"), float("inf"))
     for _ in range(runs):
         began = time.perf_counter()
-        with (folder / "errors").open("wb") as errors:
-            process = subprocess.Popen(
-                command, cwd=folder, stdout=subprocess.DEVNULL, stderr=errors
-            )
+        with (folder / "output").open("wb") as output, (folder / "errors").open("wb") as errors:
+            process = subprocess.Popen(command, cwd=folder, stdout=output, stderr=errors)
             _, status, usage = os.wait4(process.pid, 0)
             process.returncode = os.waitstatus_to_exitcode(status)
         took = time.perf_counter() - began
         if process.returncode not in (0, 1):
             raise SystemExit((folder / "errors").read_text("utf-8"))
+        worked = usage.ru_utime + usage.ru_stime
+        if said:
+            took, worked = map(float, (folder / "output").read_text("utf-8").split())
         kilobytes = usage.ru_maxrss / (1024 if sys.platform == "darwin" else 1)
-        best = Spent(min(best.seconds, took), min(best.memory_mb, kilobytes / 1024))
+        memory_mb = min(best.memory_mb, kilobytes / 1024)
+        best = Spent(min(best.seconds, took), min(best.worked_s, worked), memory_mb)
     return best
 
 
 def line(title: str, found: Spent, reference: Spent, note: str = "") -> None:
     """Print what a command took."""
-    ratio = found.seconds / reference.seconds
+    ratio = found.worked_s / reference.worked_s
     print(
-        f"{title:40} {found.seconds:7.2f} s  {ratio:7.1f}  {found.memory_mb:6.0f} MB  {note}",
+        f"{title:40} {found.seconds:7.2f} s  {found.worked_s:7.2f} s  {ratio:7.1f}  "
+        f"{found.memory_mb:6.0f} MB  {note}",
         flush=True,
     )
 
@@ -131,17 +154,22 @@ def commands(folder: Path, reference: Spent) -> None:
 
 
 def growth(folder: Path, reference: Spent) -> None:
-    """Print how drawing and checking a vehicle grow with its wires: 1 is linear, 2 quadratic."""
-    for word, more in (("check", ()), ("draw", ("--fresh",))):
+    """Print how checking and drawing a vehicle grow with its wires: 1 is linear, 2 quadratic."""
+    commands: dict[str, Callable[[str], list[str]]] = {
+        "check": lambda file: [*WIREGEN, "check", file],
+        "sheets": lambda file: [sys.executable, "-c", SHEETS, file],
+        "draw": lambda file: [*WIREGEN, "draw", file, "--fresh"],
+    }
+    for word, command in commands.items():
         found = {}
         for wires in SIZES:
             file = folder / f"vehicle-{wires}.yaml"
             file.write_text(vehicle(wires), encoding="utf-8")
             runs = 3 if wires < 1000 else 1
-            found[wires] = spent([*WIREGEN, word, file.name, *more], folder, runs)
+            found[wires] = spent(command(file.name), folder, runs, said=word == "sheets")
             line(f"{word}, vehicle of {wires:,} wires", found[wires], reference)
         for low, high in pairwise(SIZES):
-            power = log(found[high].seconds / found[low].seconds) / log(high / low)
+            power = log(found[high].worked_s / found[low].worked_s) / log(high / low)
             print(f"{word}, from {low:,} to {high:,} wires: grows with the power {power:.2f}")
 
 
