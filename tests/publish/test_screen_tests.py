@@ -91,6 +91,13 @@ def test_a_drain_in_the_next_cavity_is_exchanged_with_its_wire(bench):
     assert words["W3"].startswith("swapped pair: W3 and SC1 are exchanged")
 
 
+def test_a_drain_in_another_cavity_is_moved_at_its_pin_not_at_its_free_end(tmp_path):
+    """The free end is no contact that could be in a wrong cavity."""
+    bench = Bench(LOOM.replace("[[1, 2, 3, 4]]", "[[1, 2, 3, 4, 5]]"), tmp_path)
+    words = bench.verdicts(SC1=result(found_at="X2:5"))["SC1"]
+    assert words == "wrong cavity: SC1 is in X2:5 instead of X2:3; move its contact"
+
+
 def test_the_colour_of_a_drain_is_not_judged(bench):
     assert bench.verdicts(SC1=result("0.1", colour="bare")) == {}
 
