@@ -69,14 +69,16 @@ def grouped(pairs: list[tuple[str, str]]) -> Mapping[str, str]:
     parent: dict[str, str] = {}
 
     def root(node: str) -> str:
-        parent.setdefault(node, node)
-        while parent[node] != node:
-            parent[node] = parent[parent[node]]
-            node = parent[node]
+        above = parent[node]
+        while above != node:
+            parent[node] = parent[above]
+            node = above
+            above = parent[node]
         return node
 
     for one, other in pairs:
-        first, second = root(one), root(other)
+        first = root(one) if one in parent else parent.setdefault(one, one)
+        second = root(other) if other in parent else parent.setdefault(other, other)
         if first != second:
             parent[second] = first
     return {node: root(node) for node in parent}

@@ -44,17 +44,23 @@ class Guards:
 def find_guards(circuit: Circuit) -> Guards:
     """Return who protects whom; every contact is taken as one that can be closed.
 
+    A contact to earth is so only where no fuse or source can feed its other side: one that
+    reverses a motor joins supply or earth, never both.
+
     Args:
         circuit: from `build`.
     """
-    metal = [(circuit.at(e.a), circuit.at(e.b)) for e in circuit.elements if e.part in SOLID]
-    poles = poles_of(circuit, circuit.elements, _Region(circuit, metal))
-    earth = poles.earth
-    region = _regions(circuit, earth, frozenset())
-    zero = {region(node) for node in earth}
+    solid = _Region(circuit.at, (e for e in circuit.elements if e.part in SOLID))
+    poles = poles_of(circuit, circuit.elements, solid)
+    zero = {solid(node) for node in poles.earth}
+    contacts = [e for e in circuit.elements if e.part in METAL and e.by and e.ohm < _LOW_OHM]
+    to_earth = [e for e in contacts if {solid(e.a), solid(e.b)} & zero]
+    region = _Region(solid, (e for e in contacts if not {solid(e.a), solid(e.b)} & zero))
+    zero = {region(node) for node in poles.earth}
     feeding, unfused_regions, _, _ = _feeds(circuit, region, zero, poles.live)
-    region = _regions(circuit, earth, frozenset([*feeding, *unfused_regions]))
-    zero = {region(node) for node in earth}
+    fed = feeding.keys() | unfused_regions.keys()
+    region = _Region(region, [e for e in to_earth if not {region(e.a), region(e.b)} & fed])
+    zero = {region(node) for node in poles.earth}
     feeding, unfused_regions, parallel, above = _feeds(circuit, region, zero, poles.live)
     wires = [e for e in circuit.elements if e.part == "wire"]
     of_wire: dict[str, tuple[str, ...]] = {}
@@ -85,43 +91,19 @@ def find_guards(circuit: Circuit) -> Guards:
 
 
 class _Region:
-    """Node -> the piece of metal and closed contacts it is on."""
+    """Node -> the piece of metal and closed contacts it is on: finer pieces and what joins them."""
 
-    def __init__(self, circuit: Circuit, pairs: list[tuple[str, str]]) -> None:
-        self.circuit = circuit
-        self.group = grouped(pairs)
+    def __init__(self, finer: Callable[[str], str], joining: Iterable[Element]) -> None:
+        self.finer = finer
+        self.group = grouped([(finer(e.a), finer(e.b)) for e in joining])
+        self.known: dict[str, str] = {}
 
     def __call__(self, node: str) -> str:
-        own = self.circuit.at(node)
-        return self.group.get(own, own)
-
-
-def _regions(circuit: Circuit, earth: Iterable[str], fed: frozenset[str]) -> _Region:
-    """Return the pieces joined by metal and contacts.
-
-    A contact to earth is taken as closed only where no fuse or source can feed its other side:
-    one that reverses a motor joins supply or earth, never both.
-
-    Args:
-        circuit: from `build`.
-        earth: nodes that are 0 V.
-        fed: pieces a source can feed, empty in the first round.
-    """
-    at = circuit.at
-    metal = [(at(e.a), at(e.b)) for e in circuit.elements if e.part in SOLID]
-    solid = _Region(circuit, metal)
-    zero = {solid(node) for node in earth}
-    contacts = [e for e in circuit.elements if e.part in METAL and e.by and e.ohm < _LOW_OHM]
-    free = [(at(e.a), at(e.b)) for e in contacts if not {solid(e.a), solid(e.b)} & zero]
-    first = _Region(circuit, [*metal, *free])
-    if not fed:
-        return first
-    to_earth = [
-        (at(e.a), at(e.b))
-        for e in contacts
-        if {solid(e.a), solid(e.b)} & zero and not {first(e.a), first(e.b)} & fed
-    ]
-    return _Region(circuit, [*metal, *free, *to_earth])
+        found = self.known.get(node)
+        if found is None:
+            own = self.finer(node)
+            found = self.known[node] = self.group.get(own, own)
+        return found
 
 
 def main_sources(circuit: Circuit) -> frozenset[str]:

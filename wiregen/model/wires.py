@@ -62,7 +62,9 @@ class Wire:
     @property
     def ends(self) -> tuple[End, ...]:
         """The ends that are written, `from` first."""
-        return tuple(end for end in (self.start, self.end) if end is not None)
+        if self.start is None:
+            return (self.end,) if self.end is not None else ()
+        return (self.start, self.end) if self.end is not None else (self.start,)
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,7 +10,6 @@ from wiregen.read import codes
 from wiregen.read.sections import Sections
 from wiregen.read.values import Fields
 from wiregen.read.yaml_tree import text_of
-from wiregen.source import Span
 
 _ONLY_OF_KIND = {"inside": "unit", "lamp_terminal": "alternator"}
 
@@ -24,7 +23,7 @@ def build_device(name: str, f: Fields, sections: Sections) -> Device:
     inside = {
         part: _part(part, fields, earthed="case" in f.node)
         for part, fields in f.each("inside")
-        if sections.owns(part, "devices", Span(f.file, *fields.place))
+        if sections.owns(part, "devices", f.file, fields.place)
     }
     start, end = _own_end(name, f, "from"), _own_end(name, f, "to")
     return Device(

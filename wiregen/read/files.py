@@ -78,7 +78,8 @@ def _read_bytes(path: str | Path, name: str) -> bytes:
         with open(path, "rb") as file:
             data = file.read(MAX_BYTES + 1)
     except FileNotFoundError:
-        raise _unreadable(codes.FILE, "there is no such file", name) from None
+        said = "there is no such file; look at its name and folder"
+        raise _unreadable(codes.FILE, said, name) from None
     except PermissionError:
         raise _unreadable(codes.FILE, "the file may not be read (permission)", name) from None
     except (OSError, ValueError) as error:

@@ -64,7 +64,34 @@ _WORD_SYNONYMS = {
     "female": "sockets",
     "male": "pins",
     "shield": "screen",
+    "bulb": "lamp",
+    "button": "switch",
+    "buzzer": "horn",
+    "controller": "unit",
+    "dynamo": "alternator",
+    "ecu": "unit",
+    "fan": "motor",
+    "generator": "alternator",
+    "glow plug": "heater",
+    "injector": "solenoid",
+    "light": "lamp",
+    "module": "unit",
+    "plc": "unit",
+    "power supply": "battery",
+    "pump": "motor",
+    "starter": "motor",
+    "valve": "solenoid",
 }
+_STANDS_ELSEWHERE = {
+    ("devices", "pins"): "pins stand at a plug of the device: plugs: {X1: {of: A1, pins: ...}}",
+    ("devices", "plug"): "the plug names its device: plugs: {X1: {of: A1, ...}}",
+    ("devices", "fuse"): "a wire leads to the fuse: {from: F1:out, to: A1:1}",
+    ("fuses", "box"): "the box names its fuses: boxes: {FB1: {bars: {30: [F1, F2]}}}",
+    ("fuses", "from"): "a wire leads to the fuse: {from: G1:plus, to: F1:in}",
+    ("fuses", "to"): "a wire leads from the fuse: {from: F1:out, to: P1:1}",
+    ("wires", "fuse"): "a wire ends at the fuse, and the next begins: F1:in, F1:out",
+}
+"""(section, key) -> where a fact is written that a stranger looks for in another section."""
 
 
 def schema_problems(tree: Map, file: str) -> list[Problem]:
@@ -102,6 +129,9 @@ def unknown_key(key: str, known: Iterable[str], where: str) -> str:
     """
     legal = list(known)
     said = f"unknown key '{key[:60]}' in {where or 'the file'}"
+    elsewhere = _STANDS_ELSEWHERE.get((where.partition(".")[0], key), "")
+    if elsewhere:
+        return f"{said}; {elsewhere}"
     before, colon, after = key.partition(":")
     if colon and before in legal:
         return f"{said}; write a space after the colon: '{before}: {after[:40]}'"

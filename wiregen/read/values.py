@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from wiregen.facts.colours import Colour, ColourError, parse_colour
 from wiregen.facts.sizes import WireSize, read_size, read_size_range
@@ -67,6 +67,11 @@ class Spans(Mapping[str, Span]):
 
     def __getitem__(self, key: str) -> Span:
         return Span(self.file, *self.places[key])
+
+    def get(self, key: str, default: Any = None) -> Any:
+        """Return a place; as any mapping does, without a fault raised and caught."""
+        place = self.places.get(key)
+        return default if place is None else Span(self.file, *place)
 
     def __iter__(self) -> Iterator[str]:
         return iter(self.places)

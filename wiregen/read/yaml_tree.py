@@ -107,7 +107,8 @@ def read_tree(text: str, file: str, *, pure: bool = False) -> Map:
     if reader.problems:
         raise Unreadable(sorted(reader.problems, key=lambda problem: problem.span))
     if root is None:
-        raise Unreadable([_problem(codes.FILE, "the file is empty", file, (1, 1, 0))])
+        said = "the file is empty; begin with 'format: 1'"
+        raise Unreadable([_problem(codes.FILE, said, file, (1, 1, 0))])
     if not isinstance(root, Map):
         said = "a design file is made of 'key: value' lines and starts with 'format: 1'"
         raise Unreadable([_problem(codes.YAML, said, file, (1, 1, 0))])
@@ -218,7 +219,7 @@ class _Reader:
             where = _place(event)
             value = self.value(event, where, depth)
             if first is not None:
-                said = f"duplicate key '{key}', first on line {first[0]}"
+                said = f"duplicate key '{key}', first on line {first[0]}; keep one"
                 self.refuse(codes.DUPLICATE, said, place)
                 continue
             key_at[key] = place
