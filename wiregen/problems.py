@@ -111,3 +111,17 @@ def did_you_mean(word: str, known: Iterable[str]) -> str:
         lower = {name.lower(): name for name in names}
         near = [lower[w] for w in get_close_matches(word.lower(), list(lower), 1, 0.6)]
     return f"; did you mean '{near[0]}'?" if near else ""
+
+
+def nearest_or_all(word: str, known: Iterable[str]) -> str:
+    """Return `; did you mean 'X1'?` for the nearest name, or those that are there.
+
+    Example:
+        >>> nearest_or_all("X11", ["X1", "X2"]), nearest_or_all("zzz", ["X1", "X2"])
+        ("; did you mean 'X1'?", '; it has X1, X2')
+        >>> nearest_or_all("zzz", [])
+        '; it has none'
+    """
+    names = list(known)
+    shown = ", ".join(names[:20]) + (f" and {len(names) - 20} more" if len(names) > 20 else "")
+    return did_you_mean(word, names) or f"; it has {shown or 'none'}"

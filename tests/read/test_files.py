@@ -27,7 +27,7 @@ def written(tmp_path: Path, data: bytes) -> Path:
 
 def test_missing_file(tmp_path: Path) -> None:
     path = tmp_path / "none.yaml"
-    assert refusal(path) == "FMT101 1:1 there is no such file"
+    assert refusal(path) == "FMT101 1:1 there is no such file; look at its name and folder"
 
 
 def test_the_span_repeats_the_name_the_user_gave(
@@ -36,7 +36,9 @@ def test_the_span_repeats_the_name_the_user_gave(
     monkeypatch.chdir(tmp_path)
     with pytest.raises(Unreadable) as caught:
         load("sub/none.yaml")
-    assert str(caught.value) == "sub/none.yaml:1:1: there is no such file"
+    assert (
+        str(caught.value) == "sub/none.yaml:1:1: there is no such file; look at its name and folder"
+    )
 
 
 def test_folder(tmp_path: Path) -> None:
@@ -73,7 +75,7 @@ def test_too_large(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("data", "said"),
     [
-        (b"", "FMT101 1:1 the file is empty"),
+        (b"", "FMT101 1:1 the file is empty; begin with 'format: 1'"),
         (
             "format: 1\n".encode("utf-16"),
             "FMT102 1:1 the file is saved as UTF-16 or UTF-32; save it as UTF-8",

@@ -69,6 +69,20 @@ def test_sections_by_other_names(section: str, ours: str) -> None:
     ]
 
 
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("fuses: {F1: {box: FB1}}", "boxes: {FB1: {bars: {30: [F1, F2]}}}"),
+        ("devices: {A1: {kind: unit, pins: {}}}", "plugs: {X1: {of: A1, pins: ...}}"),
+        ("devices: {M1: {kind: pump}}", "did you mean 'motor'? legal:"),
+        ("devices: {A1: {kind: PLC}}", "did you mean 'unit'? legal:"),
+    ],
+)
+def test_what_a_stranger_writes_gets_what_to_write(text: str, said: str) -> None:
+    (line,) = refusals(f"format: 1\n{text}\n")
+    assert said in line
+
+
 def test_unknown_key_far_from_all_lists_what_is_known() -> None:
     assert refusals("format: 1\ncontacts: {a: {zzz: 1}}\n") == [
         "d.yaml:2:16 FMT107 unknown key 'zzz' in contacts.a; known: title, blade, wire, seal, "

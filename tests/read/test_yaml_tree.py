@@ -139,14 +139,14 @@ def test_places_of_keys_and_values(pure: bool) -> None:
 @pytest.mark.parametrize(
     ("text", "said"),
     [
-        ("", "FMT101 1:1 the file is empty"),
-        ("# only a remark\n", "FMT101 1:1 the file is empty"),
+        ("", "FMT101 1:1 the file is empty; begin with 'format: 1'"),
+        ("# only a remark\n", "FMT101 1:1 the file is empty; begin with 'format: 1'"),
         (
             "hello\n",
             "FMT103 1:1 a design file is made of 'key: value' lines and starts with 'format: 1'",
         ),
-        ("a: 1\nb: 2\na: 3\n", "FMT104 3:1 duplicate key 'a', first on line 1"),
-        ("a: {x: 1, x: 2}\n", "FMT104 1:11 duplicate key 'x', first on line 1"),
+        ("a: 1\nb: 2\na: 3\n", "FMT104 3:1 duplicate key 'a', first on line 1; keep one"),
+        ("a: {x: 1, x: 2}\n", "FMT104 1:11 duplicate key 'x', first on line 1; keep one"),
         (
             "a: *b\n",
             "FMT105 1:4 '*b' points at another place of the file (an alias); "

@@ -16,7 +16,7 @@ from wiregen.cli.judged import refused
 from wiregen.cli.output import done, put
 from wiregen.cli.progress import shown, waiting
 from wiregen.cli.words import complain, count
-from wiregen.problems import Unreadable, did_you_mean
+from wiregen.problems import Unreadable, nearest_or_all
 from wiregen.publish import Document
 from wiregen.publish.document import drawn
 from wiregen.publish.layout_file import write_layout
@@ -157,7 +157,7 @@ def _unknown(document: Document, wanted: Wanted) -> str:
     )
     for what, name, known in asked:
         if name is not None and name not in known:
-            return f"{design.path} has no {what} '{name}'{did_you_mean(name, known)}"
+            return f"{design.path} has no {what} '{name}'{nearest_or_all(name, known)}"
     if wanted.state is not None and design.variants and wanted.variant is None:
         names = ", ".join(design.variants)
         return f"{design.path} has variants; choose one with --variant: {names}"

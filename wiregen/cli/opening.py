@@ -6,7 +6,7 @@ from pathlib import Path
 
 from wiregen.cli.judged import refused
 from wiregen.cli.words import complain
-from wiregen.problems import Unreadable, did_you_mean
+from wiregen.problems import Unreadable, nearest_or_all
 from wiregen.publish import Document
 
 
@@ -23,7 +23,7 @@ def open_document(path: Path, variant: str | None) -> Document | int:
         return refused(error, path)
     names = tuple(document.design.variants)
     if variant is not None and variant not in names:
-        return complain(f"{path} has no variant '{variant}'{did_you_mean(variant, names)}")
+        return complain(f"{path} has no variant '{variant}'{nearest_or_all(variant, names)}")
     if names and variant is None:
         return complain(f"{path} has variants; choose one with --variant: {', '.join(names)}")
     return document.of_variant(variant) if variant else document

@@ -37,7 +37,7 @@ def print_sizes(path: Path, format: str, variant: str | None, write: bool, every
     if isinstance(design, int):
         return design
     if not design.states:
-        return complain(f"{path}: no states are declared, so no currents are known")
+        return complain(f"{path}: no states are declared; write 'states: {{run: {{S1: run}}}}'")
     study = Study(design, connect(design))
     fuses = size_fuses(study)
     wires = size_wires(study, fuses)

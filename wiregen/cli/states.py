@@ -14,7 +14,7 @@ from wiregen.cli.words import complain
 from wiregen.compute.study import Study
 from wiregen.connect import connect
 from wiregen.model import Design
-from wiregen.problems import Unreadable, did_you_mean
+from wiregen.problems import Unreadable, nearest_or_all
 from wiregen.read import load
 
 Table = Literal["states", "lost", "shorts"]
@@ -71,7 +71,7 @@ def chosen_design(path: Path, variant: str | None) -> Design | int:
     design = loaded.design
     names = tuple(design.variants)
     if variant is not None and variant not in names:
-        return complain(f"{path} has no variant '{variant}'{did_you_mean(variant, names)}")
+        return complain(f"{path} has no variant '{variant}'{nearest_or_all(variant, names)}")
     if names and variant is None:
         return complain(f"{path} has variants; choose one with --variant: {', '.join(names)}")
     return in_variant(design, variant) if variant else design

@@ -19,7 +19,7 @@ from wiregen.connect.behind import behind_fuse, unplug_order
 from wiregen.connect.reach import between
 from wiregen.connect.trace import trace
 from wiregen.connect.ways import Trace, to_first_loads
-from wiregen.problems import did_you_mean
+from wiregen.problems import nearest_or_all
 from wiregen.publish import CannotWrite, Document, write_files
 from wiregen.publish import trace_text as text
 from wiregen.publish.volts import state_volts
@@ -105,7 +105,7 @@ def _between(document: Document, start: str, end: str, format: str) -> int:
 def _behind(document: Document, fuse: str, format: str) -> int:
     fuses = document.design.fuses
     if fuse not in fuses:
-        return complain(f"{document.design.path} has no fuse '{fuse}'{did_you_mean(fuse, fuses)}")
+        return complain(f"{document.design.path} has no fuse '{fuse}'{nearest_or_all(fuse, fuses)}")
     found = behind_fuse(document.network, fuse)
     args = (document.design, found, unplug_order(document.network, found))
     _print(text.fuse_lines(*args), text.fuse_data(*args), format)
