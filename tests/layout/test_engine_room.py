@@ -46,6 +46,7 @@ def test_a_full_channel_is_widened_and_all_right_of_it_moves_as_one():
     assert repeat(more, first.kept) is None
     after = lay_out(more, first.kept)
     assert faults(more, after) == []
+    assert after.settled
     moved = shifts(first, after)
     assert moved["X1"] == (0.0, 0.0)
     assert moved["X2"] == moved["X3"]
