@@ -48,11 +48,12 @@ class Line:
 
 @dataclass(frozen=True)
 class Page:
-    """What is printed on a sheet; `plates` are filled areas, (owners, box)."""
+    """What is printed on a sheet; `plates` are filled areas, (owners, box); `bodies` outlines."""
 
     texts: tuple[Words, ...]
     lines: tuple[Line, ...]
     plates: tuple[tuple[tuple[str, ...], tuple[float, float, float, float]], ...]
+    bodies: tuple[tuple[float, float, float, float], ...]
 
 
 @cache
@@ -81,7 +82,7 @@ def read_page(svg):
     root = ET.fromstring(svg)
     size = [float(number) for number in root.get("viewBox").split()]
     assert (root.get("width"), root.get("height")) == (f"{size[2]:g}mm", f"{size[3]:g}mm")
-    texts, lines, plates = [], [], []
+    texts, lines, plates, bodies = [], [], [], []
 
     def visit(element, owners):
         for child in element:
@@ -95,6 +96,7 @@ def read_page(svg):
                 lines.extend(_strokes(child, owners))
             elif tag in ("rect", "circle") and owners:
                 box = _box(child)
+                bodies.extend([box] if child.get("class") == "body" else ())
                 if child.get("fill") not in (None, "none"):
                     plates.append((owners, box))
                 if tag == "rect" and float(child.get("stroke-width", 0)):
@@ -104,7 +106,7 @@ def read_page(svg):
                     lines.extend(Line(owners, a, b, half) for a, b in pairwise(corners))
 
     visit(root, ())
-    return Page(tuple(texts), tuple(lines), tuple(plates))
+    return Page(tuple(texts), tuple(lines), tuple(plates), tuple(bodies))
 
 
 def _words(element, owners):
@@ -222,7 +224,7 @@ def unclear_labels(page):
 
 
 def marks_that_cross(page, members):
-    """Return what the marks of screens and twists cross: any text, and wires of others.
+    """Return what marks of screens and twists cross: texts, wires of others; names in bodies.
 
     Args:
         page: the sheet.
@@ -233,7 +235,13 @@ def marks_that_cross(page, members):
         [line for line in page.lines if line.owners and line.owners[0].startswith("wire")],
         _line_box,
     )
-    bad = []
+    bad = [
+        (words.text, "in a body")
+        for words in page.texts
+        if words.owners and words.owners[0].startswith("group-mark")
+        for box in page.bodies
+        if overlap(words.box, box)
+    ]
     for line in page.lines:
         if not (line.owners and line.owners[0].startswith("group-mark")):
             continue

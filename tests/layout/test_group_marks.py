@@ -58,3 +58,17 @@ def test_marks_leave_labels_and_other_wires_alone(marked, wires):
     for name, said in marks.items():
         assert said
         assert all(text.removesuffix("…") in name for text in said)
+
+
+BESIDE_A_BOX = """
+format: 1
+devices: {K1: {kind: relay, rest: [[30, 87a]]}}
+wires: {W1: {from: "X4:1a", to: "K1:85"}, W4: {from: "X4:5a", to: "K1:87a"}}
+groups: {SC0: {multicore: [W4]}, CAN-H-pair1: {multicore: [W4]}}
+"""
+
+
+def test_no_name_of_a_mark_stands_in_a_box():
+    (sheet,) = drawn(read(BESIDE_A_BOX))
+    assert marks_that_cross(read_page(to_svg(sheet)), {"SC0": {"W4"}, "CAN-H-pair1": {"W4"}}) == []
+    assert lint(sheet).flaws == ()

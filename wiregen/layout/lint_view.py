@@ -330,6 +330,13 @@ def strokes_of(items: Sequence[Item]) -> tuple[Stroke, ...]:
     return tuple(found.strokes)
 
 
+def bodies_of(items: Sequence[Item]) -> Index[Ink]:
+    """Return the outlines of all things of a drawing."""
+    found = _Collector()
+    found.visit(items, "", "", False)
+    return Index(found.bodies)
+
+
 def inks_of(items: Sequence[Item]) -> Index[Ink]:
     """Return everything printed by the blocks and wires of a drawing; bodies by their edges."""
     found = _Collector()

@@ -114,12 +114,14 @@ class Finder:
     """Finds places for one mark after the other.
 
     Args:
-        taken: everything that is on the sheet.
+        taken: everything that is printed on the sheet.
+        bodies: its things; no name stands in one.
         room: for the drawing.
     """
 
-    def __init__(self, taken: Index[Ink], room: Area) -> None:
+    def __init__(self, taken: Index[Ink], bodies: Index[Ink], room: Area) -> None:
         self.taken = taken
+        self.bodies = bodies
         self.room = Ink("", room.x, room.y, room.right, room.bottom)
         self.marks: list[Ink] = []
 
@@ -208,7 +210,8 @@ class Finder:
         for name in names:
             area = _name_ink(name, wide)
             if _within(area, self.room) and not any(
-                overlap(area, ink) for ink in (*self.taken.near(area), *marks)
+                overlap(area, ink)
+                for ink in (*self.taken.near(area), *self.bodies.near(area), *marks)
             ):
                 return name
         return None

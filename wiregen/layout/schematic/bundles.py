@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
-from wiregen.layout.lint_view import Ink, Stroke, inks_of, strokes_of
+from wiregen.layout.lint_view import Ink, Stroke, bodies_of, inks_of, strokes_of
 from wiregen.layout.schematic.block import NOTE_MM, words
 from wiregen.layout.schematic.bundle_places import Asked, Finder, Place, Span, Spot
 from wiregen.model import Design
@@ -37,7 +37,7 @@ def group_marks(design: Design, items: Sequence[Item], room: Area) -> tuple[Grou
     by_wire: dict[str, list[Stroke]] = {}
     for stroke in strokes:
         by_wire.setdefault(stroke.wire, []).append(stroke)
-    finder = Finder(inks_of(items), room)
+    finder = Finder(inks_of(items), bodies_of(items), room)
     found: list[tuple[WireGroup, Asked, Place]] = []
     for group in design.groups.values():
         members = [wire for wire in _members(group) if wire in by_wire]
