@@ -23,9 +23,9 @@ HALOS = {"live": "#f7d3dc", "earth": "#d5e8da", "floating": "#e2dbf2"}
 """Pale bands under the wires, by role."""
 HALO_MM = 2.4
 GLOW = "#ffe9a8"
-REACH_MM = 1.7
-"""A mark reaches this far along its wire from its middle, and across it."""
-SMALL_MM = 0.95
+REACH_MM = 2.1
+"""A mark reaches this far along its wire from its middle, and across it, with its pale rim."""
+SMALL_MM = 1.1
 """The same for a mark under the label of a wire that is no longer than its label."""
 
 _RIM = 0.35
@@ -75,7 +75,11 @@ def state_mark(
 
 
 def _sized(item: Item, size: float) -> Item:
-    return replace(item, radius=item.radius * size) if isinstance(item, Circle) else item
+    """Return a stroke of a mark with its line as much thinner as the mark is smaller."""
+    if not isinstance(item, Circle | Path):
+        return item
+    thin = replace(item, pen=replace(item.pen, width=item.pen.width * size))
+    return replace(thin, radius=thin.radius * size) if isinstance(thin, Circle) else thin
 
 
 _HEAD: tuple[Point, ...] = ((-1.5, -1.3), (1.6, 0.0), (-1.5, 1.3))
