@@ -19,7 +19,9 @@ from tests.layout.face_kit import (
     table_rows,
     wire,
 )
+from wiregen.connect import connect
 from wiregen.draw.svg import to_svg
+from wiregen.layout.cavity_facts import DrawnAt, plug_facts
 from wiregen.model import Contact, Design, Device, End, Group, Loom
 
 
@@ -64,6 +66,13 @@ def test_its_row_says_which_screen_of_which_wires():
     unit = table_rows(draw(made, ["X3"]))["X3:3"]
     assert unit[:4] == ["3", "Screen of SC1", "SC1", "screen"]
     assert "screen of W1 and W2" in unit
+
+
+def test_its_sheet_is_where_its_wire_reaches_the_same_plug():
+    made = screened()
+    drawn = {("X1:1", "W1"): DrawnAt(0, "C2"), ("X2:1", "W1"): DrawnAt(0, "C3")}
+    facts = plug_facts(made, connect(made), "X2", ["3"], drawn)["3"]
+    assert facts.drawn == (DrawnAt(0, "C3"),)
 
 
 def test_it_stands_beside_what_the_pin_says():

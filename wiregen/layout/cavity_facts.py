@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from wiregen.connect import Network, node_name
+from wiregen.connect import Network, node_name, split_node
 from wiregen.connect.screens import Screen, screens_at
 from wiregen.facts.colours import Colour
 from wiregen.facts.sizes import WireSize
@@ -149,9 +149,16 @@ def _with_places(
     nodes = [facts.node, *([node_name(mate.id, facts.name)] if mate else [])]
     wires = facts.wires or network.wires_at(nodes[-1])
     ends = [[(node, wire) for node in nodes] for wire in wires]
-    ends += [[(node, w) for w in s.wires for node in network.ends_of[w]] for s in screens]
+    ends += [_screen_ends(network, screen) for screen in screens]
     places = ([drawn[end] for end in one if end in drawn] for one in ends)
     return replace(facts, drawn=tuple(found[0] if found else None for found in places))
+
+
+def _screen_ends(network: Network, screen: Screen) -> list[tuple[str, str]]:
+    """Return the wire ends a screen may be seen at, those at the plug of its pin first."""
+    plug = split_node(screen.node)[0]
+    ends = [(node, wire) for wire in screen.wires for node in network.ends_of[wire]]
+    return sorted(ends, key=lambda end: split_node(end[0])[0] != plug)
 
 
 def _facts(
