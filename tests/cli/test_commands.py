@@ -338,3 +338,20 @@ def test_a_broken_layout_is_named_passed_over_and_replaced(wiregen, tmp_path):
     assert done.code == 0
     assert "light.layout.yaml:2:1: a merge conflict" in done.err
     assert "<<<<" not in beside.read_text(encoding="utf-8")
+
+
+@pytest.mark.parametrize(("section", "record"), [("fuses", "fuse"), ("plugs.pins", "pin")])
+def test_every_key_of_a_section_is_listed(wiregen, section, record):
+    schema = json.loads((ROOT / "schemas" / "design-1.schema.json").read_text(encoding="utf-8"))
+    sections = {line.split()[0] for line in wiregen("list", "keys").out.splitlines()}
+    assert schema["properties"].keys() <= sections
+    done = wiregen("list", "keys", section)
+    assert done.code == 0
+    listed = {line.split()[0] for line in done.out.splitlines()[1:] if not line.startswith(" ")}
+    assert listed == schema["$defs"][record]["properties"].keys()
+
+
+def test_a_section_that_is_not_there_is_named(wiregen):
+    done = wiregen("list", "keys", "plugs.pinz")
+    assert (done.code, done.err) == (2, "wiregen: no key 'pinz'; did you mean 'pins'?\n")
+    assert "takes a section" in wiregen("list", "rules", "plugs").err

@@ -49,6 +49,7 @@ class Listing(StrEnum):
     faces = "faces"
     colours = "colours"
     tables = "tables"
+    keys = "keys"
 
 
 DesignFile = Annotated[Path, typer.Argument(metavar="DESIGN", help="the design file (YAML)")]
@@ -227,16 +228,21 @@ def colours(
 
 @app.command(name="list")
 def list_built_in(
-    what: Annotated[Listing, typer.Argument(metavar="WHAT", help="rules, faces, colours, tables")],
+    what: Annotated[
+        Listing, typer.Argument(metavar="WHAT", help="rules, faces, colours, tables, keys")
+    ],
+    section: Annotated[
+        str, typer.Argument(metavar="[SECTION]", help="with keys: such as fuses or plugs.pins")
+    ] = "",
     *,
     full: Annotated[
         bool, typer.Option("--full", help="rules with why and what to do, as a Markdown page")
     ] = False,
 ) -> None:
-    """List what is built in: rules, faces, colours or tables."""
+    """List what is built in: rules, faces, colours, tables, or keys of the design file."""
     from wiregen.cli.catalogue import list_entries
 
-    raise typer.Exit(list_entries(what.value, full))
+    raise typer.Exit(list_entries(what.value, section, full))
 
 
 add_handover_commands(app)

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 import typer
 
 from wiregen.check.render_text import plain
+from wiregen.cli.keys import NoSection, key_lines
 from wiregen.cli.words import UNUSABLE, complain
 
 
@@ -46,11 +47,12 @@ def explain_marking(marking: str, key: str) -> int:
     return UNUSABLE if refused else 0
 
 
-def list_entries(what: str, full: bool = False) -> int:
-    """Print the rules, faces, colours or tables; return the exit code.
+def list_entries(what: str, section: str = "", full: bool = False) -> int:
+    """Print the rules, faces, colours, tables or keys; return the exit code.
 
     Args:
-        what: `rules`, `faces`, `colours` or `tables`.
+        what: `rules`, `faces`, `colours`, `tables` or `keys`.
+        section: of the design file, with `keys`; empty for all sections.
         full: the page of all rules with why and what to do, in Markdown.
     """
     if full and what != "rules":
@@ -60,9 +62,20 @@ def list_entries(what: str, full: bool = False) -> int:
 
         typer.echo(rule_page(), nl=False)
         return 0
-    for line in _LISTS[what]():
-        typer.echo(plain(line))
+    if section and what != "keys":
+        return complain(f"only 'list keys' takes a section; write 'wiregen list {what}'")
+    try:
+        for line in _keys(section) if what == "keys" else _LISTS[what]():
+            typer.echo(plain(line))
+    except NoSection as error:
+        return complain(str(error))
     return 0
+
+
+def _keys(section: str) -> Iterator[str]:
+    yield from key_lines(section)
+    if not section:
+        yield "what stands in one of them: wiregen list keys fuses; inside it: list keys plugs.pins"
 
 
 def _rules() -> Iterator[str]:
