@@ -140,8 +140,11 @@ wires:
   W4: {from: P2:2, to: EP1}
 """
     report = checked(tmp_path, text)
-    assert NotChecked("NET104", "a source", ("P1", "P2")) in report.not_checked
-    assert NotChecked("FUS101", "a source", ()) in report.not_checked
+    assert (
+        NotChecked("NET104", "a source (a battery or an alternator)", ("P1", "P2"))
+        in report.not_checked
+    )
+    assert NotChecked("FUS101", "a source (a battery or an alternator)", ()) in report.not_checked
 
 
 VARIANTS = """

@@ -13,6 +13,8 @@ from wiregen.problems import did_you_mean
 
 ENDS_AT = "plug, device, fuse, splice, earth or box"
 """What an end can name, in words."""
+A_SOURCE = "a source (a battery or an alternator)"
+"""The fact that rules on supplies are not checked without."""
 _LOOKS_LIKE = str.maketrans("IOZSB", "10258")
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
+from wiregen.check.known import A_SOURCE
 from wiregen.check.rule import Missing, Scene
 from wiregen.compute.elements import Element
 from wiregen.compute.states import Point
@@ -23,7 +24,7 @@ def lacking(scene: Scene) -> Iterator[Missing]:
     if not scene.design.wires or not scene.design.devices:
         return
     if not scene.network.sources:
-        yield Missing("a source")
+        yield Missing(A_SOURCE)
     elif not scene.design.states:
         yield Missing("states")
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from wiregen.check.known import title
+from wiregen.check.known import A_SOURCE, title
 from wiregen.check.rule import Found, Missing, Rule, Scene
 from wiregen.compute.fuse_lead import Lead, is_starter_cable
 from wiregen.model import Wire, in_order
@@ -15,7 +15,7 @@ def unfused(scene: Scene) -> Iterator[Found | Missing]:
     """Wires are reached from a source without passing a fuse."""
     network = scene.network
     if not network.sources and scene.design.fuses:
-        yield Missing("a source")
+        yield Missing(A_SOURCE)
     leads: dict[str, list[Lead]] = {}
     for lead in scene.study.leads:
         for name in lead.wires:

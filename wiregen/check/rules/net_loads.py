@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from wiregen.check.known import pin_at
+from wiregen.check.known import A_SOURCE, pin_at
 from wiregen.check.rule import Found, Missing, Rule, Scene
 from wiregen.check.series import find_islands, lacking
 from wiregen.connect import Link
@@ -28,7 +28,7 @@ def no_way(scene: Scene) -> Iterator[Found | Missing]:
             continue
         if not supplied:
             if not network.sources:
-                yield Missing("a source", link.id)
+                yield Missing(A_SOURCE, link.id)
             continue
         missing = lacking(scene, link, islands)
         if missing and not _parked(scene, link):
