@@ -16,6 +16,7 @@ _EXAMPLES = "0.75, 18 AWG, SAE 18 or 10 mm2 / 8 AWG"
 _LARGEST_AWG = -3  # 4/0
 _SMALLEST_AWG = 40
 _GAUGE = re.compile(r"(?:(AWG|SAE)\s*([0-9/]+)|([0-9/]+)\s*(AWG|SAE))", re.IGNORECASE)
+_SQUARE_MM = re.compile(r"\s*mm[2²]$")
 _PAIR = re.compile(r"\s+/\s+|(?<=mm2)/|(?<=AWG)/", re.IGNORECASE)
 
 
@@ -36,6 +37,16 @@ class WireSize:
     system: SizeSystem
     label: str
     also: str = ""
+
+    @property
+    def printed(self) -> str:
+        """As written, without a unit every sheet names: `1.0` of `1.0 mm2`.
+
+        Example:
+            >>> [read_size(text).printed for text in ("35mm2", "1.0", "10 mm2 / 8 AWG", "18 AWG")]
+            ['35', '1.0', '10 mm2 / 8 AWG', '18 AWG']
+        """
+        return self.text if self.also else _SQUARE_MM.sub("", self.text)
 
 
 @dataclass(frozen=True, slots=True)

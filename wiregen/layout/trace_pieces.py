@@ -138,7 +138,7 @@ def _wire_items(design: Design, network: Network, leg: Leg, mono: bool) -> tuple
         start=written[0],
         end=written[-1],
         colour=leg.colour,
-        size=wire.size.text if wire.size else "",
+        size=wire.size.printed if wire.size else "",
         runs=(((0.0, 0.0), (0.0, _WIRE)),),
         labels=(LabelSpot(TEXT_X - 1.5, 6.8),),
         fate="new" if design.status_of(wire) == "new" else "existing",

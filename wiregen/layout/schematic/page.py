@@ -246,8 +246,8 @@ def colour_text(wire: Wire) -> str:
 
 
 def size_text(wire: Wire) -> str:
-    """Return the size of a wire as the file writes it, empty when unknown."""
-    return wire.size.text if wire.size else ""
+    """Return the size of a wire as it is printed, empty when unknown."""
+    return wire.size.printed if wire.size else ""
 
 
 def label_width(design: Design, wire_id: str) -> float:
