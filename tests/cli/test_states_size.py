@@ -120,6 +120,17 @@ states: {on: {}}
     assert "no stable state: K1" in run("states", str(path))[1]
 
 
+def test_a_relay_of_unknown_coil_is_named(design: Path) -> None:
+    relay = "  K1: {kind: relay, terminals: [30, 85, 86, 87]}\nwires:\n"
+    more = '  W6: {from: "S1:2", to: "K1:86"}\n  W7: {from: "K1:85", to: EP1}\nstates:\n'
+    design.write_text(LIGHT.replace("wires:\n", relay).replace("states:\n", more), encoding="utf-8")
+    said = "not computed: whether it pulls in; counted as at rest; needs coil"
+    assert said in run("states", str(design))[1]
+    known = design.read_text(encoding="utf-8").replace("87]}", "87], coil: {from: 86, to: 85}}")
+    design.write_text(known, encoding="utf-8")
+    assert said not in run("states", str(design))[1]
+
+
 def test_states_needs_states(design: Path) -> None:
     design.write_text(LIGHT[: LIGHT.index("states:")], encoding="utf-8")
     code, out, err = run("states", str(design))

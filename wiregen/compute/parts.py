@@ -77,6 +77,9 @@ def _contact(gather: Gather, link: Link, device: Device, alone: bool) -> None:
         gather.legal[link.id] = tuple(device.positions)
     elif device.kind == "relay":
         gather.legal[link.id] = ("at rest", "pulled in")
+        if device.coil is None:
+            needs = "coil, as 'coil: {from: 86, to: 85, ohms: 85}'"
+            gather.lack(link.id, needs, "whether it pulls in; counted as at rest")
     else:
         gather.closed_in[link.id] = device.closed_in
         gather.modes[link.id] = "closed" if device.kind == "flasher" else "open"
