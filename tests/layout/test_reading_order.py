@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import pytest
 
-from tests.layout.schematic_kit import drawn, groups, parsed, pins, read, schematic, words
+from tests.layout.schematic_kit import drawn, groups, parsed, pins, read, run_of, schematic, words
 from wiregen.connect import connect
 from wiregen.layout.schematic.narrowed import narrowed
 from wiregen.layout.schematic.steps import EARTH_STEPS, find_steps
@@ -86,6 +86,33 @@ def test_a_loom_half_is_drawn_once_and_what_hangs_on_it_faces_it():
     ends = ("F1:out", "P1:1", "B1:1", "B1:2", "B1:3")
     assert len({at[node] < at["X2:1"] for node in ends}) == 1
     assert len({at[f"B1:{n}"] for n in (1, 2, 3)}) == 1
+
+
+def _sensors(count):
+    """Return a unit that reads sensors with a shared supply and return, as a design."""
+    lines = ["format: 1", "devices:", "  A1: {kind: unit}"]
+    lines += [f"  B{n}: {{kind: sensor, terminals: [1, 3, 4]}}" for n in range(1, count + 1)]
+    lines += ["plugs: {X1: {of: A1, face: [[1, 2, 3, 4, 5, 6]]}}", "splices: {J1: {}, J2: {}}"]
+    lines += ["fuses: {F1: {rating: 2}}", "earths: {EP1: {}}", "wires:"]
+    lines += ["  W1: {from: F1:out, to: J1}", "  W2: {from: J2, to: EP1}"]
+    for n in range(1, count + 1):
+        lines.append(f"  W{n}1: {{from: J1, to: B{n}:1}}")
+        lines.append(f"  W{n}3: {{from: J2, to: B{n}:3}}")
+        lines.append(f"  W{n}4: {{from: B{n}:4, to: X1:{n}}}")
+    return "\n".join(lines)
+
+
+@pytest.mark.parametrize("count", [2, 4, 6])
+def test_sensors_with_a_shared_supply_and_their_unit_face_each_other(count):
+    # a signal leaves the sensor towards the pin it ends at, common practice, no source
+    (sheet,) = schematic(read(_sensors(count)))
+    root = parsed(sheet)
+    at = {node: places[0][0] for node, places in pins(root).items()}
+    wires = {group.get("data-wire"): group for group in groups(root, "wire")}
+    for n in range(1, count + 1):
+        xs = [x for x, _ in run_of(wires[f"W{n}4"])]
+        assert min(xs) >= min(at[f"B{n}:4"], at[f"X1:{n}"]) - 0.01
+        assert max(xs) <= max(at[f"B{n}:4"], at[f"X1:{n}"]) + 0.01
 
 
 @pytest.mark.parametrize(("shown", "count"), [({"W1", "W2"}, 2), ({"W3"}, 1)])

@@ -164,16 +164,23 @@ def _one_edge(scene: Scene, slots: list[Slot]) -> list[Slot]:
 
 
 def _plug_edge(scene: Scene, slots: Sequence[Slot], usual: Side) -> Side:
-    """Return the edge of a plug: where it was before, or where most of its wires lead."""
+    """Return the edge of a plug: where it was before, or where most of its wires lead.
+
+    A wire to a splice, which takes wires from either hand, decides only where no other does.
+    """
     before = [scene.before.sides[slot.node] for slot in slots if slot.node in scene.before.sides]
     if before:
         return max(before, key=before.count)
-    pulls = [sum(pull(scene, end) for end in slot.ends) for slot in slots]
-    east = sum(total > 1e-9 for total in pulls)
-    west = sum(total < -1e-9 for total in pulls)
-    if east == west:
-        return usual
-    return "E" if east > west else "W"
+    splices = scene.design.splices
+    found = [end for slot in slots for end in slot.ends]
+    firm = [end for end in found if other_end(scene, end).owner not in splices]
+    for ends in (firm, found):
+        pulls = [pull(scene, end) for end in ends]
+        east = sum(value > 1e-9 for value in pulls)
+        west = sum(value < -1e-9 for value in pulls)
+        if east != west:
+            return "E" if east > west else "W"
+    return usual
 
 
 def _contact_sides(scene: Scene, slots: list[Slot], inners: Sequence[Inner]) -> list[Slot]:
