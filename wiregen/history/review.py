@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
+from contextlib import AbstractContextManager, nullcontext
 from dataclasses import dataclass, replace
 from typing import Literal, Protocol
 
 from wiregen.check import Report
 from wiregen.connect import Net, Network
 from wiregen.history.bench import Step, bench_steps
+from wiregen.history.beside import beside
 from wiregen.history.changes import Changed, Difference, PinMoved, difference
 from wiregen.history.figures import NO_FIGURES, Figures, compare_figures
 from wiregen.history.objects import Renamer
@@ -17,6 +19,8 @@ from wiregen.model import Design, in_order, natural_key
 from wiregen.problems import Problem
 
 _SAMPLE = 4
+_LARGE = 2_000
+"""Designs with more wires than this are checked in a second process."""
 
 Fate = Literal["new", "gone", "changed"]
 
@@ -116,13 +120,16 @@ class Review:
 
 def review(old: Side, new: Side) -> Review:
     """Compare two designs and say what follows for nets, feeds, currents and the bench."""
-    found = difference(old.design, new.design)
-    if not found.changes:
-        return Review(found, (), (), (), (), (), (), (), ())
-    renamer = Renamer(found.old, found.pairs)
-    appeared, altered, gone = compare_findings(old.report, new.report, renamer)
-    before, after = old.network, new.network
-    joined, split = _nets(before, after, (old.design, new.design), renamer)
+    with _reports(old, new) as reports:
+        found = difference(old.design, new.design)
+        if not found.changes:
+            return Review(found, (), (), (), (), (), (), (), ())
+        renamer = Renamer(found.old, found.pairs)
+        before, after = old.network, new.network
+        joined, split = _nets(before, after, (old.design, new.design), renamer)
+        figures = compare_figures((old.design, before), (new.design, after), found.pairs, renamer)
+        refed = _refed(before, after, new.design, renamer)
+        appeared, altered, gone = compare_findings(*reports(), renamer)
     return Review(
         difference=found,
         appeared=appeared,
@@ -130,11 +137,21 @@ def review(old: Side, new: Side) -> Review:
         gone=gone,
         joined=joined,
         split=split,
-        refed=_refed(before, after, new.design, renamer),
+        refed=refed,
         faces=_faces(found, after),
         steps=bench_steps(found),
-        figures=compare_figures((old.design, before), (new.design, after), found.pairs, renamer),
+        figures=figures,
     )
+
+
+def _reports(old: Side, new: Side) -> AbstractContextManager[Callable[[], tuple[Report, Report]]]:
+    """Check both designs: large ones in a second process."""
+
+    def both() -> tuple[Report, Report]:
+        return old.report, new.report
+
+    large = max(len(old.design.wires), len(new.design.wires)) > _LARGE
+    return beside(both) if large else nullcontext(both)
 
 
 def compare_findings(
