@@ -6,6 +6,7 @@ import re
 
 import pytest
 
+from tests.layout.schematic_kit import groups, parsed, schematic
 from tests.layout.vehicles import vehicle
 from wiregen.connect import connect
 from wiregen.layout.schematic.circuits import circuit_words, heading, net_circuits
@@ -156,3 +157,38 @@ def test_wires_of_no_known_circuit_are_named_after_their_plugs(tmp_path):
     drawn = [d.sheet.title for d in Document(path).draw() if d.name.startswith("sheet-")]
     assert len(drawn) > 1
     assert {re.sub(r" \(\d+\)$", "", title) for title in drawn} == {"X1 Near end, X2 Far end"}
+
+
+def outputs_of_a_unit(coil):
+    """Return a design in which a unit drives six relays, one valve behind each contact."""
+    lines = ["format: 1", "devices:", "  A1: {kind: unit}"]
+    for n in range(1, 7):
+        lines.append(f"  K{n}: {{kind: relay{coil}}}")
+        lines.append(f"  Y{n}: {{kind: solenoid, watts: 8, terminals: [1, 2]}}")
+        lines += [f"  B{n}{m}: {{kind: sensor, terminals: [1, 2]}}" for m in (1, 2, 3)]
+    lines += ["fuses: {F1: {rating: 6}, F2: {rating: 2}}", "earths: {EP1: {}}"]
+    lines += ["splices: {J1: {}, J2: {}, J3: {}}", "plugs:", "  X1:"]
+    lines += ["    of: A1", f"    face: [{list(range(1, 25))}]", "wires:"]
+    lines += ["  W1: {from: F1:out, to: J1}", "  W2: {from: J2, to: EP1}"]
+    lines += ["  W3: {from: F2:out, to: J3}"]
+    for n in range(1, 7):
+        lines.append(f"  W{n}1: {{from: J1, to: K{n}:30}}")
+        lines.append(f"  W{n}2: {{from: K{n}:87, to: Y{n}:1}}")
+        lines.append(f"  W{n}3: {{from: Y{n}:2, to: EP1}}")
+        lines.append(f"  W{n}4: {{from: X1:{n}, to: K{n}:86}}")
+        lines.append(f"  W{n}5: {{from: K{n}:85, to: J2}}")
+        for m in (1, 2, 3):
+            lines.append(f"  W{n}{5 + m}: {{from: J3, to: B{n}{m}:1}}")
+            lines.append(f"  W{n}{8 + m}: {{from: B{n}{m}:2, to: X1:{6 * m + n}}}")
+    return "\n".join(lines)
+
+
+@pytest.mark.parametrize("coil", ["", ", coil: {from: 86, to: 85}"])
+def test_a_load_is_on_the_sheet_of_the_contact_that_switches_it(coil):
+    # a circuit is read from its fuse through the contact to the load on one sheet; common
+    # practice, no source
+    sheets = schematic(load_text(outputs_of_a_unit(coil), "outputs.yaml").design)
+    assert len(sheets) > 1
+    shown = [group.get("data-wire") for s in sheets for group in groups(parsed(s), "wire")]
+    for n in range(1, 7):
+        assert shown.count(f"W{n}2") == 1

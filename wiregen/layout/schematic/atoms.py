@@ -103,14 +103,20 @@ def _circuits(
     kinds: Mapping[str, Kind],
     circuit_of: Mapping[int, str],
 ) -> dict[str, str]:
-    """Return atom -> circuit; atoms on earths only have none yet."""
+    """Return atom -> circuit; atoms on earths only have none yet.
+
+    A relay belongs to what its contacts switch, not to what moves its coil.
+    """
     touched: dict[str, dict[str, None]] = {}
+    switched: dict[str, dict[str, None]] = {}
     blocks: dict[str, str] = {}
     for end in shown:
         atom = of_end[end.key]
         circuit = circuit_of.get(network.net_index.get(end.node, -1), "")
         if circuit and kinds[atom] == "circuit":
             touched.setdefault(atom, {})[circuit] = None
+            if any(link.kind == "contact" for link, _ in network.links_on((end.node,))):
+                switched.setdefault(atom, {})[circuit] = None
             blocks[atom] = end.block
     size: dict[str, int] = {}
     for candidates in touched.values():
@@ -119,7 +125,7 @@ def _circuits(
     return {
         atom: f"at {blocks[atom]}"
         if len(candidates) > MANY_CIRCUITS
-        else smallest(candidates, size)
+        else smallest(switched.get(atom, candidates), size)
         for atom, candidates in touched.items()
     }
 
