@@ -172,7 +172,7 @@ def _plug_edge(scene: Scene, slots: Sequence[Slot], usual: Side) -> Side:
     if before:
         return max(before, key=before.count)
     splices = scene.design.splices
-    found = [end for slot in slots for end in slot.ends]
+    found = [end for slot in slots for end in slot.ends if end.wire]
     firm = [end for end in found if other_end(scene, end).owner not in splices]
     for ends in (firm, found):
         pulls = [pull(scene, end) for end in ends]
