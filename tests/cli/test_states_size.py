@@ -121,14 +121,27 @@ states: {on: {}}
 
 
 def test_a_relay_of_unknown_coil_is_named(design: Path) -> None:
-    relay = "  K1: {kind: relay, terminals: [30, 85, 86, 87]}\nwires:\n"
-    more = '  W6: {from: "S1:2", to: "K1:86"}\n  W7: {from: "K1:85", to: EP1}\nstates:\n'
+    relay = "  K1: {kind: relay, terminals: [1, 2, 3, 4], pulled: [[3, 4]]}\nwires:\n"
+    more = '  W6: {from: "S1:2", to: "K1:1"}\n  W7: {from: "K1:2", to: EP1}\nstates:\n'
     design.write_text(LIGHT.replace("wires:\n", relay).replace("states:\n", more), encoding="utf-8")
     said = "not computed: whether it pulls in; counted as at rest; needs coil"
     assert said in run("states", str(design))[1]
-    known = design.read_text(encoding="utf-8").replace("87]}", "87], coil: {from: 86, to: 85}}")
+    known = design.read_text(encoding="utf-8").replace("4]]}", "4]], coil: {from: 1, to: 2}}")
     design.write_text(known, encoding="utf-8")
-    assert said not in run("states", str(design))[1]
+    out = run("states", str(design))[1]
+    assert said not in out
+    usual = "coil of 85 ohm, usual at 12 V (relay data sheets): K1"
+    assert f"taken where the file says nothing: {usual}" in out
+
+
+def test_contacts_and_coil_taken_by_terminal_numbers_are_said(design: Path) -> None:
+    relay = "  K1: {kind: relay, terminals: [30, 85, 86, 87]}\nwires:\n"
+    more = '  W6: {from: "S1:2", to: "K1:86"}\n  W7: {from: "K1:85", to: EP1}\nstates:\n'
+    design.write_text(LIGHT.replace("wires:\n", relay).replace("states:\n", more), encoding="utf-8")
+    out = run("states", str(design))[1]
+    for words in ("contacts", "coil from 86 to 85"):
+        taken = f"{words} by the terminal numbers of DIN 72552: K1"
+        assert f"taken where the file says nothing: {taken}" in out
 
 
 def test_states_needs_states(design: Path) -> None:

@@ -394,3 +394,62 @@ def test_a_limit_for_nothing_is_named() -> None:
     text = SPLIT.replace("{volts: 12}", "{volts: 12, drop: {nav: 3 %, run: 10 %}}")
     needs = [entry.needs for entry in judged(text).not_checked if entry.code == "VLT101"]
     assert needs == ["a state or circuit called 'nav', for its limit under system: drop"]
+
+
+BARE_RELAY = """
+format: 1
+system: {{volts: {nominal}}}
+earths: {{EP1: {{kind: chassis}}}}
+devices:
+  G1: {{kind: battery, volts: {volts}, resistance: 10 mohm, terminals: [plus], case: EP1}}
+  S1: {{kind: switch, terminals: [1, 2], positions: {{"off": [], "on": [[1, 2]]}}, resistance: 0}}
+  K1: {{kind: relay, terminals: [{terminals}], resistance: 0}}
+  R1: {{kind: heater, ohms: 12, terminals: [1], case: EP1}}
+wires:
+  W1: {{from: "G1:plus", to: "S1:1", resistance: 0}}
+  W2: {{from: "G1:plus", to: "K1:30", resistance: 0}}
+  W3: {{from: "S1:2", to: "K1:86", resistance: 0}}
+  W4: {{from: "K1:85", to: EP1, resistance: 0}}
+  W5: {{from: "K1:87", to: "R1:1", resistance: 0}}
+states:
+  "off": {{S1: "off"}}
+  "on": {{S1: "on"}}
+"""
+
+
+@pytest.mark.parametrize(
+    ("nominal", "volts", "coil_a"),
+    [
+        # by hand: coil (85 ohm at 12 V, 255 ohm at 24 V, relay data sheets) beside 12 ohm, behind
+        # 10 mohm; 12 V: 85 || 12 = 10.5155, 12.6 / 10.5255 = 1.19710 A, of it 12 / 97
+        (12, 12.6, 0.148094),
+        # 24 V: 255 || 12 = 11.4607, 25.2 / 11.4707 = 2.19691 A, of it 12 / 267
+        (24, 25.2, 0.0987374),
+    ],
+)
+def test_a_relay_with_terminal_numbers_alone_pulls_in(
+    nominal: int, volts: float, coil_a: float
+) -> None:
+    text = BARE_RELAY.format(nominal=nominal, volts=volts, terminals="30, 85, 86, 87")
+    points = study(text).points
+    assert points["off"].pulled == ()
+    assert points["off"].amps("R1") == pytest.approx(0.0, abs=1e-6)
+    assert points["on"].pulled == ("K1",)
+    assert points["on"].amps("K1:86-85") == pytest.approx(coil_a, rel=1e-4)
+
+
+def test_where_no_coil_is_usual_it_pulls_in_by_voltage_alone() -> None:
+    circuit = study(BARE_RELAY.format(nominal=36, volts=37, terminals="30, 85, 86, 87"))
+    assert circuit.points["on"].pulled == ("K1",)
+    assert circuit.points["on"].amps("K1:86-85") < 1e-4
+    assert [lack.needs for lack in circuit.circuit.lacking] == ["coil ohms"]
+
+
+def test_a_relay_without_coil_terminals_stays_at_rest_and_is_named() -> None:
+    text = BARE_RELAY.format(nominal=12, volts=12.6, terminals="30, 87")
+    text = text.replace('"K1:86"', '"R1:1"').replace('{from: "K1:85"', '{from: "R1:1"')
+    circuit = study(text)
+    assert all(point.pulled == () for point in circuit.points.values())
+    assert [(lack.object, lack.needs.partition(",")[0]) for lack in circuit.circuit.lacking] == [
+        ("K1", "coil")
+    ]

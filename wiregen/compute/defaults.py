@@ -19,6 +19,9 @@ ALTERNATOR_OHM = 0.020
 LAMP_TERMINAL_OHM = 0.5
 COPPER_C = 20.0
 """Copper temperature when the design gives no ambient temperature."""
+COIL_OHM = {12.0: 85.0, 24.0: 255.0}
+"""Nominal volts -> a plug-in relay's coil. Source: relay data sheets as quoted at
+scribd.com/document/708256632: 12 V 60 to 90 ohm, 75 or 85 typical; 24 V 255 ohm."""
 PULLS_IN_SHARE = 0.67
 """Of nominal voltage. Source: neuralfibre.com: a 12 V relay pulls in at about 8 to 9 V."""
 DROPS_OUT_SHARE = 0.33

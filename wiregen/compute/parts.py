@@ -6,18 +6,19 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from wiregen.compute import defaults
-from wiregen.compute.elements import METAL_OHM, Element, Pull
-from wiregen.compute.gather import Gather
+from wiregen.compute.elements import METAL_OHM, Assumed, Element, Pull
+from wiregen.compute.gather import Gather, nominal_of
 from wiregen.compute.loads import load_element
 from wiregen.compute.sources import add_source, add_terminal
 from wiregen.connect import Link, Network
 from wiregen.facts.fuse_curves import cold_resistance
-from wiregen.model import Design, Device
+from wiregen.model import Coil, Design, Device
 
 
 def add_parts(gather: Gather, network: Network) -> None:
     """Add a branch for every link of the network."""
     contacts: dict[str, int] = {}
+    loads = {link.id for link in network.links if link.kind == "load"}
     for link in network.links:
         if link.kind == "contact":
             contacts[link.id] = contacts.get(link.id, 0) + 1
@@ -30,7 +31,11 @@ def add_parts(gather: Gather, network: Network) -> None:
         if link.kind == "fuse":
             _fuse(gather, link)
         elif link.kind == "contact":
-            _contact(gather, link, record_of(gather.design, link), contacts[link.id] == 1)
+            device = record_of(gather.design, link)
+            _contact(gather, link, device, contacts[link.id] == 1)
+            if device.kind == "relay" and link.id not in loads:
+                needs = "coil, as 'coil: {from: 86, to: 85, ohms: 85}'"
+                gather.lack(link.id, needs, "whether it pulls in; counted as at rest")
         else:
             makers[link.kind](gather, link, record_of(gather.design, link))
 
@@ -77,9 +82,9 @@ def _contact(gather: Gather, link: Link, device: Device, alone: bool) -> None:
         gather.legal[link.id] = tuple(device.positions)
     elif device.kind == "relay":
         gather.legal[link.id] = ("at rest", "pulled in")
-        if device.coil is None:
-            needs = "coil, as 'coil: {from: 86, to: 85, ohms: 85}'"
-            gather.lack(link.id, needs, "whether it pulls in; counted as at rest")
+        if not (device.rest or device.pulled):
+            words = "contacts by the terminal numbers of DIN 72552"
+            gather.assumed.append(Assumed(link.id, words))
     else:
         gather.closed_in[link.id] = device.closed_in
         gather.modes[link.id] = "closed" if device.kind == "flasher" else "open"
@@ -145,15 +150,15 @@ def _coil(gather: Gather, link: Link, device: Device) -> None:
     """A relay coil with what is fitted across it, and the voltages it switches at."""
     coil = device.coil
     if coil is None:
-        return
+        coil = Coil(_point(link.nodes[0]), _point(link.nodes[1]))
+        words = f"coil from {coil.start} to {coil.end} by the terminal numbers of DIN 72552"
+        gather.assumed.append(Assumed(link.id, words))
     plus, minus = link.nodes
     if coil.plus == coil.end:
         plus, minus = minus, plus
     name = f"{link.id}:{coil.start}-{coil.end}"
-    ohms = coil.ohms
-    if ohms is None:
-        gather.lack(link.id, "coil ohms", "its coil current; counted as 1 Mohm")
     rated = device.volts_v or gather.nominal_v or 12.0
+    ohms = _coil_ohms(gather, link.id, coil, rated)
     base = Element(
         name,
         "coil",
@@ -161,7 +166,7 @@ def _coil(gather: Gather, link: Link, device: Device) -> None:
         link.nodes[0],
         link.nodes[1],
         (link.id,),
-        ohm=ohms or 1e6,
+        ohm=ohms,
         rated_v=rated,
     )
     gather.elements.append(base)
@@ -183,6 +188,16 @@ def _coil(gather: Gather, link: Link, device: Device) -> None:
     elif coil.suppression == "diode":
         gather.lack(link.id, "plus of the coil", "whether its diode is the right way round")
     _pull(gather, link.id, device, (link.nodes[0], link.nodes[1]), rated)
+
+
+def _coil_ohms(gather: Gather, name: str, coil: Coil, rated_v: float) -> float:
+    usual = defaults.COIL_OHM.get(nominal_of(rated_v))
+    if usual is not None:
+        words = f"coil of {{}} ohm, usual at {nominal_of(rated_v):g} V (relay data sheets)"
+        return gather.take(coil.ohms, usual, name, words)
+    if coil.ohms is None:
+        gather.lack(name, "coil ohms", "its coil current; counted as 1 Mohm")
+    return coil.ohms or 1e6
 
 
 def _pull(gather: Gather, name: str, device: Device, coil: tuple[str, str], rated_v: float) -> None:

@@ -16,6 +16,7 @@ _PLUS = ("plus", "+", "B+", "B", "BAT", "30", "pos", "positive")
 _MINUS = ("minus", "-", "B-", "D-", "31", "neg", "negative", "E")
 _RELAY_REST = ("30", "87a")
 _RELAY_PULLED = ("30", "87")
+_RELAY_COIL = ("86", "85")
 _At = Callable[[str], str]
 
 
@@ -78,7 +79,10 @@ def _device_links(device: Device, terminals: Sequence[str]) -> list[Link]:
     names = [at(name) for name in terminals]
     if device.kind in CONTACT_KINDS:
         ways = [*names, *case]
-        return [*_contacts(device, device.id, device.id, ways, at), *_coil(device, device.id, at)]
+        return [
+            *_contacts(device, device.id, device.id, ways, at),
+            *_coil(device, device.id, ways, at),
+        ]
     if device.kind in SOURCE_KINDS:
         return _source(device, terminals, case)
     kind: LinkKind = "diode" if device.kind == "diode" else "load"
@@ -124,10 +128,14 @@ def _usual_relay(names: Sequence[str], at: _At) -> dict[tuple[str, str], list[st
     return {pair: [word] for pair, word in usual if at(pair[0]) in names and at(pair[1]) in names}
 
 
-def _coil(device: Device, link_id: str, at: _At) -> list[Link]:
-    if device.coil is None:
+def _coil(device: Device, link_id: str, names: Sequence[str], at: _At) -> list[Link]:
+    """The coil as declared, or by the terminal numbers of DIN 72552 where it is not said."""
+    ends = (device.coil.start, device.coil.end) if device.coil is not None else _RELAY_COIL
+    nodes = (at(ends[0]), at(ends[1]))
+    usual = device.kind == "relay" and nodes[0] in names and nodes[1] in names
+    if device.coil is None and not usual:
         return []
-    return [Link("load", link_id, device.id, (at(device.coil.start), at(device.coil.end)))]
+    return [Link("load", link_id, device.id, nodes)]
 
 
 def _part_links(unit: Device, part: Device) -> list[Link]:
@@ -143,7 +151,7 @@ def _part_links(unit: Device, part: Device) -> list[Link]:
         ends.append(node_name(unit.id, "case"))
     if part.kind in CONTACT_KINDS:
         names = ends or [at(name) for name in terminals_of(part)]
-        return [*_contacts(part, link_id, unit.id, names, at), *_coil(part, link_id, at)]
+        return [*_contacts(part, link_id, unit.id, names, at), *_coil(part, link_id, names, at)]
     kind: LinkKind = "load"
     if part.kind == "diode":
         kind = "diode"

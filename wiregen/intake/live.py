@@ -128,11 +128,10 @@ def _spread(network: Network, beside: Mapping[int, list[int]], start: Iterable[i
 def _pulled(design: Design, network: Network, live: set[int], earthed: set[int]) -> set[str]:
     """Return the relays whose coil lies between a live and an earthed net."""
     found = set()
-    for device in design.devices.values():
-        if device.coil is None:
+    for link in network.links:
+        if link.kind != "load" or design.devices[link.device].kind != "relay":
             continue
-        nodes = [f"{device.id}:{name}" for name in (device.coil.start, device.coil.end)]
-        one, other = (network.net_index.get(node, -1) for node in nodes)
+        one, other = (network.net_index.get(node, -1) for node in link.nodes)
         if (one in live and other in earthed) or (other in live and one in earthed):
-            found.add(device.id)
+            found.add(link.device)
     return found

@@ -68,15 +68,19 @@ def unsuppressed(scene: Scene) -> Iterator[Found | Missing]:
         if pin.drives in _DRIVEN
         and (net := scene.network.net_of(f"{plug.id}:{pin.name}")) is not None
     }
+    coils = {link.device: link.nodes for link in scene.network.links if link.kind == "load"}
     for device in scene.design.devices.values() if drivers else ():
         coil = device.coil
-        if coil is None:
+        if coil is None and device.kind != "relay":
             continue
-        nets = [scene.network.net_of(f"{device.id}:{name}") for name in (coil.start, coil.end)]
+        nodes = coils.get(device.id, ())
+        if coil is not None:
+            nodes = (f"{device.id}:{coil.start}", f"{device.id}:{coil.end}")
+        nets = [scene.network.net_of(node) for node in nodes]
         driver = next((drivers[net.index] for net in nets if net and net.index in drivers), "")
-        if not driver or coil.suppression in ("diode", "resistor"):
+        if not driver or (coil and coil.suppression in ("diode", "resistor")):
             continue
-        if not coil.suppression:
+        if coil is None or not coil.suppression:
             yield Missing("suppression of the coil", device.id)
             continue
         yield Found(
