@@ -63,10 +63,20 @@ def test_in_a_cable_it_may_be_further_and_furthest_straight_from_the_post() -> N
     assert leads["F2"].limit_mm == 1829
 
 
-def test_a_lead_that_keeps_to_the_practice_is_no_unfused_wire() -> None:
-    def unfused(first: str) -> set[str]:
-        found = judged(FEED.format(first=first)).findings
-        return {s for p in found if p.code == "FUS101" for s in p.subjects if s.startswith("W")}
+def test_the_way_to_a_fuse_is_one_finding() -> None:
+    """Near: none. Too far: how far. Further than any practice has it, or unknown: unfused."""
 
-    assert unfused(", length: 50") == {"W4"}
-    assert unfused(", length: 500") == {"W1", "W2", "W3", "W4"}
+    def found(first: str, last: int = 400) -> set[tuple[str, str]]:
+        text = FEED.format(first=first).replace("length: 400", f"length: {last}")
+        codes = [p for p in judged(text).findings if p.code in ("FUS101", "FUS109")]
+        return {(p.code, s) for p in codes for s in p.subjects if s in ("W1", "W3", "W4")}
+
+    assert found(", length: 50", last=60) == set()
+    assert found(", length: 50") == {("FUS109", name) for name in ("W1", "W4")}
+    assert found(", length: 500") == {("FUS109", name) for name in ("W1", "W3", "W4")}
+    # 50 + 60 mm to the splice: 1829 mm is the furthest of the three cases
+    assert found(", length: 50", last=1719) == {("FUS109", name) for name in ("W1", "W4")}
+    assert found(", length: 50", last=1720) == {("FUS101", "W4")}
+    assert found(", length: 1800") == {("FUS101", name) for name in ("W1", "W3", "W4")}
+    # nothing is known of the first wire: what there is of F2's way is too much already
+    assert found("") == {("FUS101", "W3"), ("FUS109", "W1"), ("FUS109", "W4")}

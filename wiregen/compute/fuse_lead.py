@@ -28,6 +28,7 @@ class Lead:
         missing: wires of unknown length.
         limit_mm: the stated practice.
         limit_words: which case of it, and its status.
+        furthest_mm: what the practice allows in its widest case.
     """
 
     battery: str
@@ -37,11 +38,17 @@ class Lead:
     missing: tuple[str, ...]
     limit_mm: float
     limit_words: str
+    furthest_mm: float
 
     @property
     def is_short(self) -> bool:
         """Every length is known, and they keep to the practice."""
         return not self.missing and self.length_mm <= self.limit_mm
+
+    @property
+    def is_far(self) -> bool:
+        """Longer than the practice has it in this case, but not than in every case."""
+        return self.limit_mm < self.length_mm <= self.furthest_mm
 
 
 def fuse_leads(design: Design, network: Network, circuit: Circuit) -> tuple[Lead, ...]:
@@ -84,7 +91,8 @@ def _lead(
     all_sheathed = bool(wires) and all(name in sheathed for name in wires)
     sheathed_case = "sheathed at the battery" if len(way) == 1 else "sheathed"
     case = sheathed_case if all_sheathed else "bare"
-    row = next(row for row in rows("fuse_distance") if row["case"] == case)
+    cases = {row["case"]: row for row in rows("fuse_distance")}
+    row = cases[case]
     return Lead(
         battery,
         fuse,
@@ -93,6 +101,7 @@ def _lead(
         tuple(name for name, length in lengths.items() if length is None),
         float(row["limit_mm"]),
         f"ABYC E-11, boats: {row['words']}, {row['status']}",
+        max(float(row["limit_mm"]) for row in cases.values()),
     )
 
 

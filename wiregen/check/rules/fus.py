@@ -20,11 +20,13 @@ def unfused(scene: Scene) -> Iterator[Found | Missing]:
     for lead in scene.study.leads:
         for name in lead.wires:
             leads.setdefault(name, []).append(lead)
-    short = {name for name, ways in leads.items() if any(lead.is_short for lead in ways)}
+    other = {  # on a short way to a fuse, or on one whose length FUS109 tells
+        name for name, ways in leads.items() if any(lead.is_short or lead.is_far for lead in ways)
+    }
     for index, source in _unfused_nets(scene).items():
         net = network.nets[index]
         wires = [scene.design.wires[w] for w in net.wires]
-        wires = [w for w in wires if w.id not in short and not is_starter_cable(scene.design, w)]
+        wires = [w for w in wires if w.id not in other and not is_starter_cable(scene.design, w)]
         if not wires:
             continue
         listed = ", ".join(_described(w) for w in wires)
@@ -61,9 +63,11 @@ def far_fuse(scene: Scene) -> Iterator[Found | Missing]:
     """The first fuse sits too far from the battery."""
     wires = scene.design.wires
     for lead in scene.study.leads:
+        if lead.length_mm > lead.furthest_mm:
+            continue  # FUS101 tells it
         for name in lead.missing:
             yield Missing("length", name)
-        if lead.length_mm > lead.limit_mm:
+        if lead.is_far:
             named = ", ".join(_described(wires[name]) for name in lead.wires)
             more = " at least" if lead.missing else ""
             yield Found(
@@ -126,7 +130,8 @@ RULES = (
         "gone.",
         fix="Move the fuse to the battery post or close to it, or sheathe the length before it",
         source="ABYC E-11 for boats, from memory: 7 in, 40 in sheathed, 72 in sheathed from the "
-        "battery post; 6 to 18 in as one article on cars has it",
+        "battery post, beyond which the length counts as unfused; 6 to 18 in as one article on "
+        "cars has it",
         needs="a battery, length of the wires up to the first fuse",
         since="0.1",
         run=far_fuse,
