@@ -110,6 +110,28 @@ def test_another_title_of_a_plug_moves_nothing_on_any_sheet(sets, name):
         assert stirred(before, after, [plug]) == [], plug
 
 
+@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("section", ["plugs", "devices"])
+def test_a_shorter_title_moves_nothing_on_any_sheet(sets, name, section):
+    before = sets(name)
+    records = getattr(before.document.design, section)
+    titled = {one: record for one, record in records.items() if " " in record.title}
+    for one in some(before, name, titled):
+        new = replace(titled[one], title=titled[one].title.rpartition(" ")[0])
+        after = before.again(replace(before.document.design, **{section: {**records, one: new}}))
+        assert stirred(before, after, [one]) == [], one
+
+
+def test_a_longer_title_of_a_plug_moves_nothing_on_the_schematic(sets):
+    before = sets("tractor")
+    plugs = before.document.design.plugs
+    for plug in plugs:
+        new = replace(plugs[plug], title=f"{plugs[plug].title}s")
+        after = before.again(replace(before.document.design, plugs={**plugs, plug: new}))
+        moved = [line for line in stirred(before, after, [plug]) if line.startswith("sheet-")]
+        assert moved == [], plug
+
+
 def test_layouts_of_two_branches_merge_where_they_changed_other_plugs(sets, tmp_path):
     before = sets("vehicle 60 1")
     design = before.document.design

@@ -96,7 +96,8 @@ def _sheet(sheet: KeptSheet, renames: Mapping[str, str]) -> KeptSheet:
     pins = {with_new_ids(node, renames): pin for node, pin in sheet.pins.items()}
     foot = None if sheet.foot is None else _foot(sheet.foot, renames)
     layout = _layout(sheet.layout, renames)
-    return replace(sheet, layout=layout, nodes=nodes, pins=pins, foot=foot)
+    sizes = {with_new_ids(name, renames): size for name, size in sheet.sizes.items()}
+    return replace(sheet, layout=layout, nodes=nodes, pins=pins, foot=foot, sizes=sizes)
 
 
 def _foot(foot: KeptFoot, renames: Mapping[str, str]) -> KeptFoot:

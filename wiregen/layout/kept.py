@@ -29,6 +29,21 @@ class KeptPin:
     lines: tuple[float, ...] = ()
 
 
+@dataclass(frozen=True, slots=True)
+class KeptSize:
+    """The size of the box of a plug, device or fuse, in the lengths of the drawing, mm.
+
+    Attributes:
+        width: of the box.
+        left: what stays in its place when the words get longer, from the left of the block.
+        top: the first row, from the top of the block.
+    """
+
+    width: float
+    left: float = 0.0
+    top: float = 0.0
+
+
 Steps = tuple[int, int]
 """How far a ring stands from its place, to the right and downwards, in steps of the drawing."""
 
@@ -62,6 +77,7 @@ class KeptSheet:
         nodes: wire end on this sheet (`W12:0`) -> the pin it was drawn to, empty for no pin.
         pins: pins that have a place though no wire reaches them here.
         foot: its findings; None where it is not known.
+        sizes: plug, device or fuse -> the size of its box.
     """
 
     key: str
@@ -73,6 +89,7 @@ class KeptSheet:
     nodes: Mapping[str, str]
     pins: Mapping[str, KeptPin]
     foot: KeptFoot | None = None
+    sizes: Mapping[str, KeptSize] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,6 +1,7 @@
 """The file beside a design that keeps its layout: `NAME.layout.yaml`, a line for each box and wire.
 
-A box: its column, x and y in mm, on the overview its width and height too. A wire: at both ends
+A box: its column, x and y in mm, on the overview its width and height too. A size: how wide a box
+is drawn, and where in it the wires begin, from its left and its top. A wire: at both ends
 the pin, the edge and the height; then the columns it passes with its height there, the channels
 with the x of its upright runs and the heights between these, where room is kept for its label and
 where one stands also. A pin without a wire: its edge, and the heights kept free for it or the one
@@ -16,7 +17,7 @@ from pathlib import Path
 from wiregen.edit.yaml_text import yaml_text
 from wiregen.layout.engine import KeptBox, KeptLayout, KeptLink
 from wiregen.layout.engine.graph import Point
-from wiregen.layout.kept import KeptDrawing, KeptMap, KeptPin, KeptSheet
+from wiregen.layout.kept import KeptDrawing, KeptMap, KeptPin, KeptSheet, KeptSize
 from wiregen.layout.schematic.ends import link_keys
 from wiregen.layout.schematic.keeping import link_id
 from wiregen.model import Design
@@ -179,6 +180,11 @@ def _sheet_lines(sheet: KeptSheet) -> Iterator[str]:
     yield from _page_lines(sheet, "    ")
     if sheet.foot is not None:
         yield from foot_lines(sheet.foot, "    ")
+    if sheet.sizes:
+        yield "    sizes:"
+    for owner in in_order(sheet.sizes):
+        size = sheet.sizes[owner]
+        yield line(owner, " ".join(map(number_text, (size.width, size.left, size.top))), _DEEP)
     yield "    wires:"
     wires = {_wire_key(name): name for name in sheet.layout.links}
     for key in in_order(wires):
@@ -311,6 +317,7 @@ def _page(tree: Map, name: str) -> tuple[str, Point, float, dict[str, KeptBox]]:
 def _sheet(key: str, tree: Map, name: str) -> KeptSheet:
     wires = mapping(tree, "wires", name)
     pins = mapping(tree, "pins", name) if "pins" in tree else Map(tree.at)
+    sizes = mapping(tree, "sizes", name) if "sizes" in tree else Map(tree.at)
     paper, corner, scale, boxes = _page(tree, name)
     nodes: dict[str, str] = {}
     links = {}
@@ -327,11 +334,16 @@ def _sheet(key: str, tree: Map, name: str) -> KeptSheet:
         nodes,
         {node: _pin(Words.of(pins, node, name)) for node in pins},
         foot_of(tree, name),
+        {owner: _size(Words.of(sizes, owner, name)) for owner in sizes},
     )
 
 
 def _box(words: Words) -> KeptBox:
     return KeptBox(words.whole(), words.number(), words.number(), False)
+
+
+def _size(words: Words) -> KeptSize:
+    return KeptSize(words.number(0), words.number(0), words.number(0))
 
 
 def _pin(words: Words) -> KeptPin:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from functools import partial
 
+from wiregen.layout.kept import KeptSize
 from wiregen.layout.schematic.block import (
     NOTE_MM,
     Block,
@@ -18,6 +19,7 @@ from wiregen.layout.schematic.block import (
 )
 from wiregen.layout.schematic.ends import WireEnd
 from wiregen.layout.schematic.heads import up_to_grid
+from wiregen.layout.schematic.held import held_lines, held_top, held_width
 from wiregen.layout.schematic.scene import Scene
 from wiregen.layout.schematic.small import earth_items
 from wiregen.sheet import style
@@ -27,6 +29,7 @@ from wiregen.sheet.symbols import placed, symbol
 
 _TEXT_NAME = 3.0
 _CASE = "through its case"
+_LINE_MM = 2.7
 _LONG_MM = 15.0
 """Every two-ended symbol is this long with its leads."""
 
@@ -58,20 +61,29 @@ def level_block(
     """
     shape = symbol(kind)
     step = scene.row_mm
-    y = up_to_grid(shape.anchors[0][1][1] + 4.6, step)
     leftward = bool(case) and bool(east[1])
     record = scene.design.earths.get(case)
-    earth_mm = earth_items(record, case, 0.0, y, note=_CASE, leftward=leftward)[1] if case else 0.0
-    above, below = _level_words(notes, bool(case))
+    earth_mm = (
+        earth_items(record, case, 0.0, 0.0, note=_CASE, leftward=leftward)[1] if case else 0.0
+    )
+    said, below = _level_words(notes, bool(case))
     ref = fit(device_id, 34.0, _TEXT_NAME, bold=True)
-    ref_mm = text_width_mm(ref, _TEXT_NAME, True)
-    above_mm = ref_mm + (1.5 + text_width_mm(above, NOTE_MM) if above else 0.0)
+    ref_mm = text_width_mm(ref, _TEXT_NAME, True) + 1.5
+    above = held_lines(scene, device_id, (said,), NOTE_MM, earth_mm + ref_mm) if said else ("",)
+    if not case:
+        below = list(held_lines(scene, device_id, below, NOTE_MM, 1.0))
+    y = up_to_grid(shape.anchors[0][1][1] + 4.6 + _LINE_MM * (len(above) - 1), step)
+    y = held_top(scene, device_id, y)
+    above_mm = ref_mm + max(text_width_mm(text, NOTE_MM) for text in above)
+    above_mm -= 0.0 if said else 1.5
     below_mm = max((text_width_mm(note, NOTE_MM, True) for note in below), default=0.0)
     width = max(_LONG_MM, above_mm + 1.0, below_mm + 1.0)
-    left = (width - _LONG_MM) / 2
     if case:
+        width = held_width(scene, device_id, earth_mm + max(_LONG_MM, above_mm))
         left = earth_mm if leftward else 0.0
-        width = left + max(_LONG_MM, above_mm) + (0.0 if leftward else earth_mm)
+    else:
+        width = held_width(scene, device_id, width)
+        left = (width - _LONG_MM) / 2
     anchor = shape.anchors[1 if mirror else 0][0]
     drawn = placed(shape, left, y, mirror=mirror, at=anchor)
     ref_x = left if case else (width - above_mm) / 2
@@ -79,8 +91,10 @@ def level_block(
         unseen_body(left, drawn.y, _LONG_MM, drawn.height),
         stamp(placed(symbol(scene.shown(device_id, kind)), left, y, mirror=mirror, at=anchor)),
         words(ref_x, drawn.y - 1.0, ref, _TEXT_NAME, bold=True),
-        words(ref_x + ref_mm + 1.5, drawn.y - 1.0, above, NOTE_MM, colour=style.SECONDARY),
     ]
+    for line_up, text in enumerate(reversed(above)):
+        base = drawn.y - 1.0 - _LINE_MM * line_up
+        items.append(words(ref_x + ref_mm, base, text, NOTE_MM, colour=style.SECONDARY))
     ports: list[Port] = []
     if case:
         hangs = left if leftward else left + _LONG_MM
@@ -96,9 +110,13 @@ def level_block(
     x = left + _LONG_MM if leftward else left if case else width / 2
     items += _below(below, x, base + 2.8, at, rated=cls == "fuse")
     last = lowest if lowest > y else 0.0
-    height = max(base + 1.3 + 2.7 * len(below), last + 1.3, y + step / 2, y + 8.0 if case else 0.0)
+    height = max(
+        base + 1.3 + _LINE_MM * len(below), last + 1.3, y + step / 2, y + 8.0 if case else 0.0
+    )
     part = Part(cls, ((cls, device_id),), tuple(items), tuple(ports))
-    return Block(device_id, width, height, (part,), scene.flow.at(scene.ends.block_of[device_id]))
+    flow = scene.flow.at(scene.ends.block_of[device_id])
+    size = KeptSize(width, left, y)
+    return Block(device_id, width, height, (part,), flow, ((device_id, size),))
 
 
 def _below(
@@ -108,7 +126,7 @@ def _below(
     for index, note in enumerate(notes):
         bold = rated and index == 0
         colour = style.INK if bold else style.SECONDARY
-        base = y + 2.7 * index
+        base = y + _LINE_MM * index
         yield words(x, base, note, NOTE_MM, bold=bold, colour=colour, anchor=anchor)
 
 
@@ -168,12 +186,6 @@ def upright_block(
     """
     step = scene.row_mm
     gap = up_to_grid(15.0, step)
-    texts = [fit(note, 34.0, NOTE_MM) for note in notes if note]
-    ref = fit(device_id, 34.0, style.TEXT_BLOCK, bold=True)
-    text_width = max(
-        [text_width_mm(ref, style.TEXT_BLOCK, True)]
-        + [text_width_mm(text, NOTE_MM) for text in texts]
-    )
     names = [end[0].partition(":")[2] for end in (upper, lower)]
     lane = max(5.0, *(text_width_mm(fit(name, 12.0, NOTE_MM), NOTE_MM) + 1.5 for name in names))
     top = step * len(upper[1])
@@ -183,7 +195,14 @@ def upright_block(
     drawn = stood(symbol(kind), 0.0)
     beyond = drawn.x + drawn.width if side == "W" else -drawn.x
     beyond = max(6.0, beyond + 1.5)
-    width = lane + beyond + 0.5 + text_width
+    texts = [fit(note, 34.0, NOTE_MM) for note in notes if note]
+    texts = list(held_lines(scene, device_id, texts, NOTE_MM, lane + beyond + 0.5))
+    ref = fit(device_id, 34.0, style.TEXT_BLOCK, bold=True)
+    text_width = max(
+        [text_width_mm(ref, style.TEXT_BLOCK, True)]
+        + [text_width_mm(text, NOTE_MM) for text in texts]
+    )
+    width = held_width(scene, device_id, lane + beyond + 0.5 + text_width)
     at = lane if side == "W" else width - lane
     text_x = lane + beyond if side == "W" else 0.0
     drawn = stood(symbol(kind), at)
@@ -204,7 +223,9 @@ def upright_block(
     items.extend(terminal_name(port, side) for port in (above[-1], below[0]))
     part = Part(cls, ((cls, device_id),), tuple(items), (*above, *below))
     height = below[-1].y + step
-    return Block(device_id, width, height, (part,), scene.flow.at(scene.ends.block_of[device_id]))
+    flow = scene.flow.at(scene.ends.block_of[device_id])
+    size = KeptSize(width, edge)
+    return Block(device_id, width, height, (part,), flow, ((device_id, size),))
 
 
 def terminal_name(port: Port, side: Side) -> Item:

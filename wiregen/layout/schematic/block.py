@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import Literal
 
+from wiregen.layout.kept import KeptSize
 from wiregen.sheet import style
 from wiregen.sheet.items import Anchor, Group, Item, Path, Pen, Point, Rect, Text
 from wiregen.sheet.moves import shifted
@@ -75,6 +76,7 @@ class Block:
         height: mm.
         parts: what it shows, back to front.
         flow: where it wants to stand between supply (0) and load (1).
+        sizes: owner -> the size it has for its words.
     """
 
     id: str
@@ -82,6 +84,7 @@ class Block:
     height: float
     parts: tuple[Part, ...]
     flow: float = 0.5
+    sizes: tuple[tuple[str, KeptSize], ...] = ()
 
     @property
     def ports(self) -> tuple[Port, ...]:

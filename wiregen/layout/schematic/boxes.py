@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from functools import partial
 
 from wiregen.connect.links import terminals_of
+from wiregen.layout.kept import KeptSize
 from wiregen.layout.schematic.block import (
     Block,
     Part,
@@ -24,6 +26,7 @@ from wiregen.layout.schematic.box_plugs import (
     slot_ports,
 )
 from wiregen.layout.schematic.heads import Head, head, up_to_grid
+from wiregen.layout.schematic.held import held_head, held_top, held_width
 from wiregen.layout.schematic.interior import (
     Columns,
     Inner,
@@ -73,18 +76,21 @@ def device_block(scene: Scene, device: Device) -> Block:
     found = columns(inners, rows)
     inner_mm = _interior_mm(device, found, bool(west.slots and east.slots))
     room = west.inside + inner_mm + east.inside
-    title = _heading(scene, device, slots, room, whole=whole)
-    width = max(west.inside + inner_mm + east.inside, min(title.width, 48.0))
-    top = up_to_grid(title.height + _EDGE_MM + _label_room(slots, inners), scene.row_mm)
+    edge_mm = _EDGE_MM + _label_room(slots, inners)
+    make = partial(_heading, scene, device, slots, whole=whole)
+    title = held_head(scene, device.id, edge_mm, make, max(room, 34.0))
+    width = held_width(scene, device.id, max(room, min(title.width, 48.0)))
+    top = held_top(scene, device.id, up_to_grid(title.height + edge_mm, scene.row_mm))
     for side in ("W", "E"):
         rows.push(side, -1e9, top)
     drawing = _Drawing(
         scene, device, west=west, east=east, rows=rows, left=west.outside, width=width
     )
     parts, height = drawing.parts(title, found, inners)
-    return Block(
-        device.id, west.outside + width + east.outside, height, parts, scene.flow.at(device.id)
-    )
+    whole_mm = west.outside + width + east.outside
+    size = KeptSize(width, 0.0 if west.slots else whole_mm, top)
+    flow = scene.flow.at(device.id)
+    return Block(device.id, whole_mm, height, parts, flow, ((device.id, size),))
 
 
 def _terminal_names(scene: Scene, device: Device) -> tuple[str, ...]:
@@ -187,7 +193,7 @@ def _heading(
     lines = [note for note in notes if note]
     grey = [" · ".join(lines)] if len(lines) > 1 else lines
     face = plugs[0] if len(plugs) == 1 else ""
-    return head(device.id, device.title, tuple(grey), max(room_mm, 34.0), face=face)
+    return head(device.id, device.title, tuple(grey), room_mm, face=face)
 
 
 class _Drawing:

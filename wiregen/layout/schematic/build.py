@@ -95,6 +95,7 @@ def make_scene(
         grouped,
         tuple(fitted),
         before=before,
+        sizes=keep.sizes if keep is not None else {},
         halves=halves,
     )
 

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from wiregen.layout.kept import KeptSize
 from wiregen.layout.schematic.bare import level_block, upright_block
 from wiregen.layout.schematic.block import NOTE_MM, Block, Part, Port, body, line, stamp, words
 from wiregen.layout.schematic.ends import WireEnd
 from wiregen.layout.schematic.heads import head, up_to_grid
+from wiregen.layout.schematic.held import held_top, held_width
 from wiregen.layout.schematic.scene import Scene
 from wiregen.layout.schematic.sides import two_ended, upright_order
 from wiregen.layout.schematic.small import stud
@@ -75,10 +77,11 @@ def box_block(scene: Scene, box: Box) -> Block:
     groups = [group for group in groups if group[1] or group[2]]
     names = [_fuse_title(scene, f) for _, _, fuses in groups for f in fuses]
     title_mm = min(max((text_width_mm(n, NOTE_MM) for n in names), default=0), _TITLE_MM)
-    width = _FUSE_X + 15.0 + 13.0 + title_mm + 4.0
+    width = held_width(scene, box.id, _FUSE_X + 15.0 + 13.0 + title_mm + 4.0)
     notes = (box.where or scene.loom_title(box.loom), variant_note(scene.design, box.id))
     title = head(box.id, box.title, (" · ".join(note for note in notes if note),), width)
-    y = up_to_grid(title.height + _EDGE_MM + 2.0, step)
+    y = held_top(scene, box.id, up_to_grid(title.height + _EDGE_MM + 2.0, step))
+    size = KeptSize(width, 0.0, y)
     top = y - _EDGE_MM - 2.0
     box_items: list[Item] = [shifted(item, 0.0, top) for item in title.items]
     inner: list[Item] = []
@@ -99,7 +102,8 @@ def box_block(scene: Scene, box: Box) -> Block:
     bottom = y - 2 * step + _EDGE_MM
     box_items.append(body(0.0, top, width, bottom - top, new=scene.is_new(box.loom)))
     own = Part("box", (("box", box.id),), (*box_items, *inner), tuple(box_ports), box.title)
-    return Block(box.id, width, bottom, (own, *parts), scene.flow.at(box.id))
+    flow = scene.flow.at(box.id)
+    return Block(box.id, width, bottom, (own, *parts), flow, ((box.id, size),))
 
 
 def _feeds(scene: Scene, box: Box, bar: str, fuses: tuple[str, ...]) -> list[WireEnd]:

@@ -27,11 +27,13 @@ class Head:
         items: drawn with the body's top left corner at (0, 0), so all y are negative.
         width: mm.
         height: mm.
+        cut: whether words are missing.
     """
 
     items: tuple[Item, ...]
     width: float
     height: float
+    cut: bool = False
 
 
 def head(
@@ -60,6 +62,7 @@ def head(
     inline = bool(title) and text_width_mm(title, style.TEXT_PIN_NUMBER, bold=True) <= beside
     titles = () if inline or not title else _lines(title, room, style.TEXT_PIN_NUMBER, bold=True)
     greys = [line for note in notes if note for line in _lines(note, room, NOTE_MM)]
+    cut = bool(titles) and titles[-1] != wrap(title, room, style.TEXT_PIN_NUMBER, True)[-1]
     items: list[Item] = []
     y = -_REFERENCE_DROP
     if face:
@@ -89,7 +92,7 @@ def head(
     if face:
         widths.append((text_width_mm(greys[-1], NOTE_MM) if greys else 0.0) + FACE_MM)
     widths += [text_width_mm(text, style.TEXT_PIN_NUMBER, bold=True) for text in titles]
-    return Head(tuple(items), max(widths), -y + size * 0.75)
+    return Head(tuple(items), max(widths), -y + size * 0.75, cut)
 
 
 def with_faces(items: Iterable[Item], faces: Mapping[str, int]) -> tuple[Item, ...]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
@@ -24,6 +24,7 @@ from wiregen.layout.schematic import earths
 from wiregen.layout.schematic.block import Block, Port, line, placed_groups
 from wiregen.layout.schematic.build import make_blocks
 from wiregen.layout.schematic.ends import WireEnd
+from wiregen.layout.schematic.held import grown_in_place
 from wiregen.layout.schematic.keeping import DECIMALS, link_id, rounded, still_true
 from wiregen.layout.schematic.scene import Scene
 from wiregen.layout.schematic.small import reference_part, splice_part
@@ -86,7 +87,7 @@ def lay_page(
     """
     blocks = make_blocks(scene)
     graph = _graph(scene, blocks, max_height_mm, aspect, settled=keep is not None)
-    before = _before(scene, keep) if keep is not None else None
+    before = _before(scene, keep, blocks) if keep is not None else None
     return _laid(scene, blocks, lay_out(graph, before, room))
 
 
@@ -104,14 +105,15 @@ def lay_still(
     """
     blocks = make_blocks(scene)
     graph = _graph(scene, blocks, max_height_mm, aspect, settled=True)
-    found = repeat(graph, _before(scene, keep), room)
+    found = repeat(graph, _before(scene, keep, blocks), room)
     return _laid(scene, blocks, found) if found is not None else None
 
 
-def _before(scene: Scene, keep: KeptSheet) -> KeptLayout:
+def _before(scene: Scene, keep: KeptSheet, blocks: Sequence[Block]) -> KeptLayout:
     """Return what is still true of a sheet drawn before."""
     now = {key: end.node for key, end in scene.ends_here.items()}
-    return still_true(keep.layout, keep.nodes, now, scene.before.same)
+    layout = still_true(keep.layout, keep.nodes, now, scene.before.same)
+    return grown_in_place(layout, blocks, keep.sizes, LEAST_SCALE)
 
 
 def _laid(scene: Scene, blocks: tuple[Block, ...], found: Placement) -> Laid:

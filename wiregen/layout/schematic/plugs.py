@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 
+from wiregen.layout.kept import KeptSize
 from wiregen.layout.schematic.block import Block, Part, Port, Side, body, line, words
 from wiregen.layout.schematic.ends import WireEnd
 from wiregen.layout.schematic.heads import Head, head, up_to_grid
+from wiregen.layout.schematic.held import held_head, held_top, held_width
 from wiregen.layout.schematic.pin_marks import standing, standing_mark
 from wiregen.layout.schematic.scene import Scene
 from wiregen.layout.schematic.sides import majority, wire_edge
@@ -117,9 +120,9 @@ def _alone(scene: Scene, plug_id: str, cavities: Sequence[str]) -> Block:
     plug = scene.design.plugs[plug_id]
     texts = {cavity: pin_text(scene.design, plug, cavity) for cavity in cavities}
     width = _half_width(texts)
-    title = half_head(scene, plug_id, max(width, 40.0), title=True)
-    width = max(width, min(title.width, 48.0))
-    top = _first_row(scene, title.height)
+    title = _held_head(scene, plug_id, max(width, 40.0))
+    width = held_width(scene, plug_id, max(width, min(title.width, 48.0)))
+    top = held_top(scene, plug_id, _first_row(scene, title.height))
     rows = make_rows(
         scene,
         top,
@@ -129,7 +132,10 @@ def _alone(scene: Scene, plug_id: str, cavities: Sequence[str]) -> Block:
     x = CONTACT_MM if back == "W" else 0.0
     half = Half(plug_id, x, width, texts, wire_side, back)
     part = half_part(scene, half, rows, title, wires_at=wire_side)
-    return Block(plug_id, width + CONTACT_MM, _height(scene, rows), (part,), scene.flow.at(plug_id))
+    whole = width + CONTACT_MM
+    size = KeptSize(width, 0.0 if wire_side == "W" else whole, top)
+    flow = scene.flow.at(plug_id)
+    return Block(plug_id, whole, _height(scene, rows), (part,), flow, ((plug_id, size),))
 
 
 def _mated(scene: Scene, block_id: str, halves: list[str], cavities: Sequence[str]) -> Block:
@@ -140,12 +146,13 @@ def _mated(scene: Scene, block_id: str, halves: list[str], cavities: Sequence[st
     if texts[0] == texts[1]:
         texts[1 if any(_ends(scene, right, cavities).values()) else 0] = {}
     widths = [_half_width(text) for text in texts]
-    heads = [
-        half_head(scene, p, max(w, 24.0), title=True)
-        for p, w in zip((left, right), widths, strict=True)
+    halves = [left, right]
+    heads = [_held_head(scene, p, max(w, 24.0)) for p, w in zip(halves, widths, strict=True)]
+    widths = [
+        held_width(scene, p, max(w, min(h.width, 48.0)))
+        for p, w, h in zip(halves, widths, heads, strict=True)
     ]
-    widths = [max(w, min(h.width, 48.0)) for w, h in zip(widths, heads, strict=True)]
-    top = _first_row(scene, max(h.height for h in heads))
+    top = held_top(scene, left, _first_row(scene, max(h.height for h in heads)))
     ends = _ends(scene, left, cavities), _ends(scene, right, cavities)
     rows = make_rows(scene, top, [(c, ends[0][c], ends[1][c]) for c in cavities])
     second_x = widths[0] + PAIR_GAP_MM
@@ -166,8 +173,9 @@ def _mated(scene: Scene, block_id: str, halves: list[str], cavities: Sequence[st
         ),
     )
     parts = _through_mate(scene, left, one, other), _through_mate(scene, right, other, one)
-    width = second_x + widths[1]
-    return Block(block_id, width, _height(scene, rows), parts, scene.flow.at(block_id))
+    sizes = tuple((p, KeptSize(w, widths[0], top)) for p, w in zip(halves, widths, strict=True))
+    width, flow = second_x + widths[1], scene.flow.at(block_id)
+    return Block(block_id, width, _height(scene, rows), parts, flow, sizes)
 
 
 def _through_mate(scene: Scene, plug_id: str, part: Part, mate: Part) -> Part:
@@ -203,12 +211,18 @@ def _left_first(scene: Scene, halves: list[str], cavities: Sequence[str]) -> tup
     return first, second
 
 
-def half_head(scene: Scene, plug_id: str, room_mm: float, title: bool) -> Head:
+def _held_head(scene: Scene, plug_id: str, room_mm: float) -> Head:
+    """Return the heading of a half, in the box it was drawn with before where it fits."""
+    make = partial(half_head, scene, plug_id)
+    return held_head(scene, plug_id, _EDGE_MM, make, room_mm)
+
+
+def half_head(scene: Scene, plug_id: str, room_mm: float) -> Head:
     """Return the heading of a plug half: id, title, and loom, contacts and face sheet in grey."""
     plug = scene.design.plugs[plug_id]
     notes = [scene.loom_title(plug.loom), plug.contacts, variant_note(scene.design, plug_id)]
     note = " · ".join(text for text in notes if text)
-    return head(plug_id, plug.title if title else "", (note,), room_mm, face=plug_id)
+    return head(plug_id, plug.title, (note,), room_mm, face=plug_id)
 
 
 def _half_width(texts: dict[str, str]) -> float:

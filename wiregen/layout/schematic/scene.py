@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 
 from wiregen.connect import Network
 from wiregen.layout.engine.graph import Side
+from wiregen.layout.kept import KeptSize
 from wiregen.layout.schematic.ends import Ends, WireEnd
 from wiregen.layout.schematic.flow import Flow
 from wiregen.layout.schematic.half_lines import HalfLine
@@ -54,8 +55,9 @@ class Scene:
         grouped: wire -> of how many screens, twists and cables it is.
         fitted: metal under fuses that is on the sheet, see `Ends.fitted`.
         state: what is going on, on a sheet drawn for one operating state.
-        halves: key of a wire end -> the line of its pin it stands half a row below.
+        halves: key of a wire end -> the wire end of its pin that it stands half a row below.
         before: how the pins stood when the sheet was drawn before.
+        sizes: plug, device or fuse -> the size its box had then.
         facing: key of a wire end -> edge it leaves by, of blocks that are settled already.
         rows: key of a wire end -> its block and its height there, of blocks settled already, mm.
     """
@@ -71,6 +73,7 @@ class Scene:
     fitted: tuple[str, ...] = ()
     state: StateView | None = None
     before: Before = field(default_factory=Before)
+    sizes: Mapping[str, KeptSize] = field(default_factory=dict)
     halves: Mapping[str, HalfLine] = field(default_factory=dict)
     facing: Mapping[str, Side] = field(default_factory=dict)
     rows: Mapping[str, tuple[str, float]] = field(default_factory=dict)

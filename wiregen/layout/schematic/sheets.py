@@ -192,6 +192,7 @@ def keep_page(maker: Maker, page: Page) -> KeptSheet:
         nodes,
         pins,
         _keep_foot(page),
+        {owner: size for block in page.laid.blocks for owner, size in block.sizes},
     )
 
 
