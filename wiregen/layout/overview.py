@@ -30,8 +30,8 @@ from wiregen.sheet.items import Group, Item, Path, Pen, Point, Sheet
 from wiregen.sheet.metrics import fit, text_width_mm, wrap
 
 _SUBHEADING = (
-    "every line is a bundle: number of wires, and the looms they belong to · splices and small "
-    "devices are counted into the place they are wired to"
+    "every line is a bundle: number of wires, and the looms they belong to · a splice is counted "
+    "into the place that feeds it, a small device into the one it is wired to"
 )
 _ROW_MM = 5.0
 _WIDEST_MM = 44.0

@@ -59,9 +59,10 @@ class Overview:
 def find_overview(
     design: Design, network: Network, ends: Ends, keep: KeptMap | None = None
 ) -> Overview:
-    """Gather wires into bundles; a splice counts as part of the place most of its wires go to.
+    """Gather wires into bundles; a splice counts as part of the place it is fed from.
 
-    A fuse that is fitted on a terminal is part of the thing it is fitted on.
+    A splice that no one place feeds and that joins several is a place itself. A fuse that is
+    fitted on a terminal is part of the thing it is fitted on.
 
     Args:
         design: the design.
@@ -76,12 +77,14 @@ def find_overview(
         if not _loose(first.block) and not _loose(second.block)
     ]
     count = _wires_at(pairs)
-    splices = frozenset(name for name in design.splices if count.get(name, 0) <= LARGE_SPLICE)
-    few = frozenset(name for name, wires in count.items() if wires <= SMALL)
-    into = _absorbed(design, pairs, splices)
+    homes = _homes(design, pairs, count)
+    splices = frozenset(name for name, home in homes.items() if home)
+    few = frozenset(name for name, n in count.items() if n <= SMALL and name not in design.splices)
+    into = _absorbed(design, pairs, splices, homes)
     for small in (splices | (few - frozenset(design.plugs)), splices | few):
         if len({into.get(b, b) for _, *ab in pairs for b in ab}) > MANY_PLACES:
-            into = _absorbed(design, pairs, small)
+            into = _absorbed(design, pairs, small, homes)
+    into = _between_few(into, pairs, [name for name, home in homes.items() if not home])
     if keep is not None:
         into = _as_before(into, keep, count)
     into = {name: _last(lugs | into, name) for name in lugs} | into
@@ -131,10 +134,55 @@ def _wires_at(pairs: Iterable[tuple[str, str, str]]) -> dict[str, int]:
     return count
 
 
-def _absorbed(
-    design: Design, pairs: Iterable[tuple[str, str, str]], small: frozenset[str]
+def _homes(
+    design: Design, pairs: Iterable[tuple[str, str, str]], count: Mapping[str, int]
 ) -> dict[str, str]:
-    """Return small block -> the place most of its wires go to, chains followed to their end."""
+    """Return splice -> what it is fed from, empty where it is fed from no one place.
+
+    That is where its only wire comes from, or its only one leads to, or its only plug.
+    """
+    comes: dict[str, list[str]] = {}
+    leads: dict[str, list[str]] = {}
+    for _, first, second in pairs:
+        comes.setdefault(second, []).append(first)
+        leads.setdefault(first, []).append(second)
+    homes = {}
+    for name in in_order(design.splices):
+        if 0 < count.get(name, 0) <= LARGE_SPLICE:
+            into, out = comes.get(name, []), leads.get(name, [])
+            plugs = dict.fromkeys(other for other in (*into, *out) if other in design.plugs)
+            single = [found for found in (into, out, list(plugs)) if len(found) == 1]
+            homes[name] = single[0][0] if single else ""
+    return homes
+
+
+def _between_few(
+    into: Mapping[str, str], pairs: Iterable[tuple[str, str, str]], hubs: Iterable[str]
+) -> dict[str, str]:
+    """Count splices without a feed that join two places at most into that with most wires."""
+    around: dict[str, dict[str, int]] = {name: {} for name in hubs}
+    for _, first, second in pairs:
+        for one, other in ((first, second), (second, first)):
+            place = into.get(other, other)
+            if one in around and place != one:
+                around[one][place] = around[one].get(place, 0) + 1
+    found = dict(into)
+    for name, places in around.items():
+        if 0 < len(places) <= 2 and name not in found.values():
+            found[name] = min(places, key=lambda other: (-places[other], natural_key(other)))
+    return {name: _last(found, name) for name in found}
+
+
+def _absorbed(
+    design: Design,
+    pairs: Iterable[tuple[str, str, str]],
+    small: frozenset[str],
+    homes: Mapping[str, str],
+) -> dict[str, str]:
+    """Return small block -> the place most of its wires go to, chains followed to their end.
+
+    A splice goes to its home.
+    """
     votes: dict[str, dict[str, int]] = {}
     for _, first, second in pairs:
         for one, other in ((first, second), (second, first)):
@@ -146,6 +194,7 @@ def _absorbed(
         options = sorted(
             votes[name],
             key=lambda other: (
+                other != homes.get(name, other),
                 other in small,
                 other not in design.plugs,
                 -votes[name][other],
