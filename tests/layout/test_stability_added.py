@@ -10,9 +10,11 @@ import pytest
 
 from tests.layout.schematic_kit import read
 from tests.layout.stability_kit import Drawn, drawn, not_of, with_wire
+from tests.layout.svg_figures import read_svg
 from tests.layout.vehicles import vehicle
 from wiregen.connect import connect, split_node
 from wiregen.layout.lint import lint
+from wiregen.layout.schematic.block import ROW_MM
 from wiregen.layout.schematic.page import label_room
 from wiregen.layout.schematic.sheet_drawing import draw_pages
 from wiregen.layout.schematic.sheet_page import shown_wires
@@ -54,8 +56,12 @@ def flaws(design: Design, before: Drawn) -> list[str]:
 
 
 def others(before: Drawn, after: Drawn) -> list[str]:
-    """The lines that changed and are neither the new wire's nor stand at the pins it ends on."""
-    ends = after.network.ends_of[NEW]
+    """The lines that changed and are neither the new wire's nor stand at the pins it ends on.
+
+    The pin of the mated half has as many lines.
+    """
+    ends = [*after.network.ends_of[NEW]]
+    ends += [f"{after.network.mate(owner)}:{point}" for owner, point in map(split_node, ends)]
     known = replace(before, network=after.network)
     return [
         line
@@ -155,3 +161,48 @@ def test_another_size_with_as_long_a_text_moves_nothing():
                 assert not not_of(wire, before, svg, after.svgs[key]), wire
             changed += 1
     assert changed == 4
+
+
+FURTHER = """
+format: 1
+devices: {A1: {kind: unit}, M1: {kind: motor}}
+plugs:
+  X1: {of: A1, contacts: pins, mates: X2}
+  X2: {contacts: sockets}
+  X4: {contacts: sockets}
+fuses: {F1: {rating: 10}, F2: {rating: 10}}
+boxes: {FB1: {bars: {"30": [F1, F2]}}}
+wires:
+  W1: {from: X4:1, to: F1:in}
+  W2: {from: F1:out, to: M1:+}
+  W3: {from: F2:out, to: X4:4}
+  W4: {from: X1:1, to: X4:2}
+  W5: {from: X1:2, to: X4:3}
+  W6: {from: X1:3, to: M1:-}
+  W7: {from: X2:3, to: X4:5}
+"""
+
+
+@pytest.mark.parametrize(
+    "node",
+    [
+        pytest.param("F1:in", id="fed at the bar of its box, its symbol elsewhere"),
+        pytest.param("X1:1", id="own half of a unit, the loom half over it"),
+        pytest.param("X1:3", id="a line of each half"),
+        pytest.param("X2:3", id="a line of each half, the other one"),
+    ],
+)
+def test_a_second_wire_at_any_kind_of_pin_ends_on_its_pin(node):
+    design = read(FURTHER)
+    before = drawn(design)
+    more = with_new(design, "X4:6", node)
+    assert not flaws(more, before)
+    after = drawn(more, before.keep)
+    assert not moved(before, after)
+    (svg,) = after.svgs.values()
+    figures = read_svg(svg)
+    x, y = next(wire.points[-1] for wire in figures.wires if wire.name == NEW)
+    row = after.pages[0].scale * ROW_MM
+    for height in (y - row / 2, y):  # half a row below a line of its pin
+        assert any(at == pytest.approx((x, height), abs=0.02) for at in figures.pins[node])
+    assert drawn(more, after.keep).svgs == after.svgs

@@ -2,35 +2,38 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping, Sequence
 from collections.abc import Set as AbstractSet
 from dataclasses import dataclass, replace
 
 from wiregen.connect.links import terminals_of
 from wiregen.layout.kept import KeptSheet
-from wiregen.layout.schematic.block import ROW_MM, Block, Part, Port, line
+from wiregen.layout.schematic.block import ROW_MM, Block, Port, line
 from wiregen.layout.schematic.ends import WireEnd, link_keys
 from wiregen.model import Design
 from wiregen.sheet import style
+from wiregen.sheet.items import Point
 
 _NEAR_MM = (0.2 * ROW_MM, 0.6 * ROW_MM)
 """How far below a line of its pin a half line stands: between these, mm at any scale."""
-
-
 _BARE = 2
 """A device with so many terminals may be a bare symbol with words below its leads."""
 
 
 @dataclass(frozen=True, slots=True)
 class HalfLine:
-    """A wire end half a row below another line of its pin, counted from 0 at the top."""
+    """A wire end half a row below another at its pin, `over`."""
 
     end: WireEnd
-    below: int
+    over: str
 
 
-def kept_halves(keep: KeptSheet) -> dict[str, int]:
-    """Return the wire ends that stood half a row below a line of their pin, and which line."""
+def kept_lines(keep: KeptSheet) -> dict[str, list[tuple[float, str]]]:
+    """Return pin -> the height of each of its lines and the wire end there, from top to bottom.
+
+    There is no wire end on a line that is free.
+    """
     lines: dict[str, list[tuple[float, str]]] = {}
     for link, kept in keep.layout.links.items():
         for key, y in zip(link_keys(link), kept.ends, strict=True):
@@ -39,15 +42,23 @@ def kept_halves(keep: KeptSheet) -> dict[str, int]:
     for node, pin in keep.pins.items():
         for y in pin.lines:
             lines.setdefault(node, []).append((y, ""))
-    found: dict[str, int] = {}
+    return {node: sorted(mine) for node, mine in lines.items()}
+
+
+def kept_halves(lines: Mapping[str, Sequence[tuple[float, str]]]) -> dict[str, str]:
+    """Return the wire ends that stood half a row below another of their pin, and which.
+
+    Args:
+        lines: from `kept_lines`.
+    """
+    found: dict[str, str] = {}
     for mine in lines.values():
-        full = 0
-        above: float | None = None
-        for y, key in sorted(mine):
-            if above is not None and key and _NEAR_MM[0] < y - above < _NEAR_MM[1]:
-                found[key] = full - 1
+        above, over = -math.inf, ""
+        for y, key in mine:
+            if key and _NEAR_MM[0] < y - above < _NEAR_MM[1]:
+                found[key] = over
             else:
-                full, above = full + 1, y
+                above, over = y, key
     return found
 
 
@@ -63,29 +74,24 @@ def find_halves(
         design: the design.
         at: node -> wire ends on the sheet.
         keep: the sheet as it was drawn.
-        full: new wire ends that are to have a row of their own.
+        full: wire ends that are to have a row of their own.
     """
-    before = kept_halves(keep)
-    drawn: dict[str, list[str]] = {}
-    for key, node in keep.nodes.items():
-        drawn.setdefault(node, []).append(key)
+    lines = kept_lines(keep)
+    before = kept_halves(lines)
     found: dict[str, HalfLine] = {}
     for node, ends in at.items():
-        here = {end.key: end for end in ends}
-        rows = [key for key in drawn.get(node, ()) if key not in before]
+        here = {end.key: end for end in ends if end.key not in full}
+        drawn = [key for _, key in lines.get(node, ()) if key]
+        rows = [key for key in drawn if key not in before]
         taken = set()
-        for key, end in here.items():
-            kept = key in before and keep.nodes[key] == node and key not in full
-            if kept and any(row in here for row in rows):
-                found[key] = HalfLine(end, before[key])
+        for key in drawn:
+            if key in here and before.get(key) in here:
+                found[key] = HalfLine(here[key], before[key])
                 taken.add(before[key])
-        if not rows or not all(key in here for key in rows) or not _has_room(design, ends[0]):
-            continue
-        lines = len(rows)
-        free = [n for n in range(lines - 1, -1, -1) if n not in taken]
-        for key, end in here.items():
-            if keep.nodes.get(key) != node and key not in full and free:
-                found[key] = HalfLine(end, free.pop(0))
+        if rows and all(row in here for row in rows) and _has_room(design, ends[0]):
+            new = [end for key, end in here.items() if key not in drawn]
+            free = [row for row in reversed(rows) if row not in taken]
+            found |= {e.key: HalfLine(e, row) for e, row in zip(new, free, strict=False)}
     return found
 
 
@@ -113,22 +119,25 @@ def full_rows(halves: Mapping[str, HalfLine], keep: KeptSheet) -> Iterator[froze
 
 
 def with_halves(block: Block, halves: Mapping[str, HalfLine]) -> Block:
-    """Return a block with the half lines of its pins, each joined to the line above it by a bar."""
-    mine: dict[str, list[HalfLine]] = {}
-    for half in halves.values():
-        mine.setdefault(half.end.node, []).append(half)
-    if not any(port.node in mine for part in block.parts for port in part.ports):
+    """Return a block with the half lines of its pins, each joined to the line above it by a bar.
+
+    As with full rows, a half line is one of both pins of a mated pair.
+    """
+    below = {half.over: half.end.key for half in halves.values()}
+    places = {(port.x, port.y): below[port.key] for port in block.ports if port.key in below}
+    if not places:
         return block
-    return replace(block, parts=tuple(_with_ports(part, mine) for part in block.parts))
+    parts = tuple(replace(part, ports=_with_halves(part.ports, places)) for part in block.parts)
+    return replace(block, parts=parts)
 
 
-def _with_ports(part: Part, halves: Mapping[str, Sequence[HalfLine]]) -> Part:
-    ports = list(part.ports)
-    for node in dict.fromkeys(port.node for port in part.ports):
-        rows = sorted((port for port in part.ports if port.node == node), key=lambda port: port.y)
-        for half in halves.get(node, ()):
-            over = rows[min(half.below, len(rows) - 1)]
-            y = over.y + ROW_MM / 2
-            bar = line((over.x, over.y), (over.x, y), width=style.LINE_HEAVY)
-            ports.append(Port(node, over.x, y, over.side, half.end.key, (bar,)))
-    return replace(part, ports=tuple(ports))
+def _with_halves(ports: Sequence[Port], places: Mapping[Point, str]) -> tuple[Port, ...]:
+    """Return the ports of a part with those half a row below; `places` has the wire end there."""
+    found = list(ports)
+    for port in ports:
+        if (port.x, port.y) in places:
+            y = port.y + ROW_MM / 2
+            bar = line((port.x, port.y), (port.x, y), width=style.LINE_HEAVY)
+            key = places[port.x, port.y] if port.key else ""
+            found.append(Port(port.node, port.x, y, port.side, key, (bar,) if key else ()))
+    return tuple(found)

@@ -12,7 +12,7 @@ from wiregen.connect.links import terminals_of
 from wiregen.layout.engine.graph import Side
 from wiregen.layout.kept import KeptSheet
 from wiregen.layout.schematic.ends import Ends, WireEnd, link_keys
-from wiregen.layout.schematic.half_lines import kept_halves
+from wiregen.layout.schematic.half_lines import kept_halves, kept_lines
 from wiregen.model import Design
 from wiregen.model.faces import NOT_RECORDED, face_layout
 from wiregen.model.order import in_order
@@ -214,16 +214,9 @@ def _pin_sides(keep: KeptSheet) -> dict[str, Side]:
 
 def _lines(keep: KeptSheet) -> dict[str, list[Line]]:
     """Return the lines of every pin from the top, pins in natural order, half lines left out."""
-    found: dict[str, list[Line]] = {}
-    halves = kept_halves(keep)
-    for link, kept in keep.layout.links.items():
-        for key, y in zip(link_keys(link), kept.ends, strict=True):
-            if keep.nodes.get(key) and key not in halves:
-                found.setdefault(keep.nodes[key], []).append((y, key))
-    for node, pin in keep.pins.items():
-        for y in pin.lines:
-            found.setdefault(node, []).append((y, ""))
-    return {node: sorted(found[node]) for node in in_order(found)}
+    lines = kept_lines(keep)
+    halves = kept_halves(lines)
+    return {node: [at for at in lines[node] if at[1] not in halves] for node in in_order(lines)}
 
 
 def _in_lines(ends: Sequence[WireEnd], lines: Sequence[str], empty: WireEnd) -> list[WireEnd]:
