@@ -207,7 +207,13 @@ def test_size_write_fills_missing_values_only(design: Path) -> None:
 def test_size_guesses_no_insulation(design: Path) -> None:
     design.write_text(LIGHT.replace(", insulation: thin-wall 105", ""), encoding="utf-8")
     out = run("size", str(design))[1]
-    assert "not sized; needs insulation with its temperature" in out
+    assert "  W4: has 1.5, carries 4.62 A at most; not sized\n" in out
+    needs = "insulation with its temperature, as 'insulation: thin-wall 105' on loom or wire"
+    assert out.count(needs) == 1
+    assert f"  5 wires not judged without {needs}: what it may carry, and its fuse: W1, W2" in out
+    alone = LIGHT.replace("length: 500, loom: one}\nstates", "length: 500}\nstates")
+    design.write_text(alone, encoding="utf-8")
+    assert f"at most; not sized; needs {needs}" in run("size", str(design))[1]
 
 
 def test_size_needs_states(design: Path) -> None:
@@ -237,7 +243,8 @@ def test_states_lost(design: Path) -> None:
 
 def test_a_state_is_drawn_beside_the_plain_set(design: Path, tmp_path: Path) -> None:
     folder = tmp_path / "drawn"
-    # 300 mm of unfused wire: drawn all the same, the exit code tells of the error
+    # 3 m of unfused wire: drawn all the same, the exit code tells of the error
+    design.write_text(LIGHT.replace("length: 300", "length: 3000"), encoding="utf-8")
     assert run("draw", str(design), "-o", str(folder))[0] == 1
     plain = {path.name: path.read_bytes() for path in folder.iterdir()}
     kept = design.with_name("light.layout.yaml")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Container, Iterator
 from itertools import groupby
 
 from wiregen.compute.numbers import CAUTION, amps, rounded
@@ -21,7 +21,11 @@ def sizes_text(study: Study, wires: tuple[SizedWire, ...], fuses: tuple[SizedFus
     lines = [*_tables(study), ""]
     if fuses:
         lines += ["fuses", *(line for one in fuses for line in _fuse(study, one)), ""]
-    lines += ["wires", *(line for one in wires for line in _wire(one)), ""]
+    shared = _shared(wires)
+    lines += ["wires", *(line for one in wires for line in _wire(one, shared))]
+    for fact, names in shared.items():
+        lines.append(f"  {len(names)} wires not judged without {fact}: {', '.join(names)}")
+    lines.append("")
     lines += footer(study)
     return "\n".join(lines) + "\n"
 
@@ -108,10 +112,20 @@ def _fuse(study: Study, one: SizedFuse) -> Iterator[str]:
         yield f"    protects {', '.join(guarded)}"
 
 
-def _wire(one: SizedWire) -> Iterator[str]:
+def _shared(wires: tuple[SizedWire, ...]) -> dict[str, list[str]]:
+    """Return the facts that several wires lack, each with these wires: they are said once."""
+    lacking: dict[str, list[str]] = {}
+    for one in wires:
+        for fact in one.missing:
+            lacking.setdefault(fact, []).append(one.wire.id)
+    return {fact: names for fact, names in lacking.items() if len(names) > 1}
+
+
+def _wire(one: SizedWire, shared: Container[str]) -> Iterator[str]:
     has = one.wire.size.label if one.wire.size else "no size"
+    missing = [fact for fact in one.missing if fact not in shared]
     if one.choice is None:
-        needs = f"; needs {'; '.join(one.missing)}" if one.missing else ""
+        needs = f"; needs {'; '.join(missing)}" if missing else ""
         current = amps(one.task.amps_a)
         yield f"  {one.wire.id}: has {has}, carries {current} at most; not sized{needs}"
         return
@@ -135,7 +149,7 @@ def _wire(one: SizedWire) -> Iterator[str]:
     if one.budget is not None:
         yield f"    drop judged for {one.budget.words}"
     yield from _reasons(one.choice.failed, "")
-    for fact in one.missing:
+    for fact in missing:
         yield f"    not judged without {fact}"
 
 
