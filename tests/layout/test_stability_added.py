@@ -206,3 +206,12 @@ def test_a_second_wire_at_any_kind_of_pin_ends_on_its_pin(node):
     for height in (y - row / 2, y):  # half a row below a line of its pin
         assert any(at == pytest.approx((x, height), abs=0.02) for at in figures.pins[node])
     assert drawn(more, after.keep).svgs == after.svgs
+
+
+@pytest.mark.parametrize("node", ["F1:in", "X1:1", "X4:4", "F1:out"])
+def test_a_wire_back_to_its_own_pin_keeps_its_label_clear(node):
+    design = read(FURTHER)
+    before = drawn(design)
+    more = with_new(design, node, node)
+    assert not flaws(more, before)
+    assert drawn(more, drawn(more, before.keep).keep).svgs == drawn(more, before.keep).svgs

@@ -80,7 +80,7 @@ def find_halves(
     before = kept_halves(lines)
     found: dict[str, HalfLine] = {}
     for node, ends in at.items():
-        here = {end.key: end for end in ends if end.key not in full}
+        here = {end.key: end for end in ends}
         drawn = [key for _, key in lines.get(node, ()) if key]
         rows = [key for key in drawn if key not in before]
         taken = set()
@@ -92,7 +92,7 @@ def find_halves(
             new = [end for key, end in here.items() if key not in drawn]
             free = [row for row in reversed(rows) if row not in taken]
             found |= {e.key: HalfLine(e, row) for e, row in zip(new, free, strict=False)}
-    return found
+    return {key: half for key, half in found.items() if key not in full}
 
 
 def _has_room(design: Design, end: WireEnd) -> bool:
