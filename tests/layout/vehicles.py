@@ -228,6 +228,8 @@ def vehicle(wires, seed=1):
     lines += [f"  {name}: {{title: {name.capitalize()} loom, status: {status}}}" for name, status in
               (("cab", "existing"), ("engine", "existing"), ("rear", "new"))]  # fmt: skip
     for section, records in made.sections.items():
+        if not records:  # a small vehicle may have no plugs
+            continue
         lines.append(f"{section}:")
         lines += [f"  {name}: {json.dumps(record)}" for name, record in records.items()]
     return "\n".join(lines) + "\n"
