@@ -29,13 +29,15 @@ from tests.layout.face_kit import (
     views,
     wire,
 )
+from tests.layout.vehicles import vehicle
 from wiregen.check import Report
 from wiregen.connect import connect
 from wiregen.draw.svg import to_svg
 from wiregen.facts.colours import parse_colour
 from wiregen.layout.faces import face_pages
 from wiregen.model import Contact, Device, Earth, Face, Fuse, Loom, Ring, Say
-from wiregen.sheet.items import Circle, Group, Path
+from wiregen.publish import Document
+from wiregen.sheet.items import Circle, Group, Path, Text, walk
 
 TRACTOR = design(
     plug(
@@ -433,6 +435,32 @@ def test_five_hundred_cavities_can_be_read() -> None:
 
 
 HOSTILE = "<script>alert('&amp;')</script> & \"quoted\" 😀 \u202e \x07 ]]> --> "
+
+
+def rows_on(sheets) -> list[int]:
+    """Return how many rows of the pin table stand on each sheet."""
+    return [sum(isinstance(i, Group) and i.cls == "pin-row" for i in walk(s.items)) for s in sheets]
+
+
+def test_a_plug_with_24_ways_and_findings_stands_on_one_sheet(tmp_path) -> None:
+    path = tmp_path / "v.yaml"
+    path.write_text(vehicle(90, 8), encoding="utf-8")
+    sheets = [s for s in Document(path).plan().sheets() if s.name.startswith("face-")]
+    plugs = [name.removeprefix("face-") for name in (s.name for s in sheets)]
+    assert plugs == list(Document(path).design.plugs)
+    assert all(
+        small.size >= 1.8 for s in sheets for small in walk(s.items) if isinstance(small, Text)
+    )
+
+
+@pytest.mark.parametrize("ways", [48, 60, 90, 121, 160])
+def test_the_rows_of_a_long_table_are_shared_out(ways: int) -> None:
+    names = [str(n) for n in range(1, ways + 1)]
+    face = rows(*(" ".join(names[begin : begin + 20]) for begin in range(0, ways, 20)))
+    found = rows_on(draw(one_plug(face), ["X1"]))
+    assert sum(found) == ways
+    assert min(found) > 0  # pictures never stand alone
+    assert found[-1] >= max(found) / 3
 
 
 def test_hostile_names_stay_text() -> None:

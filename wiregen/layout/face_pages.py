@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 
 from wiregen.layout.face_arrange import BETWEEN
 from wiregen.layout.face_head import FaceHead, head_items
@@ -14,8 +14,7 @@ from wiregen.layout.face_views import GAP, face_head_of
 from wiregen.layout.finding_mark import Mark
 from wiregen.layout.kept import KeptFace
 from wiregen.layout.pin_rows import table_items
-from wiregen.layout.pin_table import rows_that_fit
-from wiregen.sheet.frame import Area
+from wiregen.layout.pin_table import shared_rows
 from wiregen.sheet.items import Item
 
 
@@ -32,11 +31,18 @@ def compose(subject: FaceSubject, keep: KeptFace | None = None) -> list[FacePage
     marks = subject.marks(standing.listed)
     contents = [_pictures_on_page(subject, standing, group, marks) for group in groups]
     area = standing.foot.frame(standing.chosen.paper).area
-    if standing.begun:
+    said = "pin table, continued" if standing.begun else ""
+    head, ends = head_items(FaceHead(subject.plug.id, subject.plug.title, said), area, small=True)
+    first, *further = shared_rows(standing.table, standing.begun, area.bottom - ends - GAP)
+    if first:
         at = (area.x, standing.kept.table)
-        rows = table_items(standing.table, (0, standing.begun), at, marks, subject.mono)
+        rows = table_items(standing.table, (0, first), at, marks, subject.mono)
         contents[0] = (*contents[0], *rows)
-    contents.extend(_table_pages(subject, standing, area, marks))
+    for count in further:
+        at = (area.x, ends + GAP)
+        rows = table_items(standing.table, (first, count), at, marks, subject.mono)
+        contents.append((*head, *rows))
+        first += count
     return [_page(subject, number, standing, items) for number, items in enumerate(contents, 1)]
 
 
@@ -74,18 +80,3 @@ def _pictures_on_page(
             placed.append(picture_group(picture, at, slot, chosen.grown, rings, mono=subject.mono))
         top += max(picture_height(picture, chosen.grown) for picture in line) + BETWEEN
     return tuple(placed)
-
-
-def _table_pages(
-    subject: FaceSubject, standing: Standing, area: Area, marks: Mapping[str, Mark]
-) -> Iterator[tuple[Item, ...]]:
-    """The rest of the pin table, page by page."""
-    table, begun = standing.table, standing.begun
-    head = FaceHead(subject.plug.id, subject.plug.title, "pin table, continued" if begun else "")
-    while begun < len(table.rows):
-        items, bottom = head_items(head, area, small=True)
-        top = bottom + GAP
-        count = max(1, rows_that_fit(table, begun, area.bottom - top))
-        rows = table_items(table, (begun, count), (area.x, top), marks, subject.mono)
-        yield (*items, *rows)
-        begun += count

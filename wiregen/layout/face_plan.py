@@ -11,12 +11,12 @@ from wiregen.layout.face_fit import NUMBERS_ONLY, WITH_CODES, Way
 from wiregen.layout.face_picture import Picture, picture_growth
 from wiregen.layout.face_subject import FaceSubject
 from wiregen.layout.face_views import GAP, free_room, make_pictures
-from wiregen.layout.pin_table import COMPACT, DENSE, DENSITIES, Density
+from wiregen.layout.pin_table import COMPACT, DENSE, DENSITIES, FINE, Density
 from wiregen.sheet.frame import A1, A2, A3, A4, Paper
 
 GOOD = 1.1
 """On A4 text of 1.8 mm is to grow to 2 mm; larger paper follows otherwise."""
-ONE_SHEET = 45
+ONE_SHEET = 52
 """No paper holds pictures and a longer table on one sheet (rows)."""
 LEAST_TABLE = GAP + COMPACT.head + 4 * (COMPACT.line + COMPACT.free)
 """A table is begun below the pictures only when four rows fit there, mm."""
@@ -55,9 +55,8 @@ class Plan:
 def choose_plan(subject: FaceSubject) -> Plan:
     """Return the first way of drawing a plug in which every text can be read.
 
-    One A4 sheet with the whole table is best; then an A4 sheet with a table that goes on, or an
-    A4 page of pictures; the same on A3; pictures on A3 pages of their own; numbers without codes.
-    Plain rows are the last resort.
+    One sheet with the whole table is best, A4 before A3; then pictures with the beginning of a
+    table that goes on; then A3 pages of pictures alone. Plain rows are the last resort.
     """
     return next(_plans(subject))
 
@@ -69,14 +68,14 @@ def _plans(subject: FaceSubject) -> Iterator[Plan]:
     yield from _whole(subject, drawn, WITH_CODES[:3], A4, GOOD)
     yield from _whole(subject, drawn, WITH_CODES, A4, 1.0, densities=(*DENSITIES, DENSE))
     yield from _whole(subject, drawn, (NUMBERS_ONLY,), A4, 1.25, densities=(DENSE,))
-    yield from _whole(subject, drawn, (NUMBERS_ONLY,), A4, 1.0, densities=(DENSE,))
+    yield from _whole(subject, drawn, (NUMBERS_ONLY,), A4, 1.0, densities=(DENSE, FINE))
+    yield from _whole(subject, drawn, WITH_CODES, A3, 1.0, densities=(*DENSITIES, DENSE))
+    yield from _whole(subject, drawn, (NUMBERS_ONLY,), A3, 1.0, densities=(DENSE, FINE))
     yield from _begun(drawn, WITH_CODES, A4, GOOD)
-    yield from _whole(subject, drawn, WITH_CODES, A3, 1.0)
     yield from _begun(drawn, WITH_CODES, A3, 1.0)
-    for way in WITH_CODES:
-        yield from _apart(drawn, way, A3)
-    yield from _begun(drawn, (NUMBERS_ONLY,), A3, 1.25)
     yield from _begun(drawn, (NUMBERS_ONLY,), A3, 1.0)
+    for way in (*WITH_CODES, NUMBERS_ONLY):
+        yield from _alone(drawn, way, A3)
     yield _plain_rows(subject)
 
 
@@ -102,21 +101,20 @@ def _whole(
 
 
 def _begun(drawn: Views, ways: Sequence[Way], paper: Paper, enough: float) -> Iterator[Plan]:
-    """All pictures on one page, with the beginning of the table where there is room for it."""
+    """All pictures on one page, with the beginning of the table below them."""
     for way in ways:
         pictures, room = drawn.pictures(way), drawn.room(way, paper)
-        chosen = (
-            shared_page(pictures, paper, room, max(0.4 * room[1], LEAST_TABLE), enough)
-            or shared_page(pictures, paper, room, LEAST_TABLE, enough)
-            or one_page(pictures, paper, room, enough)
-        )
+        chosen = shared_page(
+            pictures, paper, room, max(0.4 * room[1], LEAST_TABLE), enough
+        ) or shared_page(pictures, paper, room, LEAST_TABLE, enough)
         if chosen:
             yield Plan(way, chosen, COMPACT)
 
 
-def _apart(drawn: Views, way: Way, paper: Paper) -> Iterator[Plan]:
-    """Every picture on a page of its own."""
-    chosen = one_each(drawn.pictures(way), paper, drawn.room(way, paper), 1.0)
+def _alone(drawn: Views, way: Way, paper: Paper) -> Iterator[Plan]:
+    """Pictures without a table below them, on one page or on a page for each."""
+    pictures, room = drawn.pictures(way), drawn.room(way, paper)
+    chosen = one_page(pictures, paper, room, 1.0) or one_each(pictures, paper, room, 1.0)
     if chosen:
         yield Plan(way, chosen, COMPACT)
 

@@ -14,12 +14,11 @@ from wiregen.layout.face_plan import GOOD, Plan, choose_plan
 from wiregen.layout.face_subject import FaceSubject, Foot
 from wiregen.layout.face_views import GAP, face_head_of, find_fits, pictures_of
 from wiregen.layout.kept import FaceBox, KeptFace, KeptFoot
-from wiregen.layout.pin_table import DENSE, DENSITIES, PinTable, repeated_table, rows_that_fit
+from wiregen.layout.pin_table import ALL_DENSITIES, PinTable, repeated_table, rows_that_fit
 from wiregen.sheet.frame import A4_PORTRAIT, FINDING_PITCH, FOOT_GAP, PAPERS, Cells, FootPlace
 
 _PLAIN_ROWS = len(WAYS)
 """Stands for plain rows where a way of drawing is kept."""
-_DENSITIES = (*DENSITIES, DENSE)
 _NO_PLACE = FootPlace(0.0, Cells(1, 0))
 _SLACK_MM = 0.05
 _COMING_MM = FINDING_PITCH + FOOT_GAP + 1.0
@@ -90,7 +89,7 @@ def _first(subject: FaceSubject, plan: Plan) -> KeptFace:
         chosen.columns,
         chosen.grown,
         way,
-        _DENSITIES.index(plan.density),
+        ALL_DENSITIES.index(plan.density),
         top,
         round(ends + GAP + min(max(0.3 * spare, 0.0), _MOST_GAP), 2),
         boxes,
@@ -126,7 +125,7 @@ def _stand(subject: FaceSubject, keep: KeptFace, place: FootPlace | None) -> Sta
     _, head_end = head_items(face_head_of(subject, pictures[0].fit, keep.grown), area)
     ends = pictures_end(pictures, chosen, keep.top)
     bottom = area.bottom if place is None else place.top - FOOT_GAP
-    fitted = subject.table(paper, _DENSITIES[keep.density])
+    fitted = subject.table(paper, ALL_DENSITIES[keep.density])
     table = repeated_table(fitted, area.width, widths=keep.widths, lines=keep.lines)
     begun = rows_that_fit(table, 0, bottom - keep.table) if shared else 0
     crowded = head_end + GAP > keep.top + _SLACK_MM

@@ -25,6 +25,8 @@ from wiregen.sheet.swatch import HEIGHT, swatch
 
 _ASCENT = 0.86
 """From the top of a line to its base, in text sizes."""
+_CLEAR = 0.15
+"""Between a sample and the edges of its row, mm."""
 
 
 def table_items(
@@ -74,7 +76,7 @@ def _row_group(
     items: list[Item] = []
     if tint:
         items.append(Rect(x, y, width, row.height, Pen(fill=tint)))
-    base = y + table.density.free / 2 + table.density.text * _ASCENT
+    base = y + _first_base(table.density)
     left = x + PAD
     for column, wide, cell in zip(table.columns, table.widths, row.cells, strict=True):
         lines = _Lines(cell, column, table.density)
@@ -87,6 +89,12 @@ def _row_group(
     rule = ((x, y + row.height), (x + width, y + row.height))
     items.append(Path(rule, style.TABLE_PEN))
     return Group(tuple(items), cls="pin-row", data=(("pin", row.facts.node),))
+
+
+def _first_base(density: Density) -> float:
+    """Return where the first base line of a row is, from its top; samples keep within their row."""
+    plain = density.free / 2 + density.text * _ASCENT
+    return max(plain, HEIGHT / 2 + _CLEAR + density.text * 0.36)
 
 
 @dataclass(frozen=True, slots=True)

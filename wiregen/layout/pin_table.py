@@ -35,8 +35,10 @@ ROOMY = Density(style.TEXT_PIN, 3.3, 3.0)
 COMPACT = Density(style.TEXT_WIRE, 3.0, 1.9)
 TIGHT = Density(2.2, 2.8, 1.4)
 DENSE = Density(2.0, 2.5, 0.8, 4.6)
+FINE = Density(1.9, 2.5, 0.4, 4.4)
 DENSITIES = (ROOMY, COMPACT, TIGHT)
-"""Tried before `DENSE`, which is for plugs whose table would not fit their sheet."""
+"""Tried before the closer ones, which are for plugs whose table would not fit their sheet."""
+ALL_DENSITIES = (*DENSITIES, DENSE, FINE)
 
 
 TITLES = (
@@ -186,6 +188,27 @@ def rows_that_fit(table: PinTable, begin: int, height: float) -> int:
             break
         count += 1
     return count
+
+
+def shared_rows(table: PinTable, first: int, height: float) -> list[int]:
+    """Return how many rows stand on each page: as many on each as can be, none nearly empty.
+
+    Args:
+        table: all rows.
+        first: how many have room on the first page; 0 where it has none.
+        height: for head and rows of each further page, mm.
+    """
+    begun, pages = first, [first]
+    while begun < len(table.rows):
+        pages.append(max(1, rows_that_fit(table, begun, height)))
+        begun += pages[-1]
+    even, begun = [], 0
+    for number, most in enumerate(pages):
+        wanted = math.ceil((len(table.rows) - begun) / (len(pages) - number))
+        room = most if not number else max(1, rows_that_fit(table, begun, height))
+        even.append(min(wanted, room) if most else 0)
+        begun += even[-1]
+    return even if begun == len(table.rows) else pages
 
 
 def _columns(facts: Sequence[CavityFacts], kept: Container[str]) -> tuple[Column, ...]:

@@ -15,7 +15,7 @@ from collections.abc import Iterator
 from wiregen.layout.face_fit import WAYS
 from wiregen.layout.finding_numbers import Key
 from wiregen.layout.kept import FaceBox, KeptFace, KeptFoot
-from wiregen.layout.pin_table import DENSITIES, TITLES
+from wiregen.layout.pin_table import ALL_DENSITIES, TITLES
 from wiregen.model.order import in_order
 from wiregen.publish.layout_words import Words, line, mapping, number_text
 from wiregen.read.yaml_tree import Map
@@ -145,7 +145,7 @@ def face_of(tree: Map, name: str) -> KeptFace:
         page.whole(3, least=1),
         page.number(0.01, 10.0),
         placed.whole(len(WAYS)),
-        placed.whole(len(DENSITIES)),
+        placed.whole(len(ALL_DENSITIES) - 1),
         placed.number(0),
         placed.number(0),
         tuple(boxes),
