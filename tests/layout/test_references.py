@@ -178,6 +178,33 @@ def test_overview_and_contents_name_sheets_that_show_the_object(drawing):
     assert followed > 10
 
 
+def test_the_index_names_every_sheet_that_shows_an_object(drawing):
+    _, sheets = drawing
+    listed = {}
+    for name, root in sheets:
+        for text in root.iter(f"{SVG}text") if name.startswith("contents") else ():
+            if text.get("data-object"):
+                runs = re.findall(r"(\d+)(?:–(\d+))?", text.get("data-sheets"))
+                numbers = {n for one, last in runs for n in range(int(one), int(last or one) + 1)}
+                listed[text.get("data-object")] = numbers
+    for number, root in schematics(sheets) if listed else ():
+        for thing in shown_on(root) - {None}:
+            assert number in listed[thing], thing
+
+
+def test_contents_name_the_earth_points_that_a_sheet_collects(drawing):
+    design, sheets = drawing
+    for name, root in sheets:
+        for row in groups(root, "row") if name.startswith("contents") else ():
+            number, title, shows = (*words(row), "")[:3]
+            if title.startswith("Earth distribution"):
+                named = set(re.findall(r"\w+", shows.partition("earth point")[2])) & {
+                    *design.earths
+                }
+                assert named
+                assert named <= shown_on(sheets[int(number) - 1][1])
+
+
 def test_contents_list_every_sheet_with_its_heading(drawing):
     _, sheets = drawing
     rows = [

@@ -146,11 +146,17 @@ def _sheet_table(listing: Listing, first: int) -> Table:
 
 
 def _shows(design: Design, page: Page) -> str:
-    """Return plugs, devices and circuits of a schematic sheet in words."""
+    """Return plugs, devices, circuits and collected earth points of a schematic sheet in words."""
     found = _objects(page)
     devices = [name for kind in ("box", "device") for name in found.get(kind, ())]
     circuits = in_order(set(_circuits(design, page.plan)))
-    parts = (("plugs", found.get("plug", ())), ("devices", devices), ("circuits", circuits))
+    earths = in_order(block.id for block in page.laid.blocks if block.id in design.earths)
+    parts = (
+        ("plugs", found.get("plug", ())),
+        ("devices", devices),
+        ("circuits", circuits),
+        ("earth points" if len(earths) > 1 else "earth point", earths),
+    )
     tried = (
         " · ".join(f"{what} {_named(names, most)}" for what, names in parts if names)
         for most in _MOST_NAMED

@@ -40,6 +40,16 @@ class IndexEntry:
         """
         return _lines(self.sheets, self.face)
 
+    @property
+    def words(self) -> str:
+        """Its sheets in one line.
+
+        Example:
+            >>> IndexEntry("X1", "", (1, 3, 5, 7, 9), 12).words
+            '1, 3, 5, 7, 9 · face 12'
+        """
+        return ", ".join(self.lines).replace(", face", " · face")
+
 
 @dataclass(frozen=True, slots=True)
 class IndexGroup:
@@ -168,7 +178,7 @@ def _entry(entry: IndexEntry, x: float, y: float, width: float) -> Iterator[Item
     pages = (*entry.sheets, *((entry.face,) if entry.face else ()))
     for number, line in enumerate(entry.lines):
         words = ((line, False, style.INK),)
-        data = (("object", entry.id), ("sheets", line)) if pages and not number else ()
+        data = (("object", entry.id), ("sheets", entry.words)) if pages and not number else ()
         yield Text(
             x + width, base + number * _LINE, words, _TEXT, anchor="end", cls="found", data=data
         )
