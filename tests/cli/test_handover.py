@@ -278,6 +278,9 @@ def test_results_that_cannot_be_used_change_nothing(wiregen, designs, tmp_path, 
     done = wiregen("record", designs / "tractor.yaml", "results.csv")
     assert done.code == 2
     assert "W31 has no date" in done.err
+    done = wiregen("record", designs / "tractor.yaml", "results.csv", "--date", "yesterday")
+    assert done.code == 2
+    assert "--date: 'yesterday' is not a day such as 2026-12-01" in done.err
     assert everything() == ["results.csv"]
 
 

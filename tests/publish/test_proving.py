@@ -432,6 +432,7 @@ def test_a_filled_in_sheet_is_read_back(bench, tmp_path):
         ("W111,0.1,2026-12-01", "row 2: no test 'W111'; did you mean 'W11'?"),
         ('W1,"1,200",2026-12-01', "row 2: W1: write 1.2 or 1200, not 1,200"),
         ("W1,0.3,", "row 2: W1 has no date; fill it in or give --date"),
+        ("W1,0.3,01.12.2026", "row 2: '01.12.2026' is not a day such as 2026-12-01"),
         ("W1,0.3,2026-12-01\nW1,0.3,2026-12-01", "row 3: test W1 is there before"),
     ],
 )

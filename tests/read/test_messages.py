@@ -254,3 +254,17 @@ def test_every_code_has_its_texts() -> None:
         assert code.title
         assert code.why.endswith(".")
         assert code.fix.endswith(".")
+
+
+@pytest.mark.parametrize("day", ["yesterday", "20.11.2026", "2026-11-31", "2026-02-30", "2026"])
+def test_days_are_year_month_day(day):
+    pin = "{carries: feed, measured: DAY}"
+    block = "{date: DAY, revisions: [{revision: A, date: DAY, what: x}]}"
+    text = f"format: 1\ndrawing: {block}\nplugs: {{X1: {{face: [[1]], pins: {{1: {pin}}}}}}}\n"
+    assert load_text(text.replace("DAY", "2026-11-30"), "d.yaml").problems == ()
+    with pytest.raises(Unreadable) as error:
+        load_text(text.replace("DAY", day), "d.yaml")
+    said = [problem.message for problem in error.value.problems]
+    form = f"found '{day}'; write a date as year-month-day, such as 2026-11-20"
+    keys = ("drawing.date", "drawing.revisions[1].date", "plugs.X1.pins.1.measured")
+    assert said == [f"{key}: {form}" for key in keys]

@@ -97,9 +97,7 @@ def _record(
         Path, typer.Argument(metavar="RESULTS", help="the filled-in test sheet (CSV, XLSX)")
     ],
     *,
-    date: Annotated[
-        str, typer.Option(metavar="DATE", help="of rows without one, such as 2026-12-01")
-    ] = "",
+    date: Annotated[str, typer.Option(metavar="YYYY-MM-DD", help="of rows without one")] = "",
     by: Annotated[str, typer.Option(metavar="WHO", help="for rows that do not say")] = "",
     meter: Annotated[str, typer.Option(metavar="METER", help="for rows that do not say")] = "",
     write: Annotated[

@@ -10,6 +10,7 @@ from wiregen.check.render_text import plain
 from wiregen.cli.judged import refused
 from wiregen.cli.opening import open_document
 from wiregen.cli.words import complain, count
+from wiregen.dates import is_day
 from wiregen.edit import EditError, edit_file
 from wiregen.problems import Unreadable
 from wiregen.publish import CannotWrite, write_files
@@ -40,6 +41,8 @@ def record_results(
         mark: also write `measured:` at the pins that are proven.
         variant: of a design that has variants.
     """
+    if usual.date and not is_day(usual.date):
+        return complain(f"--date: '{usual.date}' is not a day such as 2026-12-01")
     document = open_document(path, variant)
     if isinstance(document, int):
         return document

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime
-import re
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -15,14 +14,13 @@ from wiregen.cli.judged import refused
 from wiregen.cli.packing import pack_files
 from wiregen.cli.progress import waiting
 from wiregen.cli.words import complain, count
+from wiregen.dates import is_day
 from wiregen.edit import AppendItem, Edit, EditError, SetKey, change_file, edit_text
 from wiregen.model import TitleBlock
 from wiregen.problems import Unreadable
 from wiregen.publish import CannotWrite, Document, write_files
 from wiregen.publish.tables import Cutting
 from wiregen.read import load, load_text
-
-_DAY = re.compile(r"\d{4}-\d{2}-\d{2}")
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,7 +94,7 @@ def _refusal(asked: Release) -> str:
     revision, what = asked.revision, asked.what
     if not (revision and what and revision.isprintable() and what.isprintable()):
         return "say the revision and what changed, each on one line"
-    if asked.day and not _is_day(asked.day):
+    if asked.day and not is_day(asked.day):
         return f"'{asked.day}' is not a day such as 2026-11-20"
     return ""
 
@@ -131,13 +129,3 @@ def _edits(block: TitleBlock, asked: Release) -> list[Edit]:
     if block.revisions:
         return [*edits, AppendItem(("drawing", "revisions"), row)]
     return [*edits, SetKey(block_path, "revisions", [row])]
-
-
-def _is_day(text: str) -> bool:
-    if not _DAY.fullmatch(text):
-        return False
-    try:
-        datetime.date.fromisoformat(text)
-    except ValueError:
-        return False
-    return True

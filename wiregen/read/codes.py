@@ -129,12 +129,12 @@ FORMAT_CODES: tuple[FormatCode, ...] = (
     ),
     FormatCode(
         NAME,
-        "name or end not readable",
-        "An id, a cavity name or the end of a wire is not written as the format needs it",
+        "name, end or date not readable",
+        "An id, a cavity name, the end of a wire or a date is not written as the format needs it",
         "Ids become names in drawings and files; an end that is not clear could land on a "
         "different pin.",
         "Ids are letters, digits, '-', '_' and '.'. An end is PLUG:CAVITY, DEVICE:TERMINAL, "
-        "FUSE:in, FUSE:out, or the id of a splice, an earth or a box.",
+        "FUSE:in, FUSE:out, or the id of a splice, an earth or a box. A date is year-month-day.",
     ),
     FormatCode(
         COMBINATION,

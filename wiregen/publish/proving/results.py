@@ -8,6 +8,7 @@ from pathlib import Path
 
 from wiregen.connect import Network
 from wiregen.connect.screens import screened_wires
+from wiregen.dates import is_day
 from wiregen.edit import yaml_text
 from wiregen.intake.formula import disarmed
 from wiregen.intake.table import Table, TableError, read_tables
@@ -104,7 +105,8 @@ def read_results(
         The rows that say something, in the order of the sheet.
 
     Raises:
-        ResultsError: no such sheet, an unknown test, a reading that is none, or no date.
+        ResultsError: no such sheet, an unknown test, a reading that is none, or no date
+            as year-month-day.
     """
     known = {check.id: check for check in checks}
     try:
@@ -195,6 +197,8 @@ def _results(
         facts = {name: said.get(name) or getattr(usual, name) for name in _KEPT}
         if not facts["date"]:
             raise ResultsError(f"{where}: {test} has no date; fill it in or give --date")
+        if not is_day(facts["date"]):
+            raise ResultsError(f"{where}: '{facts['date']}' is not a day such as 2026-12-01")
         yield Result(test, **facts)
 
 
