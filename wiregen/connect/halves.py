@@ -53,7 +53,7 @@ class Halves:
     """Which plug pushes into which.
 
     Attributes:
-        mates: plug -> the half it pushes into, said on either half.
+        mates: plug -> the half it pushes into, said on either half; always in pairs.
         built_in: plugs that are built into a device.
     """
 
@@ -80,7 +80,10 @@ class Halves:
 
 
 def find_halves(design: Design) -> Halves:
-    """Read `mates` and `of` of every plug; `mates` on either half is enough."""
+    """Read `mates` and `of` of every plug; `mates` on either half is enough.
+
+    Where plugs contradict each other only two that name each other are a pair.
+    """
     mates: dict[str, str] = {}
     for plug in design.plugs.values():
         if plug.mates in design.plugs and plug.mates != plug.id:
@@ -88,4 +91,5 @@ def find_halves(design: Design) -> Halves:
     for plug in design.plugs.values():
         if plug.mates in design.plugs and plug.mates != plug.id:
             mates.setdefault(plug.mates, plug.id)
+    mates = {plug: mate for plug, mate in mates.items() if mates[mate] == plug}
     return Halves(mates, frozenset(p.id for p in design.plugs.values() if p.of))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from wiregen.connect import node_name
 from wiregen.layout.schematic.block import NOTE_MM, Part, Port, Side, body, line, words
 from wiregen.layout.schematic.interior import Rows
 from wiregen.layout.schematic.pin_marks import standing, standing_mark
@@ -175,5 +176,5 @@ def _loom_half(frame: BoxFrame, edge: Edge, slots: Sequence[Slot]) -> Part:
         if known:
             outer = x + STANDING_MM if edge.side == "W" else x + HALF_MM - STANDING_MM
             items.append(standing_mark(known, outer, y))
-        ports.extend(slot_ports(frame, edge, slot, f"{mate.id}:{slot.name}"))
+        ports.extend(slot_ports(frame, edge, slot, node_name(mate.id, slot.name)))
     return Part("plug", (("plug", mate.id),), tuple(items), tuple(ports), mate.title)

@@ -187,7 +187,9 @@ def _block(scene: Scene, block_id: str) -> Block:
     if block_id in design.boxes:
         return box_block(scene, design.boxes[block_id])
     if block_id in design.fuses:
-        return fuse_block(scene, design.fuses[block_id])
+        known = (f"{block_id}:in", f"{block_id}:out")
+        named = all(node in known for node in scene.at if split_node(node)[0] == block_id)
+        return fuse_block(scene, design.fuses[block_id]) if named else _unknown(scene, block_id)
     if block_id in design.splices:
         return splice_block(scene, block_id)
     if block_id in design.earths:
@@ -260,11 +262,12 @@ def _closed_words(device: Device) -> str:
 
 
 def _unknown(scene: Scene, owner: str) -> Block:
-    """A box for an owner the design does not have, so that its wires are still drawn."""
+    """A box for an owner or points the design does not have, so that wires are still drawn."""
     nodes = [node for node in scene.at if split_node(node)[0] == owner]
     ends = [(node, end) for node in nodes for end in scene.at[node]]
     side = majority(scene, (end for _, end in ends), "W")
-    title = head(owner, "", ("not in the design",), 34.0)
+    fuse = owner in scene.design.fuses
+    title = head(owner, "", ("its ends are in and out" if fuse else "not in the design",), 34.0)
     step = scene.row_mm
     top = up_to_grid(title.height + 3.5, step)
     width = max(title.width, 22.0)
@@ -280,5 +283,6 @@ def _unknown(scene: Scene, owner: str) -> Block:
         anchor: Anchor = "start" if side == "W" else "end"
         mark = words(at, y + 1.0, label, style.TEXT_PIN_NUMBER, bold=True, anchor=anchor)
         ports.append(Port(node, x, y, side, end.key, (mark,)))
-    part = Part("device", (("device", owner),), tuple(items), tuple(ports))
+    kind = "fuse" if fuse else "device"
+    part = Part(kind, ((kind, owner),), tuple(items), tuple(ports))
     return Block(owner, width, height, (part,), scene.flow.at(owner))

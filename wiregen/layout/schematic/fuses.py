@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from wiregen.layout.kept import KeptSize
 from wiregen.layout.schematic.bare import level_block, upright_block
 from wiregen.layout.schematic.block import NOTE_MM, Block, Part, Port, body, line, stamp, words
@@ -70,10 +72,11 @@ def fuse_block(scene: Scene, fuse: Fuse) -> Block:
 def box_block(scene: Scene, box: Box) -> Block:
     """Return a fuse box: each bar with its feed at the left and its fuses to the right."""
     step = scene.row_mm
-    groups = [
+    groups: list[tuple[str, Sequence[WireEnd], list[str]]] = [
         (bar, _feeds(scene, box, bar, fuses), [f for f in fuses if scene.at.get(f"{f}:out")])
-        for bar, fuses in box.bars.items()
+        for bar, fuses in _own_bars(scene, box).items()
     ]
+    groups += [(point, ends, []) for point, ends in _misnamed(scene, box).items()]
     groups = [group for group in groups if group[1] or group[2]]
     names = [_fuse_title(scene, f) for _, _, fuses in groups for f in fuses]
     title_mm = min(max((text_width_mm(n, NOTE_MM) for n in names), default=0), _TITLE_MM)
@@ -106,9 +109,32 @@ def box_block(scene: Scene, box: Box) -> Block:
     return Block(box.id, width, bottom, (own, *parts), flow, ((box.id, size),))
 
 
-def _feeds(scene: Scene, box: Box, bar: str, fuses: tuple[str, ...]) -> list[WireEnd]:
+def _own_bars(scene: Scene, box: Box) -> dict[str, list[str]]:
+    """Return bar -> fuses on it, each fuse once and in one box, whatever else names it."""
+    home: dict[str, str] = {}
+    for bar, fuses in box.bars.items():
+        for fuse in fuses:
+            if scene.ends.block_of.get(fuse, box.id) == box.id:
+                home.setdefault(fuse, bar)
+    return {bar: [fuse for fuse, at in home.items() if at == bar] for bar in box.bars}
+
+
+def _misnamed(scene: Scene, box: Box) -> dict[str, tuple[WireEnd, ...]]:
+    """Return the points of a box, or of fuses in it, that wires name and it does not have."""
+    known = {box.id, *(f"{box.id}:{bar}" for bar in box.bars)}
+    known |= {
+        f"{fuse}:{end}" for fuses in box.bars.values() for fuse in fuses for end in ("in", "out")
+    }
+    return {
+        node.removeprefix(f"{box.id}:"): ends
+        for node, ends in scene.at.items()
+        if node not in known and any(end.block == box.id for end in ends)
+    }
+
+
+def _feeds(scene: Scene, box: Box, bar: str, fuses: Sequence[str]) -> list[WireEnd]:
     nodes = [f"{box.id}:{bar}", *(f"{fuse}:in" for fuse in fuses)]
-    if len(box.bars) == 1:
+    if bar == next(iter(box.bars)):  # a wire that names no bar
         nodes.append(box.id)
     return [end for node in nodes for end in scene.at.get(node, ())]
 

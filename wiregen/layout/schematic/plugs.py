@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 
+from wiregen.connect import node_name, split_node
 from wiregen.layout.kept import KeptSize
 from wiregen.layout.schematic.block import Block, Part, Port, Side, body, line, words
 from wiregen.layout.schematic.ends import WireEnd
@@ -98,18 +99,19 @@ def pair_block(scene: Scene, block_id: str) -> Block:
     cavities = in_order(
         {end.point for half in halves for node in _nodes(scene, half) for end in scene.at[node]}
     )
-    cavities = scene.before.sequence({c: [f"{half}:{c}" for half in halves] for c in cavities})
+    nodes = {c: [node_name(half, c) for half in halves] for c in cavities}
+    cavities = scene.before.sequence(nodes)
     if len(halves) == 1:
         return _alone(scene, block_id, cavities)
     return _mated(scene, block_id, halves, cavities)
 
 
 def _nodes(scene: Scene, plug_id: str) -> list[str]:
-    return [node for node in scene.at if node.startswith(f"{plug_id}:")]
+    return [node for node in scene.at if split_node(node)[0] == plug_id]
 
 
 def _ends(scene: Scene, plug_id: str, cavities: Iterable[str]) -> dict[str, tuple[WireEnd, ...]]:
-    return {cavity: scene.at.get(f"{plug_id}:{cavity}", ()) for cavity in cavities}
+    return {cavity: scene.at.get(node_name(plug_id, cavity), ()) for cavity in cavities}
 
 
 def _alone(scene: Scene, plug_id: str, cavities: Sequence[str]) -> Block:
@@ -185,7 +187,7 @@ def _through_mate(scene: Scene, plug_id: str, part: Part, mate: Part) -> Part:
     marks = {port.node: port.items for port in part.ports}
     ports = []
     for port in mate.ports:
-        node = f"{plug_id}:{port.node.partition(':')[2]}"
+        node = node_name(plug_id, split_node(port.node)[1])
         ports.append(Port(node, port.x, port.y, port.side, items=marks.pop(node, ())))
     return replace(part, ports=tuple(ports))
 
@@ -268,7 +270,7 @@ def half_part(scene: Scene, half: Half, rows: tuple[Row, ...], title: Head, wire
         ends = row.left if wires_at == "W" else row.right
         x = half.x if wires_at == "W" else half.x + half.width
         ports.extend(
-            row_ports(f"{half.plug}:{row.cavity}", ends, row, x, side=wires_at, marks=marks)
+            row_ports(node_name(half.plug, row.cavity), ends, row, x, side=wires_at, marks=marks)
         )
     return Part("plug", (("plug", half.plug),), tuple(items), tuple(ports), title=plug.title)
 

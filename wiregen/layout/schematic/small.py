@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from wiregen.connect import split_node
 from wiregen.layout.schematic.block import (
     NOTE_MM,
     Block,
@@ -35,12 +36,13 @@ def splice_block(scene: Scene, splice_id: str) -> Block:
 
     Its ports are free: the layout engine chooses side and height of each.
     """
-    ends = scene.at[splice_id]
+    found = [node for node in scene.at if split_node(node)[0] == splice_id]
+    ends = [(node, end) for node in found for end in scene.at[node]]
     places = len(ends) if len(ends) <= 6 else (len(ends) * 2 + 2) // 3
     step = scene.row_mm
     ports = tuple(
-        Port(splice_id, 0.0, step * (1 + min(i, places - 1)), "W", end.key)
-        for i, end in enumerate(ends)
+        Port(node, 0.0, step * (1 + min(i, places - 1)), "W", end.key)
+        for i, (node, end) in enumerate(ends)
     )
     part = Part("splice", (("splice", splice_id),), (), ports)
     return Block(splice_id, SPLICE_MM, step * (places + 1), (part,), scene.flow.at(splice_id))
