@@ -11,6 +11,8 @@ from wiregen.model import Design, Device, End, Origin
 from wiregen.problems import did_you_mean
 from wiregen.source import Span
 
+_HINTS = 50
+"""Of so many unknown ids the nearest is sought: more are no slips of the pen."""
 _FUSE_SIDES = ("in", "out")
 _POLES = {"+": "plus", "-": "minus"}
 _Reference = tuple[str, str, str, Collection[str], Span]
@@ -20,17 +22,25 @@ def unknown_object(scene: Scene) -> Iterator[Found]:
     """An end, or any other reference, names an object that is nowhere in the file."""
     owners = end_owners(scene.design)
     elsewhere = _every_id(scene.whole) - _every_id(scene.design)
+    hints: dict[tuple[str, str], str] = {}
     for subject, end in _all_ends(scene):
         if end.owner not in owners:
-            yield _unknown((subject, end.owner, ENDS_AT, owners, end.span), elsewhere)
+            yield _unknown((subject, end.owner, ENDS_AT, owners, end.span), elsewhere, hints)
     for reference in _references(scene.design):
         if reference[1] and reference[1] not in reference[3]:
-            yield _unknown(reference, elsewhere)
+            yield _unknown(reference, elsewhere, hints)
 
 
-def _unknown(reference: _Reference, elsewhere: set[str]) -> Found:
+def _unknown(
+    reference: _Reference, elsewhere: set[str], hints: dict[tuple[str, str], str]
+) -> Found:
     subject, name, what, known, span = reference
-    near = ", it belongs to another variant" if name in elsewhere else nearest(name, known)
+    if name in elsewhere:
+        near = ", it belongs to another variant"
+    else:
+        if (what, name) not in hints and len(hints) < _HINTS:
+            hints[what, name] = nearest(name, known)
+        near = hints.get((what, name), "")
     return Found(f"{subject}: there is no {what} '{name}'{near}", span, (subject, name))
 
 
