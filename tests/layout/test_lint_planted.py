@@ -102,6 +102,17 @@ def test_a_box_on_a_wire(page):
     assert "wire through box" in kinds(page, Group((body,), "device", data=(("device", "Q9"),)))
 
 
+def test_a_symbol_over_the_edge_of_its_box(page):
+    for device in (i for i in walk(page.items) if isinstance(i, Group) and i.cls == "device"):
+        signs = [i for i in device.items if isinstance(i, Group) and i.cls == "symbol"]
+        body = next((i for i in device.items if isinstance(i, Rect) and i.cls == "body"), None)
+        if signs and body is not None and body.pen.stroke:
+            narrow = replace(body, width=body.width / 2)
+            assert "symbol over edge" in kinds_with(page, body, narrow)
+            return
+    raise AssertionError("no device with a symbol in a box")
+
+
 def test_a_label_moved_down_onto_its_wire(page):
     label = next(t for t in wire_groups(page)[0].items if isinstance(t, Text))
     assert "wire through text" in kinds_with(page, label, replace(label, y=label.y + 1.8))

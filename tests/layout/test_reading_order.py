@@ -10,6 +10,7 @@ import pytest
 
 from tests.layout.schematic_kit import drawn, groups, parsed, pins, read, run_of, schematic, words
 from wiregen.connect import connect
+from wiregen.layout.lint import lint
 from wiregen.layout.schematic.narrowed import narrowed
 from wiregen.layout.schematic.steps import EARTH_STEPS, find_steps
 from wiregen.problems import Member, Problem
@@ -181,3 +182,27 @@ def test_a_diode_across_a_motor_stands_with_its_cathode_at_plus():
     at = {node: places[0][1] for node, places in pins(parsed(sheet)).items()}
     assert at["M1:plus"] < at["M1:minus"]
     assert at["D1:minus"] < at["D1:plus"]
+
+
+COIL = """\
+format: 1
+devices: {K1: {kind: relay, coil: {from: 85, to: 86}}, P1: {kind: lamp}}
+fuses: {F1: {rating: 5}}
+earths: {EP1: {}}
+wires:
+  W1: {from: F1:out, to: K1:86}
+  W2: {from: K1:85, to: EP1}
+"""
+
+
+def test_a_coil_in_the_last_row_of_a_relay_lies_within_its_box():
+    # the outline of a device encloses its parts, common practice, no source
+    (sheet,) = schematic(read(COIL))
+    (relay,) = [g for g in groups(parsed(sheet), "device") if g.get("data-device") == "K1"]
+    shapes = [rect for rect in relay.iter() if rect.tag.endswith("rect")]
+    bottoms = {
+        rect.get("class"): float(rect.get("y")) + float(rect.get("height")) for rect in shapes
+    }
+    assert len(shapes) == 2
+    assert bottoms[None] < bottoms["body"]
+    assert lint(sheet).flaws == ()

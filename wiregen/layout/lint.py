@@ -23,9 +23,10 @@ class Flaw:
 
     Attributes:
         kind: `overlap`, `touch`, `wire through box`, `wire through text`, `line through text`,
-            `text over text`, `box over box`, `ring over text`, `ring over wire`,
-            `ring over mark`, `ring over ring`, `loose end`, `slanted`, `narrow gap`,
-            `no label`, `small text`, `outside frame`, `outside page`, `dangling reference`.
+            `text over text`, `box over box`, `symbol over edge`, `ring over text`,
+            `ring over wire`, `ring over mark`, `ring over ring`, `loose end`, `slanted`,
+            `narrow gap`, `no label`, `small text`, `outside frame`, `outside page`,
+            `dangling reference`.
         what: the objects, best known first.
         x: place, mm.
         y: place, mm.
@@ -73,6 +74,7 @@ def lint(sheet: Sheet) -> Lint:
         *_through_text(view),
         *_text_over_text(view),
         *_body_over_body(view),
+        *_symbol_over_edge(view),
         *_rings(view),
         *_ends(view),
         *_slanted(view),
@@ -158,6 +160,14 @@ def _body_over_body(view: View) -> Iterator[Flaw]:
     for one, other in view.bodies.close_pairs(0.0):
         if overlap(one, other, 0.1) and not (_holds(one, other) or _holds(other, one)):
             yield Flaw("box over box", (one.name, other.name), other.left, other.top)
+
+
+def _symbol_over_edge(view: View) -> Iterator[Flaw]:
+    """Symbols that stick out of the box of their thing."""
+    for sign in view.symbols:
+        for box in view.boxes.near(sign):
+            if box.name == sign.name and overlap(box, sign) and not _holds(box, sign):
+                yield Flaw("symbol over edge", (sign.name,), sign.left, sign.top)
 
 
 def _rings(view: View) -> Iterator[Flaw]:

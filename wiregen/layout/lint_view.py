@@ -8,8 +8,9 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Generic, TypeVar
 
-from wiregen.sheet.items import Circle, Group, Item, Path, Point, Rect, Sheet, Text
+from wiregen.sheet.items import Circle, Group, Item, Path, Point, Rect, Sheet, Text, walk
 from wiregen.sheet.metrics import text_width_mm
+from wiregen.sheet.moves import bounds
 from wiregen.sheet.zones import FILING_MARGIN, MARGIN
 
 _CELL_MM = 12.0
@@ -137,6 +138,8 @@ class View:
             lines below it.
         pins: every pin, named by its node, where a wire must reach it.
         stops: where a wire may end otherwise, named by the wire: references and end marks.
+        symbols: extents of symbols, named by the thing they belong to.
+        boxes: bodies with an outline.
         frame: the frame line.
         page: the paper.
     """
@@ -151,6 +154,8 @@ class View:
     plates: Index[Ink]
     pins: Index[Ink]
     stops: Index[Ink]
+    symbols: tuple[Ink, ...]
+    boxes: Index[Ink]
     frame: Ink
     page: Ink
 
@@ -177,6 +182,8 @@ class _Collector:
         self.plates: list[Ink] = []
         self.pins: list[Ink] = []
         self.stops: list[Ink] = []
+        self.symbols: list[Ink] = []
+        self.boxes: list[Ink] = []
 
     def visit(self, items: Sequence[Item], owner: str, wire: str, content: bool) -> None:
         """Take in items that belong to `owner`; `wire` is set within a wire's group."""
@@ -199,6 +206,8 @@ class _Collector:
         outline = Ink(owner, rect.x, rect.y, rect.x + rect.width, rect.y + rect.height)
         if rect.cls == "body":
             self.bodies.append(outline)
+            if rect.pen.stroke:
+                self.boxes.append(outline)
         elif rect.pen.fill and rect.corner >= min(rect.width, rect.height) / 2 - _SAME_MM:
             self.plates.append(outline)
         if rect.pen.stroke:
@@ -212,6 +221,8 @@ class _Collector:
             self.pins.append(_spot(data["pin"], data))
             if owner.startswith("loose-end "):
                 self.stops.append(_spot(owner.partition(" ")[2], data))
+        elif kind == "symbol" and any(not isinstance(i, Group) for i in walk(group.items)):
+            self.symbols.append(Ink(owner, *bounds(group.items)))
         elif kind == "reference" and "x" in data:
             self.stops.append(_spot(data["wire"], data))
         if kind == "wire":
@@ -318,6 +329,8 @@ def view_of(sheet: Sheet) -> View:
         Index(found.plates),
         Index(found.pins),
         Index(found.stops),
+        tuple(found.symbols),
+        Index(found.boxes),
         frame,
         Ink("page", 0.0, 0.0, sheet.width, sheet.height),
     )

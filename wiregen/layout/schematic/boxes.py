@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from functools import partial
 
@@ -51,6 +51,8 @@ from wiregen.sheet.moves import shifted
 from wiregen.sheet.symbols import placed, symbol
 
 _EDGE_MM = 3.5
+_UNDER_MM = 1.0
+"""Between a symbol and the lower edge of its box."""
 _STRIP_MM = 8.0
 _TEXT_MM = 34.0
 _CASE_MM = 12.0
@@ -196,6 +198,13 @@ def _heading(
     return head(device.id, device.title, tuple(grey), room_mm, face=face)
 
 
+def _lowest(found: Columns, rows: Rows) -> Iterator[float]:
+    """Yield how far down each level part needs its box, mm."""
+    for part, y in zip(found.level, found.heights(rows), strict=True):
+        half = symbol(part.symbol).height / 2 if part.symbol else 0.0
+        yield y + max(_EDGE_MM, half + _UNDER_MM)
+
+
 class _Drawing:
     """Puts the layers of a box together; all x from the left of the block, mm."""
 
@@ -235,8 +244,7 @@ class _Drawing:
         slots = [*self.edges[0].slots, *self.edges[1].slots]
         top = self.first - _EDGE_MM - _label_room(slots, inners)
         symbol_items, need = self._symbol(found, top)
-        lowest = max((self.last, *found.heights(self.rows)))
-        bottom = max(lowest + _EDGE_MM, top + need)
+        bottom = max(self.last + _EDGE_MM, *_lowest(found, self.rows), top + need)
         new = self.scene.is_new(device.loom)
         items: list[Item] = [shifted(item, self.left, top) for item in title.items]
         items.append(body(self.left, top, self.right - self.left, bottom - top, new=new))
