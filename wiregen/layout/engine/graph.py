@@ -204,7 +204,6 @@ class Placement:
         height: mm.
         kept: what `lay_out` needs to repeat this layout after a change of the graph.
         origin: where the top left corner of the layout this one repeats lies in it, mm.
-        settled: whether all that is new found its place as a kept layout was repeated.
     """
 
     boxes: Mapping[str, PlacedBox]
@@ -215,4 +214,3 @@ class Placement:
     height: float
     kept: KeptLayout
     origin: Point = (0.0, 0.0)
-    settled: bool = True

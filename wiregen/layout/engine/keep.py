@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from itertools import islice
 
@@ -12,7 +12,7 @@ from wiregen.layout.engine.fitting import Limits, draw
 from wiregen.layout.engine.graph import KeptLayout, Placement
 from wiregen.layout.engine.insert import insert
 from wiregen.layout.engine.lead import Laid, lead
-from wiregen.layout.engine.make_room import clashes, pushed, widened
+from wiregen.layout.engine.make_room import WAYS, clashes, pushed, widened
 from wiregen.layout.engine.resume import Stage, Task, begin, resume
 from wiregen.layout.engine.rows import keep_rows
 from wiregen.layout.engine.settle import settled
@@ -24,39 +24,35 @@ MOST_WIDENED = 6  # ways to widen a channel that are tried
 
 @dataclass(frozen=True, slots=True)
 class Trial:
-    """A layout with what found its place, and how many wires did not."""
+    """A layout with what found its place, and the wires that did not."""
 
     stage: Stage
     laid: Laid
     missed: tuple[str, ...]
 
 
-def lay_kept(task: Task) -> Placement:
-    """Return the layout of all boxes with those of an earlier layout in their places."""
-    trials = []
-    for keep in _layouts(task):
-        trials.append(_tried(replace(task, keep=keep)))
-        if not trials[-1].missed:
-            return _finished(trials[-1])
-    for keep in islice(_wider(task, trials), MOST_WIDENED):
-        trial = _tried(replace(task, keep=keep))
-        if not trial.missed:
-            return _finished(trial)
-    stage = begin(task)
-    laid = resume(stage)
-    done, _ = lead(laid, _new(laid))
-    return replace(_finished(Trial(stage, done, ())), settled=False)
+def lay_kept(tasks: Iterable[Task]) -> tuple[int, Placement]:
+    """Return which of some tasks is done with least moved, and its layout.
 
+    The first that can be done with no box moved; else the first or last for which few boxes move,
+    or all behind a channel as one; else the last, with all moved as little as can be.
 
-def lay_still(task: Task) -> Placement | None:
-    """Return the layout with every box of an earlier layout in its place; None if there is none."""
-    if next(clashes(resume(begin(task))), None) is not None:
-        return None
-    trial = _tried(task)
-    if trial.missed:
-        return None
-    found = _finished(trial)
-    return found if _is_still(task, found) else None
+    Args:
+        tasks: one sheet in different ways, the best first; one at least.
+    """
+    trials: list[tuple[Task, Trial | None]] = []
+    for number, task in enumerate(tasks):
+        fits = next(clashes(resume(begin(task))), None) is None
+        trials.append((task, _tried(task) if fits else None))
+        found = _done(trials[-1][1])
+        if found and _is_still(task, found):
+            return number, found
+    last = len(trials) - 1
+    for number in dict.fromkeys((0, last)):
+        found = _moved(*trials[number])
+        if found:
+            return number, found
+    return last, _loose(trials[last][0])
 
 
 def _is_still(task: Task, found: Placement) -> bool:
@@ -70,33 +66,51 @@ def _is_still(task: Task, found: Placement) -> bool:
     )
 
 
-def _layouts(task: Task) -> Iterator[KeptLayout]:
-    """Yield the kept layout, or the ways to make room in it for boxes that have grown."""
-    laid = resume(begin(task))
-    if next(clashes(laid), None) is None:
-        yield task.keep
-        return
-    for way in ("up", "down"):
-        keep = pushed(task.keep, laid, way)
-        if keep:
-            yield keep
+def _moved(task: Task, trial: Trial | None) -> Placement | None:
+    """Return the layout with room made for what found no place; None where there is none.
+
+    Args:
+        task: what is to be done.
+        trial: with no box moved; None where boxes have grown into each other.
+    """
+    if trial is None:
+        laid = resume(begin(task))
+        for way in WAYS:
+            keep = pushed(task.keep, laid, way)
+            made = _tried(replace(task, keep=keep)) if keep else None
+            if made and not made.missed:
+                return _finished(made)
+            trial = trial or made
+    elif not trial.missed:
+        return _finished(trial)
+    if trial is not None:
+        for keep in islice(_wider(task, trial), MOST_WIDENED):
+            found = _done(_tried(replace(task, keep=keep)))
+            if found:
+                return found
+    return None
 
 
-def _wider(task: Task, trials: Sequence[Trial]) -> Iterator[KeptLayout]:
+def _loose(task: Task) -> Placement:
+    """Return the layout with all that has no place put in, and all else moved for it."""
+    stage = begin(task)
+    laid = resume(stage)
+    done, _ = lead(laid, _new(laid))
+    return _finished(Trial(stage, done, ()))
+
+
+def _wider(task: Task, trial: Trial) -> Iterator[KeptLayout]:
     """Yield the layouts with the channels of the wires that found no way made wider."""
     links = {link.id: link for link in task.graph.links}
-    for trial in trials[:1]:
-        keep = trial.stage.task.keep
-        channels: dict[int, None] = {}
-        for name in trial.missed:
-            channels.update(dict.fromkeys(_channels(trial, name)))
-        track, count = task.graph.track, len(trial.missed)
-        width = max(links[name].label_width for name in trial.missed)
-        for by in (count * track, (count + 2) * track, width + 2 * CLEAR + track):
-            for channel in channels:
-                found = widened(keep, trial.laid, channel, rounded_up(by))
-                if found:
-                    yield found
+    keep = trial.stage.task.keep
+    channels = dict.fromkeys(at for name in trial.missed for at in _channels(trial, name))
+    track, count = task.graph.track, len(trial.missed)
+    width = max(links[name].label_width for name in trial.missed)
+    for by in (count * track, (count + 2) * track, width + 2 * CLEAR + track):
+        for channel in channels:
+            found = widened(keep, trial.laid, channel, rounded_up(by))
+            if found:
+                yield found
 
 
 def _channels(trial: Trial, name: str) -> Iterator[int]:
@@ -133,6 +147,11 @@ def _new(laid: Laid) -> list[int]:
         if wire not in laid.wanted
         and all(laid.web.item_of[t] in laid.y for t in laid.web.ends(wire))
     ]
+
+
+def _done(trial: Trial | None) -> Placement | None:
+    """Return the placement of a layout in which all found its place."""
+    return _finished(trial) if trial is not None and not trial.missed else None
 
 
 def _finished(trial: Trial) -> Placement:

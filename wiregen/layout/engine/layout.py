@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
-from itertools import pairwise
+from collections.abc import Iterable, Sequence
+from itertools import chain, pairwise
 
 from wiregen.layout.engine.compose import Group, lay_group
 from wiregen.layout.engine.facing import Tie
@@ -18,7 +18,7 @@ from wiregen.layout.engine.graph import (
     Point,
     Room,
 )
-from wiregen.layout.engine.keep import lay_kept, lay_still
+from wiregen.layout.engine.keep import lay_kept
 from wiregen.layout.engine.resume import Task
 from wiregen.layout.engine.trace import move
 from wiregen.model.order import natural_key
@@ -45,23 +45,30 @@ def lay_out(graph: Graph, keep: KeptLayout | None = None, room: Room | None = No
         >>> lay_out(Graph((left, right), (Link("W1", ("X1", "1"), ("X2", "1"), 18),))).routes
         {'W1': ((20.0, 5.0), (49.0, 5.0))}
     """
-    if keep is not None and any(box.id in keep.boxes for box in graph.boxes):
-        return lay_kept(Task(_whole(graph), graph, keep, room or Room()))
+    if keep is not None:
+        return repeat([(graph, keep)], room)[1]
     groups = _groups(graph)
     return _pack([lay_group(group, graph) for group in groups], graph)
 
 
-def repeat(graph: Graph, keep: KeptLayout, room: Room | None = None) -> Placement | None:
-    """Return the places of all with no box of an earlier layout moved; None where that cannot be.
+def repeat(
+    choices: Iterable[tuple[Graph, KeptLayout]], room: Room | None = None
+) -> tuple[int, Placement]:
+    """Return which of some graphs moves least of an earlier layout, and the places of all in it.
 
     Args:
-        graph: as for `lay_out`.
-        keep: the earlier layout.
-        room: how far its sheet reaches; as far as needed where not given.
+        choices: graphs of the same boxes, the best first, each with what holds for it of the
+            earlier layout; one at least. Those after the first that moves nothing are not asked.
+        room: how far the sheet of the earlier layout reaches; as far as needed where not given.
     """
+    rest = iter(choices)
+    graph, keep = next(rest)
     if not any(box.id in keep.boxes for box in graph.boxes):
-        return None
-    return lay_still(Task(_whole(graph), graph, keep, room or Room()))
+        return 0, lay_out(graph)
+    return lay_kept(
+        Task(_whole(graph), graph, keep, room or Room())
+        for graph, keep in chain([(graph, keep)], rest)
+    )
 
 
 def _whole(graph: Graph) -> Group:

@@ -14,7 +14,7 @@ from wiregen.layout.engine.runs import NEAR, Run
 from wiregen.layout.engine.web import Web
 
 MOST_LED = 40  # wires that are led one by one
-ORDERS = 4  # orders in which they are tried
+ORDERS = 3  # orders in which they are tried
 LABELLED: tuple[Ends, ...] = ((True, False), (False, True))  # room for a label, by preference
 
 
@@ -94,11 +94,12 @@ def led(
             where it had room before, else at either end.
         doglegs: whether it may turn more than once between two columns.
     """
+    bare = field_of_laid(laid, wire)
     for ends in labelled or labels_for(laid, wire):
         own = labels_of(laid, {wire: ends})
-        old = replace(laid.old, labels={**laid.old.labels, wire: ends})
-        field = field_of_laid(replace(laid, old=old), wire)
-        if all(has_label_room(field, terminal, width) for terminal, width in own.items()):
+        if all(has_label_room(bare, terminal, width) for terminal, width in own.items()):
+            old = replace(laid.old, labels={**laid.old.labels, wire: ends})
+            field = field_of_laid(replace(laid, old=old), wire) if own else bare
             way = free_way(field, wire, doglegs=doglegs)
             if way:
                 hops = {(wire, number): hop for number, hop in enumerate(way.hops) if hop}

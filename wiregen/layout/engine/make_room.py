@@ -15,6 +15,7 @@ from wiregen.layout.engine.runs import NEAR
 MOST_PUSHED = 60  # moves that are tried before there is no room
 
 Way = Literal["up", "down"]
+WAYS: tuple[Way, ...] = ("up", "down")
 
 
 @dataclass(frozen=True, slots=True)

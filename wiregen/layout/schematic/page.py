@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
@@ -69,44 +69,42 @@ class Laid:
     stops: Mapping[str, Point]
 
 
-def lay_page(
-    scene: Scene,
-    max_height_mm: float,
-    aspect: float,
-    keep: KeptSheet | None = None,
-    room: Room | None = None,
-) -> Laid:
+def lay_page(scene: Scene, max_height_mm: float, aspect: float) -> Laid:
     """Place the blocks of a scene and route its wires.
 
     Args:
         scene: what to show.
         max_height_mm: wanted greatest height.
         aspect: wanted width divided by height.
-        keep: the sheet as it was drawn before; what is still true of it stays in its place.
-        room: how far its paper reaches, in the lengths of the layout engine.
     """
     blocks = make_blocks(scene)
-    graph = _graph(scene, blocks, max_height_mm, aspect, settled=keep is not None)
-    before = _before(scene, keep, blocks) if keep is not None else None
-    return _laid(scene, blocks, lay_out(graph, before, room))
+    graph = _graph(scene, blocks, max_height_mm, aspect, settled=False)
+    return _laid(scene, blocks, lay_out(graph))
 
 
-def lay_still(
-    scene: Scene, max_height_mm: float, aspect: float, keep: KeptSheet, room: Room
-) -> Laid | None:
-    """Lay out a sheet with every block where it was; None where that cannot be.
+def lay_again(
+    scenes: Iterable[Scene], max_height_mm: float, aspect: float, keep: KeptSheet, room: Room
+) -> Laid:
+    """Lay out a sheet that was drawn before; what is still true of it stays in its place.
 
     Args:
-        scene: what to show.
+        scenes: what to show in different ways, the best first: the one that moves least is taken.
         max_height_mm: wanted greatest height.
         aspect: wanted width divided by height.
         keep: the sheet as it was drawn before.
         room: how far its paper reaches, in the lengths of the layout engine.
     """
-    blocks = make_blocks(scene)
-    graph = _graph(scene, blocks, max_height_mm, aspect, settled=True)
-    found = repeat(graph, _before(scene, keep, blocks), room)
-    return _laid(scene, blocks, found) if found is not None else None
+    asked: list[tuple[Scene, tuple[Block, ...]]] = []
+
+    def choices() -> Iterator[tuple[Graph, KeptLayout]]:
+        for scene in scenes:
+            blocks = make_blocks(scene)
+            asked.append((scene, blocks))
+            graph = _graph(scene, blocks, max_height_mm, aspect, settled=True)
+            yield graph, _before(scene, keep, blocks)
+
+    number, found = repeat(choices(), room)
+    return _laid(*asked[number], found)
 
 
 def _before(scene: Scene, keep: KeptSheet, blocks: Sequence[Block]) -> KeptLayout:

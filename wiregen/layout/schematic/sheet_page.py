@@ -8,14 +8,15 @@ from dataclasses import dataclass, replace
 
 from wiregen.connect import Network
 from wiregen.layout.engine import Room
-from wiregen.layout.kept import KeptFoot, KeptSheet
+from wiregen.layout.kept import KeptFoot, KeptMark, KeptSheet
 from wiregen.layout.schematic.block import ROW_MM
 from wiregen.layout.schematic.build import make_scene
-from wiregen.layout.schematic.bundles import group_marks
+from wiregen.layout.schematic.bundles import Bundle, find_bundles
 from wiregen.layout.schematic.ends import Ends
 from wiregen.layout.schematic.flow import Flow
 from wiregen.layout.schematic.half_lines import full_rows
 from wiregen.layout.schematic.heads import with_faces
+from wiregen.layout.schematic.keeping import DECIMALS
 from wiregen.layout.schematic.legend import legends_of
 from wiregen.layout.schematic.marks import Marks, find_marks
 from wiregen.layout.schematic.narrowed import Findings
@@ -24,8 +25,8 @@ from wiregen.layout.schematic.page import (
     Laid,
     colour_text,
     draw_page,
+    lay_again,
     lay_page,
-    lay_still,
 )
 from wiregen.layout.schematic.rings import Ring, find_rings
 from wiregen.layout.schematic.scene import Plan, Scene
@@ -47,7 +48,7 @@ from wiregen.sheet.frame import (
     framed,
     zone_at,
 )
-from wiregen.sheet.items import Point
+from wiregen.sheet.items import Item, Point
 from wiregen.sheet.style import FATES
 
 SLACK_MM = 0.05
@@ -74,6 +75,7 @@ class Page:
         corner: where the layout's top left corner stands on the page, mm.
         foot: where its foot stands; None before the page is finished.
         rings: around its findings.
+        bundles: marks of screens and twists.
     """
 
     plan: Plan
@@ -85,6 +87,7 @@ class Page:
     corner: Point
     foot: FootPlace | None = None
     rings: tuple[Ring, ...] = ()
+    bundles: tuple[Bundle, ...] = ()
 
     @property
     def reach(self) -> float:
@@ -96,6 +99,25 @@ class Page:
         left, top = self.corner
         corner = ((area.x - left) / self.scale, (area.y - top) / self.scale)
         return Area(*corner, area.width / self.scale, area.height / self.scale)
+
+    def on_page(self, point: Point) -> Point:
+        """Return where a place of the layout is on the page, as a file keeps it, mm."""
+        (left, top), (x, y) = self.corner, point
+        return round(left + x * self.scale, DECIMALS), round(top + y * self.scale, DECIMALS)
+
+    def in_layout(self, point: Point) -> Point:
+        """Return which place of the layout is at a place of the page, mm."""
+        (left, top), (x, y) = self.corner, point
+        return (x - left) / self.scale, (y - top) / self.scale
+
+    def kept_mark(self, mark: KeptMark) -> KeptMark:
+        """Return a mark in lengths of the page."""
+        name = None if mark.name is None else self.on_page(mark.name)
+        return KeptMark(self.on_page(mark.at), name)
+
+    def snapped(self, point: Point) -> Point:
+        """Return a place of the layout as it will be read from a file."""
+        return self.in_layout(self.on_page(point))
 
     def zone(self, key: str) -> str:
         """Return the zone where a cut wire end stops on this page."""
@@ -176,42 +198,52 @@ class Maker:
         known = before.numbers if before is not None and self.state is None else {}
         return find_marks(self.ends, plan, self.findings, known)
 
-    def finished(self, page: Page, before: KeptFoot | None) -> Page:
-        """Return a page with its foot and the rings of its findings, as it stood before.
+    def finished(self, page: Page, keep: KeptSheet | None) -> Page:
+        """Return a page with its foot, its marks and the rings of its findings, as they stood.
 
         Args:
             page: laid out for good.
-            before: its findings when it was drawn before.
+            keep: the sheet as it was drawn before.
         """
-        known = before if self.state is None else None
+        known = keep.foot if self.state is None and keep is not None else None
         place = known.place if known is not None else None
         frame = self.frame(page.plan, page.paper, page.marks, reach=page.reach, before=place)
         rings: tuple[Ring, ...] = ()
-        if page.marks.foot:
+        bundles: tuple[Bundle, ...] = ()
+        if page.marks.foot or any(w in page.laid.scene.grouped for w in shown_wires(page.plan)):
             # Numbers of sheets are not known yet; these stand in for them.
             targets = {cut.here.key: (_ANY_SHEET, _ANY_ZONE) for cut in page.plan.cuts}
             faces = dict.fromkeys(self.design.plugs, int(_ANY_SHEET))
             items = with_faces(draw_page(page.laid, 0.0, 0.0, targets, self.mono), faces)
             room = page.room(frame.area)
-            items = (*items, *group_marks(self.design, items, room))
+            bundles = self._bundles(page, keep, items, room)
+            items = (*items, *(bundle.drawn for bundle in bundles))
             steps = known.steps if known is not None else {}
             rings = find_rings(page.marks, items, frame.listed, steps, room)
-        return replace(page, foot=frame.foot, rings=rings)
+        return replace(page, foot=frame.foot, rings=rings, bundles=bundles)
+
+    def _bundles(
+        self, page: Page, keep: KeptSheet | None, items: Sequence[Item], room: Area
+    ) -> tuple[Bundle, ...]:
+        """Return the marks of screens and twists on a page, in the lengths of its layout."""
+
+        def here(mark: KeptMark) -> KeptMark:
+            name = None if mark.name is None else page.in_layout(mark.name)
+            return KeptMark(page.in_layout(mark.at), name)
+
+        stood = {
+            group: [here(mark) for mark in marks]
+            for group, marks in (keep.marks if keep is not None else {}).items()
+        }
+        return find_bundles(self.design, items, room, stood, page.snapped)
 
     def _least_moved(
         self, plan: Plan, keep: KeptSheet, size: tuple[float, float], room: Room
     ) -> Laid:
         """Lay out a sheet as it was, with as few full rows for further wires at a pin as can be."""
-        rows = tuple(full_rows(self._scene(plan, keep).halves, keep))
-        for full in rows:
-            still = lay_still(self._scene(plan, keep, full), *size, keep, room)
-            if still is not None:
-                return still
-        for full in dict.fromkeys((rows[0], rows[-2:][0], rows[-1])):
-            laid = lay_page(self._scene(plan, keep, full), *size, keep, room)
-            if laid.placement.settled:
-                break
-        return laid
+        halves = self._scene(plan, keep).halves
+        scenes = (self._scene(plan, keep, full) for full in full_rows(halves, keep))
+        return lay_again(scenes, *size, keep, room)
 
     def _scene(
         self, plan: Plan, keep: KeptSheet | None, full: frozenset[str] = frozenset()
