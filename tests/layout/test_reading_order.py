@@ -206,3 +206,30 @@ def test_a_coil_in_the_last_row_of_a_relay_lies_within_its_box():
     assert len(shapes) == 2
     assert bottoms[None] < bottoms["body"]
     assert lint(sheet).flaws == ()
+
+
+def test_two_wires_of_one_terminal_do_not_cross_there():
+    # a pump worked by hand and by a float; wires are drawn in the order they come, common
+    # practice, no source
+    (sheet,) = schematic(
+        read("""\
+format: 1
+devices:
+  G1: {kind: battery, volts: 12}
+  S2: {kind: switch, positions: {dry: [], wet: [[1, 2]]}}
+  S3: {kind: switch, positions: {off: [], on: [[1, 2]]}}
+  M1: {kind: motor, amps: 3}
+fuses: {F3: {rating: 5}, F5: {rating: 5}}
+boxes: {FB1: {bars: {B: [F3]}}}
+earths: {EP1: {}}
+wires:
+  W5: {from: G1:plus, to: FB1}
+  W6: {from: F3:out, to: S3:1}
+  W7: {from: G1:plus, to: F5:in}
+  W8: {from: F5:out, to: S2:1}
+  W9: {from: S2:2, to: M1:1}
+  W10: {from: S3:2, to: M1:1}
+  W11: {from: M1:2, to: EP1}
+""")
+    )
+    assert lint(sheet).crossings == 0
