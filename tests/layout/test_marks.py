@@ -10,6 +10,7 @@ import pytest
 
 from tests.layout.schematic_kit import drawn, groups, parsed, pins, place, read, schematic, words
 from wiregen.check.variants import in_variant
+from wiregen.connect import Network
 from wiregen.layout.contents_index import IndexEntry, IndexGroup, index_columns
 from wiregen.layout.drawing_set import Options
 from wiregen.layout.lint import lint
@@ -43,6 +44,12 @@ def drawn_ends(sheet: Sheet) -> set[tuple[str, str]]:
     }
 
 
+def under_screens(design: Design, network: Network, halves: set[str]) -> set[str]:
+    """The ends of the wires under the screens joined to a pin, which has no wire of its own."""
+    joined = [g for g in design.groups.values() if g.screen and g.screen.text in halves]
+    return {end for g in joined for wire in g.screened for end in network.ends_of.get(wire, ())}
+
+
 # ---- face sheets and schematic, both ways --------------------------------------------------------
 
 
@@ -57,6 +64,7 @@ def test_every_wired_pin_names_the_sheet_and_zone_it_is_drawn_in(path: Path) -> 
             node = dict(row.data)["pin"]
             plug, _, cavity = node.partition(":")
             halves = {node, f"{network.mate(plug)}:{cavity}"}
+            halves |= under_screens(design, network, halves)
             named = [dict(t.data) for t in walk(row.items) if isinstance(t, Text) and t.data]
             for data in named:
                 there = ends[int(data["sheet"])]

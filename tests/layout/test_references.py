@@ -138,6 +138,9 @@ def test_faces_name_the_place_of_their_pins(drawing):
         for row in groups(root, "pin-row"):
             plug, _, cavity = row.get("data-pin").partition(":")
             nodes = [f"{half}:{cavity}" for half in halves(design, plug)]
+            screens = [g for g in design.groups.values() if g.screen and g.screen.text in nodes]
+            under = [design.wires[w] for g in screens for w in g.screened]
+            nodes += [end.text for wire in under for end in wire.ends]
             for text in row.iter(f"{SVG}text"):
                 if text.get("class") != "drawn-on":
                     continue

@@ -73,6 +73,23 @@ def test_without_a_wire_nothing_moves_on_any_sheet(sets, name):
         assert renumbered(before, after) == [], wire
 
 
+def test_marks_of_screens_and_twists_stay_when_another_wire_goes(sets):
+    before = sets("tractor")
+    design = before.document.design
+    marked = [name for name, svg in before.svgs.items() if 'class="group-mark"' in svg]
+    assert marked
+    shown = {
+        wire for name in marked for wire in re.findall(r'data-wire="(.*?)"', before.svgs[name])
+    }
+    grouped = {w for g in design.groups.values() for w in (*g.screened, *g.twisted, *g.multicore)}
+    for wire in random.Random(1).sample(sorted(shown - grouped), 16):
+        after = before.again(without(design, wire))
+        for name in marked:
+            differs = difference(before.svgs[name], after.svgs[name])
+            stirred_marks = [o for o, _ in (*differs.moved, *differs.other) if "group-mark" in o]
+            assert stirred_marks == [], (wire, name)
+
+
 @pytest.mark.parametrize("name", NAMES)
 def test_a_wire_put_back_brings_back_every_face(sets, name):
     before = sets(name)

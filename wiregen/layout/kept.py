@@ -44,6 +44,19 @@ class KeptSize:
     top: float = 0.0
 
 
+@dataclass(frozen=True, slots=True)
+class KeptMark:
+    """A mark of a screen or twist as it stood.
+
+    Attributes:
+        at: the middle of its first stroke.
+        name: base line of its name; None where it had no room.
+    """
+
+    at: Point
+    name: Point | None = None
+
+
 Steps = tuple[int, int]
 """How far a ring stands from its place, to the right and downwards, in steps of the drawing."""
 
@@ -78,6 +91,7 @@ class KeptSheet:
         pins: pins that have a place though no wire reaches them here.
         foot: its findings; None where it is not known.
         sizes: plug, device or fuse -> the size of its box.
+        marks: screen or twist -> its marks, mm on the page.
     """
 
     key: str
@@ -90,6 +104,7 @@ class KeptSheet:
     pins: Mapping[str, KeptPin]
     foot: KeptFoot | None = None
     sizes: Mapping[str, KeptSize] = field(default_factory=dict)
+    marks: Mapping[str, tuple[KeptMark, ...]] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,7 +1,8 @@
 """The file beside a design that keeps its layout: `NAME.layout.yaml`, a line for each box and wire.
 
 A box: its column, x and y in mm, on the overview its width and height too. A size: how wide a box
-is drawn, and where in it the wires begin, from its left and its top. A wire: at both ends
+is drawn, and where in it the wires begin, from its left and its top. A mark of a screen or twist:
+where it stands on the page, and its name. A wire: at both ends
 the pin, the edge and the height; then the columns it passes with its height there, the channels
 with the x of its upright runs and the heights between these, where room is kept for its label and
 where one stands also. A pin without a wire: its edge, and the heights kept free for it or the one
@@ -12,12 +13,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 from pathlib import Path
 
 from wiregen.edit.yaml_text import yaml_text
 from wiregen.layout.engine import KeptBox, KeptLayout, KeptLink
 from wiregen.layout.engine.graph import Point
-from wiregen.layout.kept import KeptDrawing, KeptMap, KeptPin, KeptSheet, KeptSize
+from wiregen.layout.kept import KeptDrawing, KeptMap, KeptMark, KeptPin, KeptSheet, KeptSize
 from wiregen.layout.schematic.ends import link_keys
 from wiregen.layout.schematic.keeping import link_id
 from wiregen.model import Design
@@ -185,6 +187,10 @@ def _sheet_lines(sheet: KeptSheet) -> Iterator[str]:
     for owner in in_order(sheet.sizes):
         size = sheet.sizes[owner]
         yield line(owner, " ".join(map(number_text, (size.width, size.left, size.top))), _DEEP)
+    if sheet.marks:
+        yield "    marks:"
+    for group in in_order(sheet.marks):
+        yield line(group, " ".join(map(_mark_words, sheet.marks[group])), _DEEP)
     yield "    wires:"
     wires = {_wire_key(name): name for name in sheet.layout.links}
     for key in in_order(wires):
@@ -317,6 +323,7 @@ def _page(tree: Map, name: str) -> tuple[str, Point, float, dict[str, KeptBox]]:
 def _sheet(key: str, tree: Map, name: str) -> KeptSheet:
     wires = mapping(tree, "wires", name)
     pins = mapping(tree, "pins", name) if "pins" in tree else Map(tree.at)
+    marks = mapping(tree, "marks", name) if "marks" in tree else Map(tree.at)
     sizes = mapping(tree, "sizes", name) if "sizes" in tree else Map(tree.at)
     paper, corner, scale, boxes = _page(tree, name)
     nodes: dict[str, str] = {}
@@ -335,6 +342,7 @@ def _sheet(key: str, tree: Map, name: str) -> KeptSheet:
         {node: _pin(Words.of(pins, node, name)) for node in pins},
         foot_of(tree, name),
         {owner: _size(Words.of(sizes, owner, name)) for owner in sizes},
+        {group: _marks(Words.of(marks, group, name)) for group in marks},
     )
 
 
@@ -344,6 +352,29 @@ def _box(words: Words) -> KeptBox:
 
 def _size(words: Words) -> KeptSize:
     return KeptSize(words.number(0), words.number(0), words.number(0))
+
+
+def _mark_words(mark: KeptMark) -> str:
+    """Return how the file writes a mark.
+
+    Example:
+        >>> _mark_words(KeptMark((120.5, 88.2), (118, 85.1)))
+        'at 120.5 88.2 name 118 85.1'
+    """
+    name = ("name", *map(number_text, mark.name)) if mark.name is not None else ()
+    return " ".join(("at", *map(number_text, mark.at), *name))
+
+
+def _marks(words: Words) -> tuple[KeptMark, ...]:
+    marks: list[KeptMark] = []
+    while words.left:
+        kind = words.one_of(("at", "name") if marks else ("at",))
+        place = (words.number(), words.number())
+        if kind == "at":
+            marks.append(KeptMark(place))
+        else:
+            marks[-1] = replace(marks[-1], name=place)
+    return tuple(marks)
 
 
 def _pin(words: Words) -> KeptPin:

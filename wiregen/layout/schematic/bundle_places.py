@@ -16,6 +16,8 @@ REACH_MM: dict[str, tuple[float, float]] = {"screen": (2.0, 1.9), "twist": (1.65
 """How far a ring and a twist reach along their wires, and beyond the outermost of them."""
 _CLEAR_MM = 0.15
 _STEP_MM = 1.0
+_SAME_MM = 0.02
+"""Places closer than this are one place, mm."""
 _FAR_MM = 18.0
 """A name that finds no room at its mark stands so far from it at most."""
 
@@ -105,6 +107,12 @@ class Place:
     named: bool = False
 
     @property
+    def middle(self) -> Point:
+        """The middle of its first stroke."""
+        across = (self.span.near + self.span.far) / 2
+        return (self.at, across) if self.span.level else (across, self.at)
+
+    @property
     def flaws(self) -> int:
         """How bad the place is: what the mark crosses counts more than a name without room."""
         return 10 * self.hits + (not self.named)
@@ -147,6 +155,34 @@ class Finder:
 
         return min(places, key=worth, default=None)
 
+    def again(
+        self,
+        spans: Sequence[Span],
+        asked: Asked,
+        stood: Sequence[Point],
+        beside: Sequence[Ink] = (),
+    ) -> Place | None:
+        """Return the place where a mark stood, if it still crosses nothing there.
+
+        Args:
+            spans: of its wires.
+            asked: the mark.
+            stood: middles of its first strokes.
+            beside: what else is taken.
+        """
+        marks = (*self.marks, *beside)
+        for span in spans:
+            for x, y in stood:
+                at, across = (x, y) if span.level else (y, x)
+                lies = abs((span.near + span.far) / 2 - across) < _SAME_MM
+                if not lies or self._stranger_between(span, asked.members):
+                    continue
+                first, last = _ends(span, asked)
+                place = self._at(span, asked, at, marks)
+                if first - _SAME_MM <= at <= last + _SAME_MM and not place.hits:
+                    return replace(place, named=True)
+        return None
+
     def _stranger_between(self, span: Span, members: AbstractSet[str]) -> bool:
         """Tell whether a wire that is not of the group lies among its wires."""
         middle, half = (span.start + span.stop) / 2, (span.stop - span.start) / 2
@@ -161,30 +197,39 @@ class Finder:
 
     def _on(self, span: Span, asked: Asked, marks: Sequence[Ink]) -> Place | None:
         """Return the best place on one span, nearest to its middle; None on one too short."""
-        before = max(REACH_MM[spot.kind][0] - spot.along for spot in asked.spots)
-        behind = max(REACH_MM[spot.kind][0] + spot.along for spot in asked.spots)
         found: list[Place] = []
-        for at in _steps(span.start + before, span.stop - behind):
-            inks = tuple(
-                span.ink(at + spot.along, along + _CLEAR_MM, beyond + _CLEAR_MM)
-                for spot in asked.spots
-                for along, beyond in (REACH_MM[spot.kind],)
-            )
-            hits = sum(self._hits(ink, span, asked.members, marks) for ink in inks)
-            if not found or hits < found[0].hits:
+        for at in _steps(*_ends(span, asked)):
+            place = self._at(span, asked, at, marks)
+            if not found or place.hits < found[0].hits:
                 found = []
-            if not found or hits == found[0].hits:
-                found.append(Place(span, at, inks, hits))
-            if not hits:
-                names = _close_names(found[-1], asked.name_mm)
-                if self._free_name(names, asked.name_mm, (*marks, *inks)) is not None:
-                    return replace(found[-1], named=True)
+            if not found or place.hits == found[0].hits:
+                found.append(place)
+            if not place.hits:
+                names = _close_names(place, asked.name_mm)
+                if self._free_name(names, asked.name_mm, (*marks, *place.inks)) is not None:
+                    return replace(place, named=True)
         return found[0] if found else None
 
-    def name(self, place: Place, asked: Asked) -> Point | None:
-        """Return the base line of a mark's name: close by, or as near as there is room."""
-        for names in (_close_names, _far_names):
-            found = self._free_name(names(place, asked.name_mm), asked.name_mm, self.marks)
+    def _at(self, span: Span, asked: Asked, at: float, marks: Sequence[Ink]) -> Place:
+        inks = tuple(
+            span.ink(at + spot.along, along + _CLEAR_MM, beyond + _CLEAR_MM)
+            for spot in asked.spots
+            for along, beyond in (REACH_MM[spot.kind],)
+        )
+        hits = sum(self._hits(ink, span, asked.members, marks) for ink in inks)
+        return Place(span, at, inks, hits)
+
+    def name(self, place: Place, asked: Asked, stood: Sequence[Point] = ()) -> Point | None:
+        """Return the base line of a mark's name: where it stood, close by, or as near as it can.
+
+        Args:
+            place: of the mark.
+            asked: the mark.
+            stood: where the name stood, if anywhere.
+        """
+        wide = asked.name_mm
+        for names in (stood, _close_names(place, wide), _far_names(place, wide)):
+            found = self._free_name(names, wide, self.marks)
             if found is not None:
                 self.marks.append(_name_ink(found, asked.name_mm))
                 return found
@@ -215,6 +260,13 @@ class Finder:
             ):
                 return name
         return None
+
+
+def _ends(span: Span, asked: Asked) -> tuple[float, float]:
+    """Return the first and the last place of a mark on a span, along it, mm."""
+    before = max(REACH_MM[spot.kind][0] - spot.along for spot in asked.spots)
+    behind = max(REACH_MM[spot.kind][0] + spot.along for spot in asked.spots)
+    return span.start + before, span.stop - behind
 
 
 def _name_ink(name: Point, wide: float) -> Ink:

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 
+from wiregen.layout.kept import KeptMark
 from wiregen.layout.lint_view import Ink, Stroke, bodies_of, inks_of, strokes_of
 from wiregen.layout.schematic.block import NOTE_MM, words
 from wiregen.layout.schematic.bundle_places import Asked, Finder, Place, Span, Spot
@@ -23,13 +25,38 @@ _LEAST_MM = 6.0
 _NAME_ROOM_MM = 28.0
 
 
-def group_marks(design: Design, items: Sequence[Item], room: Area) -> tuple[Group, ...]:
-    """Return a mark for every group of wires that is on the sheet.
+@dataclass(frozen=True, slots=True)
+class Bundle:
+    """The marks of one screen, twist or cable on a sheet.
+
+    Attributes:
+        group: its id.
+        marks: where they stand, in the lengths of the drawing.
+        drawn: all of them.
+    """
+
+    group: str
+    marks: tuple[KeptMark, ...]
+    drawn: Group
+
+
+def find_bundles(
+    design: Design,
+    items: Sequence[Item],
+    room: Area,
+    stood: Mapping[str, Sequence[KeptMark]],
+    snapped: Callable[[Point], Point],
+) -> tuple[Bundle, ...]:
+    """Return the marks of every group of wires that is on the sheet.
+
+    A mark that stood in a place which is still free stays there.
 
     Args:
         design: the design.
         items: the drawn sheet.
         room: for the drawing, in its lengths.
+        stood: group -> its marks when the sheet was drawn before, in the lengths of the drawing.
+        snapped: returns a place as it is kept.
     """
     if not design.groups:
         return ()
@@ -44,17 +71,26 @@ def group_marks(design: Design, items: Sequence[Item], room: Area) -> tuple[Grou
         asked = Asked(
             _spots(group), frozenset(members), text_width_mm(_name(group), NOTE_MM, bold=True)
         )
-        places = _places(members, by_wire, asked, finder)
+        before = [mark.at for mark in stood.get(group.id, ())]
+        places = _places(members, by_wire, asked, finder, before)
         finder.marks += _inks(places)
         found += [(group, asked, place) for place in places]
-    drawn: dict[str, list[Item]] = {}
+    drawn: dict[str, list[tuple[KeptMark, tuple[Item, ...]]]] = {}
     for group, asked, place in found:
-        name = finder.name(place, asked)
-        drawn.setdefault(group.id, []).extend(_mark(group, place, name))
-    return tuple(
-        Group(tuple(mark), "group-mark", data=(("group", name),), title=design.groups[name].title)
-        for name, mark in drawn.items()
-    )
+        before = [mark.name for mark in stood.get(group.id, ()) if mark.name is not None]
+        name = finder.name(place, asked, before)
+        name = snapped(name) if name is not None else None
+        at = snapped(place.middle)
+        set_there = replace(place, at=at[0] if place.span.level else at[1])
+        mark = tuple(_mark(group, set_there, name))
+        drawn.setdefault(group.id, []).append((KeptMark(at, name), mark))
+    return tuple(_bundle(design.groups[name], marks) for name, marks in drawn.items())
+
+
+def _bundle(group: WireGroup, marks: Sequence[tuple[KeptMark, tuple[Item, ...]]]) -> Bundle:
+    items = tuple(item for _, mark in marks for item in mark)
+    drawn = Group(items, "group-mark", data=(("group", group.id),), title=group.title)
+    return Bundle(group.id, tuple(kept for kept, _ in marks), drawn)
 
 
 def _members(group: WireGroup) -> tuple[str, ...]:
@@ -62,18 +98,24 @@ def _members(group: WireGroup) -> tuple[str, ...]:
 
 
 def _places(
-    members: Sequence[str], by_wire: Mapping[str, list[Stroke]], asked: Asked, finder: Finder
+    members: Sequence[str],
+    by_wire: Mapping[str, list[Stroke]],
+    asked: Asked,
+    finder: Finder,
+    before: Sequence[Point],
 ) -> list[Place]:
     """Return where a group is marked: once where its wires lie together, else on each of them."""
     together = None
     if len(members) > 1:
-        together = finder.best(_together_spans(members, by_wire), asked)
+        spans = _together_spans(members, by_wire)
+        together = finder.again(spans, asked, before) or finder.best(spans, asked)
         if together is not None and not together.flaws:
             return [together]
     alone: list[Place] = []
     for wire in members:
         spans = [Span.of(stroke) for stroke in by_wire[wire]]
-        place = finder.best(spans, asked, _inks(alone))
+        beside = _inks(alone)
+        place = finder.again(spans, asked, before, beside) or finder.best(spans, asked, beside)
         alone += [place] if place is not None else []
     if together is not None and together.flaws <= sum(place.flaws for place in alone):
         return [together]

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 
-from wiregen.layout.schematic.bundles import group_marks
 from wiregen.layout.schematic.heads import with_faces
 from wiregen.layout.schematic.page import draw_page
 from wiregen.layout.schematic.rings import ring_groups
@@ -62,8 +61,7 @@ def _draw(
     x, y = page.corner
     room = page.room(frame.area)
     items = with_faces(draw_page(page.laid, 0.0, 0.0, targets, maker.mono), faces)
-    items = (*items, *group_marks(maker.design, items, room))
-    items = (*items, *ring_groups(page.rings))
+    items = (*items, *(bundle.drawn for bundle in page.bundles), *ring_groups(page.rings))
     if maker.state is not None:
         items = with_state(maker.state, items, room, mono=maker.mono)
     placed = tuple(scaled(item, page.scale, x, y) for item in items)

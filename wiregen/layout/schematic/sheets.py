@@ -85,8 +85,8 @@ def schematic_pages(
 
 
 def _finished(maker: Maker, pages: Sequence[Page], keep: KeptDrawing) -> tuple[Page, ...]:
-    feet = {sheet.key: sheet.foot for sheet in keep.sheets}
-    return tuple(maker.finished(page, feet.get(page.plan.key)) for page in pages)
+    before = {sheet.key: sheet for sheet in keep.sheets}
+    return tuple(maker.finished(page, before.get(page.plan.key)) for page in pages)
 
 
 def _split(maker: Maker) -> tuple[Maker, Subjects]:
@@ -193,6 +193,7 @@ def keep_page(maker: Maker, page: Page) -> KeptSheet:
         pins,
         _keep_foot(page),
         {owner: size for block in page.laid.blocks for owner, size in block.sizes},
+        {bundle.group: tuple(map(page.kept_mark, bundle.marks)) for bundle in page.bundles},
     )
 
 
