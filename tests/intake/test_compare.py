@@ -192,3 +192,13 @@ def test_words_of_the_mate_count(tmp_path):
     text = plug({"1": "horn"}, "mates: X2, ").rstrip("\n") + "\n  X2: {mates: X1}\n"
     start = side(tmp_path, "a.yaml", text, plug="X2")
     assert [contact.words for contact in start.contacts.values()] == ["horn"]
+
+
+def test_a_warning_lamp_and_its_switch_are_one_wire(tmp_path):
+    """The switch lights the lamp, a sender does not. Common practice, no source."""
+    first = {"1": "oil pressure lamp", "2": "brake fluid lamp", "3": "oil pressure lamp"}
+    second = {"1": "Öldruckschalter", "2": "brake fluid switch", "3": "Öldruckgeber"}
+    found = rows(side(tmp_path, "a.yaml", plug(first)), side(tmp_path, "b.yaml", plug(second)))
+    assert [found[name].status for name in ("1", "2")] == ["same", "same"]
+    assert found["3"].status != "same"
+    assert [name for name, row in found.items() if row.effect] == ["3"]

@@ -14,6 +14,8 @@ from wiregen.model import in_order
 Status = Literal[
     "same", "moved", "position only", "other function", "no mate", "missing", "unknown", "unused"
 ]
+_WATCHED = frozenset({"oil pressure", "brake fluid", "coolant level"})
+_LIT = frozenset({"lamp", "light", "lampe", "leuchte"})
 Danger = Literal["", "short", "wrong"]
 
 
@@ -102,7 +104,7 @@ def _status(
 ) -> tuple[Status, tuple[str, ...]]:
     if start is None or start.kind == "none":
         return "unused", ()
-    if end is not None and alike(start, end):
+    if end is not None and (alike(start, end) or _lamp_and_switch(start, end)):
         return "same", ()
     if not start.tells:
         return "unknown", ()
@@ -125,6 +127,14 @@ def alike(one: Contact, other: Contact) -> bool:
     if one.words and normal(one.words) == normal(other.words):
         return True
     return one.tells and one.meaning == other.meaning
+
+
+def _lamp_and_switch(one: Contact, other: Contact) -> bool:
+    """A warning lamp and the switch that lights it sit on one wire."""
+    apart = one.meaning ^ other.meaning
+    shared = one.meaning & other.meaning
+    words = {*normal(one.words).split(), *normal(other.words).split()}
+    return apart == {"warning"} and bool(shared & _WATCHED) and bool(words & _LIT)
 
 
 def meeting(start: Contact, end: Contact) -> tuple[str, Danger]:
