@@ -23,7 +23,7 @@ from wiregen.layout.schematic.keeping_rows import Before, blocks_left, on_lines
 from wiregen.layout.schematic.parts import CONTACT_KINDS, facts, symbol_kind
 from wiregen.layout.schematic.plugs import pair_block
 from wiregen.layout.schematic.scene import Cut, Plan, Scene
-from wiregen.layout.schematic.sides import majority, two_ended, upright_order
+from wiregen.layout.schematic.sides import across_one, majority, two_ended, upright_order
 from wiregen.layout.schematic.small import (
     earth_block,
     loose_block,
@@ -135,10 +135,11 @@ def _settled(scene: Scene, names: list[str]) -> tuple[list[Block], dict[str, Sid
     blocks: dict[str, Block] = {}
     sides: dict[str, Side] = {}
     rows: dict[str, tuple[str, float]] = {}
-    across = [name for name in names if _kind(design, name) in _ACROSS_KINDS]
-    for stage in (design.boxes.keys(), pinned, frozenset(names)):
+    across = frozenset(name for name in names if _kind(design, name) in _ACROSS_KINDS)
+    others = frozenset(names) - across
+    for stage in (design.boxes.keys(), pinned, others, across):
         facing = replace(scene, facing=dict(sides), rows=rows)
-        for name in (*(name for name in names if name not in across), *across):
+        for name in names:
             if name in stage and name not in blocks:
                 device = design.devices.get(name)
                 keeps = device is not None and device.coil is not None
@@ -224,6 +225,8 @@ def _bare_symbol(scene: Scene, device: Device, names: tuple[str, ...], nodes: li
         return _one_ended(scene, device, order, nodes[0], notes)
     first, second = order
     side, flip = two_ended(scene, first, second)
+    if device.kind in _ACROSS_KINDS and across_one(scene, first, second):
+        flip = not flip
     if side:
         upper, lower = upright_order(scene, first, second)
         return upright_block(

@@ -65,6 +65,12 @@ def two_ended(scene: Scene, first: str, second: str) -> tuple[Side | None, bool]
     return None, one > other
 
 
+def across_one(scene: Scene, first: str, second: str) -> bool:
+    """Tell whether a part lies across one other: over or under it, its ends the same way."""
+    one, other = ({other_end(scene, e).block for e in scene.at[n]} for n in (first, second))
+    return one == other and len(one) == 1
+
+
 def upright_order(scene: Scene, first: str, second: str) -> tuple[str, str]:
     """Return the upper and the lower terminal of an upright part.
 
