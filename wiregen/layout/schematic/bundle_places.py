@@ -16,6 +16,7 @@ REACH_MM: dict[str, tuple[float, float]] = {"screen": (2.0, 1.9), "twist": (1.65
 """How far a ring and a twist reach along their wires, and beyond the outermost of them."""
 _CLEAR_MM = 0.15
 _STEP_MM = 1.0
+_TOUCH_MM = 1e-4
 _SAME_MM = 0.02
 """Places closer than this are one place, mm."""
 _FAR_MM = 18.0
@@ -247,7 +248,7 @@ class Finder:
                 and ink.level == span.level
                 and _beside(ink, span)
             )
-            found += not own and overlap(area, ink)
+            found += not own and overlap(area, ink, _TOUCH_MM)
         return found
 
     def _free_name(self, names: Iterable[Point], wide: float, marks: Sequence[Ink]) -> Point | None:
@@ -255,7 +256,7 @@ class Finder:
         for name in names:
             area = _name_ink(name, wide)
             if _within(area, self.room) and not any(
-                overlap(area, ink)
+                overlap(area, ink, _TOUCH_MM)
                 for ink in (*self.taken.near(area), *self.bodies.near(area), *marks)
             ):
                 return name
