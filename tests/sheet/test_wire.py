@@ -81,6 +81,16 @@ def test_white_and_black_wires_stand_out_by_their_casing() -> None:
         assert casing.pen.stroke == style.INK
 
 
+@pytest.mark.parametrize("mono", [False, True])
+@pytest.mark.parametrize("fate", ["new", "existing"])
+def test_a_white_wire_is_seen_on_a_screen(fate: style.Fate, mono: bool) -> None:
+    # A viewer that rounds strokes to whole points of a 100 dpi screen may lose one of them; from
+    # arithmetic, 25.4 mm / 100, for a drawing printed a fifth smaller.
+    casing, run = strands("WH", fate, mono)[:2]
+    outline_points = (casing.pen.width - run.pen.width) * 0.82 / 0.254
+    assert outline_points > 1.5
+
+
 def test_a_wire_without_a_colour_says_so_and_is_not_drawn_as_a_white_one() -> None:
     group = wire_group(
         "W9", start="X1:1", end="J1", colour="", size="", runs=(RUN,), labels=(LabelSpot(1, 1),)

@@ -32,6 +32,8 @@ WIRE_NEW = 1.0
 WIRE_EXISTING = 0.6
 WIRE_REMOVED = 0.35
 CASING = 0.18
+WHITE_SHARE = 0.7
+"""A white wire is seen by its casing alone: its core is narrower by so much."""
 TRACER_SHARE = 0.42
 TRACER_DASH = (3.0, 2.0)
 UNKNOWN_DASH = (1.6, 1.0)

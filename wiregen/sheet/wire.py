@@ -129,10 +129,12 @@ def _strands(run: tuple[Point, ...], colour: str, fate: style.Fate, mono: bool) 
     core = style.WIRE_NEW if fate == "new" else style.WIRE_EXISTING
     dash = () if style.is_known(colour) else style.UNKNOWN_DASH
     yield Path(run, Pen(style.INK, core + 2 * style.CASING, dash=dash), cls="casing")
+    base, *tracers = style.paints(colour)
+    if base == style.PAPER:
+        core *= style.WHITE_SHARE
     if mono:
         yield from _mono_strands(run, colour, core)
         return
-    base, *tracers = style.paints(colour)
     yield Path(run, Pen(base, core), cls="run")
     for number, tracer in enumerate(tracers):
         width = core * style.TRACER_SHARE
