@@ -49,7 +49,7 @@ def _ends(design: Design, network: Network, name: str) -> Iterator[str]:
         group = design.groups[name]
         if group.screen is not None:
             yield node_of(group.screen)
-        for wire in dict.fromkeys((*group.screened, *group.twisted, *group.multicore)):
+        for wire in group.wires:
             yield from network.written.get(wire, ())
     else:
         owners = {name, *(plug.id for plug in design.plugs.values() if plug.of == name)}

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 
 from wiregen.layout.engine import KeptLayout
@@ -55,6 +55,10 @@ class KeptMark:
 
     at: Point
     name: Point | None = None
+
+    def moved(self, place: Callable[[Point], Point]) -> KeptMark:
+        """Return the mark with its places as a function gives them."""
+        return KeptMark(place(self.at), None if self.name is None else place(self.name))
 
 
 Steps = tuple[int, int]

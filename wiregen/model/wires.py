@@ -145,6 +145,11 @@ class Group:
     note: str = ""
     only: tuple[str, ...] = ()
 
+    @property
+    def wires(self) -> tuple[str, ...]:
+        """Every wire of the group once."""
+        return tuple(dict.fromkeys((*self.screened, *self.twisted, *self.multicore)))
+
 
 @dataclass(frozen=True, slots=True)
 class Bus:

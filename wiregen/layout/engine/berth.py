@@ -12,6 +12,7 @@ from wiregen.layout.engine.lead import Laid, field_of_laid, led
 from wiregen.layout.engine.resume import Stage, resume
 from wiregen.layout.engine.runs import NEAR
 from wiregen.layout.engine.settle import settled
+from wiregen.layout.engine.web import Web
 
 FAR = 1  # columns further off than the nearest that a new box may stand in
 MOST = 16  # places tried in a column
@@ -31,29 +32,24 @@ def berthed(stage: Stage) -> Stage:
     """Return the stage with a place for every new box that found one, the first by id first."""
     while True:
         laid = resume(stage)
-        waiting = [
-            (box, wire)
-            for box in range(len(laid.boxes))
-            if box not in laid.y
-            for wire in _ties(laid, box)
-        ]
-        if not waiting:
+        ties = ((box, _tie(laid, box)) for box in range(len(laid.boxes)) if box not in laid.y)
+        box, wire = next((tie for tie in ties if tie[1] is not None), (0, None))
+        if wire is None:
             return stage
-        box, wire = waiting[0]
         found = _berth(stage, laid, box, wire)
         if found is None:
             return stage
         stage = found.stage
 
 
-def _ties(laid: Laid, box: int) -> list[int]:
-    """Return the first wire that joins a box to one in place."""
+def _tie(laid: Laid, box: int) -> int | None:
+    """Return the first wire that joins a box to one in place; None where there is none."""
     web = laid.web
     for wire in range(len(laid.links)):
         ends = [web.item_of[t] for t in web.ends(wire)]
         if box in ends and any(end in laid.y for end in ends):
-            return [wire]
-    return []
+            return wire
+    return None
 
 
 def _berth(stage: Stage, laid: Laid, box: int, wire: int) -> Berth | None:
@@ -77,10 +73,16 @@ def _berth(stage: Stage, laid: Laid, box: int, wire: int) -> Berth | None:
     return best
 
 
+def _ends(web: Web, box: int, wire: int) -> tuple[int, int]:
+    """Return the terminal of a wire at a box, and the one at its far end."""
+    first, last = web.ends(wire)
+    return (first, last) if web.item_of[first] == box else (last, first)
+
+
 def _columns(stage: Stage, laid: Laid, box: int, wire: int) -> list[tuple[Sequence[int], int]]:
     """Return the columns of all boxes with a new box in each near by, and the lanes that takes."""
     web = laid.web
-    mine, far = sorted(web.ends(wire), key=lambda t: web.item_of[t] != box)
+    mine, far = _ends(web, box, wire)
     other = web.item_of[far]
     at = stage.spread[other] // 2 + web.faces_east[far] - web.faces_east[mine]
     known = [column // 2 for column in stage.spread if column % 2]
@@ -98,7 +100,7 @@ def _places(laid: Laid, box: int, wire: int) -> list[tuple[float, float, float]]
     Those with the shortest way come first.
     """
     web = laid.web
-    mine, far = sorted(web.ends(wire), key=lambda t: web.item_of[t] != box)
+    mine, far = _ends(web, box, wire)
     goal = laid.line(far) - web.dy[mine]
     field = field_of_laid(laid)
     heights = sorted(heights_free(field, box, [goal]), key=lambda y: (abs(y - goal), y))

@@ -12,9 +12,8 @@ from wiregen.layout.engine.fitting import Old
 from wiregen.layout.engine.graph import Box, Graph, KeptLayout, Room
 from wiregen.layout.engine.lead import Laid
 from wiregen.layout.engine.ranks import Ranks, assign, packed, ranks
+from wiregen.layout.engine.settle import SAME
 from wiregen.layout.engine.web import Web, seat
-
-SAME = 1e-3  # heights closer than this are one height, mm
 
 
 @dataclass(frozen=True, slots=True)

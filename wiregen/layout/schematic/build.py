@@ -79,11 +79,7 @@ def make_scene(
         at = {node: [end for end in mine if end.key not in halves] for node, mine in at.items()}
         at, before = on_lines(design, network, ends, at=at, blocks=blocks, keep=keep)
     ordered = {node: tuple(at[node]) for node in in_order(at)}
-    grouped = Counter(
-        wire
-        for group in design.groups.values()
-        for wire in {*group.screened, *group.twisted, *group.multicore}
-    )
+    grouped = Counter(wire for group in design.groups.values() for wire in group.wires)
     return Scene(
         design,
         network,

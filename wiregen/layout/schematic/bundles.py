@@ -67,7 +67,7 @@ def find_bundles(
     finder = Finder(inks_of(items), bodies_of(items), room)
     found: list[tuple[WireGroup, Asked, Place]] = []
     for group in design.groups.values():
-        members = [wire for wire in _members(group) if wire in by_wire]
+        members = [wire for wire in group.wires if wire in by_wire]
         asked = Asked(
             _spots(group), frozenset(members), text_width_mm(_name(group), NOTE_MM, bold=True)
         )
@@ -91,10 +91,6 @@ def _bundle(group: WireGroup, marks: Sequence[tuple[KeptMark, tuple[Item, ...]]]
     items = tuple(item for _, mark in marks for item in mark)
     drawn = Group(items, "group-mark", data=(("group", group.id),), title=group.title)
     return Bundle(group.id, tuple(kept for kept, _ in marks), drawn)
-
-
-def _members(group: WireGroup) -> tuple[str, ...]:
-    return tuple(dict.fromkeys((*group.screened, *group.twisted, *group.multicore)))
 
 
 def _places(

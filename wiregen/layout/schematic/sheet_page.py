@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 
 from wiregen.connect import Network
 from wiregen.layout.engine import Room
-from wiregen.layout.kept import KeptFoot, KeptMark, KeptSheet
+from wiregen.layout.kept import KeptFoot, KeptSheet
 from wiregen.layout.schematic.block import ROW_MM
 from wiregen.layout.schematic.build import make_scene
 from wiregen.layout.schematic.bundles import Bundle, find_bundles
@@ -109,11 +109,6 @@ class Page:
         """Return which place of the layout is at a place of the page, mm."""
         (left, top), (x, y) = self.corner, point
         return (x - left) / self.scale, (y - top) / self.scale
-
-    def kept_mark(self, mark: KeptMark) -> KeptMark:
-        """Return a mark in lengths of the page."""
-        name = None if mark.name is None else self.on_page(mark.name)
-        return KeptMark(self.on_page(mark.at), name)
 
     def snapped(self, point: Point) -> Point:
         """Return a place of the layout as it will be read from a file."""
@@ -226,13 +221,8 @@ class Maker:
         self, page: Page, keep: KeptSheet | None, items: Sequence[Item], room: Area
     ) -> tuple[Bundle, ...]:
         """Return the marks of screens and twists on a page, in the lengths of its layout."""
-
-        def here(mark: KeptMark) -> KeptMark:
-            name = None if mark.name is None else page.in_layout(mark.name)
-            return KeptMark(page.in_layout(mark.at), name)
-
         stood = {
-            group: [here(mark) for mark in marks]
+            group: [mark.moved(page.in_layout) for mark in marks]
             for group, marks in (keep.marks if keep is not None else {}).items()
         }
         return find_bundles(self.design, items, room, stood, page.snapped)
@@ -241,8 +231,11 @@ class Maker:
         self, plan: Plan, keep: KeptSheet, size: tuple[float, float], room: Room
     ) -> Laid:
         """Lay out a sheet as it was, with as few full rows for further wires at a pin as can be."""
-        halves = self._scene(plan, keep).halves
-        scenes = (self._scene(plan, keep, full) for full in full_rows(halves, keep))
+        first = self._scene(plan, keep)
+        scenes = (
+            self._scene(plan, keep, full) if full else first
+            for full in full_rows(first.halves, keep)
+        )
         return lay_again(scenes, *size, keep, room)
 
     def _scene(

@@ -193,7 +193,10 @@ def keep_page(maker: Maker, page: Page) -> KeptSheet:
         pins,
         _keep_foot(page),
         {owner: size for block in page.laid.blocks for owner, size in block.sizes},
-        {bundle.group: tuple(map(page.kept_mark, bundle.marks)) for bundle in page.bundles},
+        {
+            bundle.group: tuple(m.moved(page.on_page) for m in bundle.marks)
+            for bundle in page.bundles
+        },
     )
 
 

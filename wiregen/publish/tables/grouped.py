@@ -19,7 +19,7 @@ def group_words(design: Design, network: Network) -> Mapping[str, str]:
     screens = {screen.id: screen for screen in find_screens(design, network)}
     found: dict[str, list[str]] = {}
     for group in design.groups.values():
-        for wire in dict.fromkeys((*group.twisted, *group.screened, *group.multicore)):
+        for wire in group.wires:
             said = [
                 f"{word} {group.id}"
                 for word, members in (
