@@ -7,9 +7,9 @@ import os
 import pytest
 
 from tests.history.samples import document
-from wiregen.history import review as reviewing
 from wiregen.history.beside import beside
 from wiregen.history.review import review
+from wiregen.publish import document as documents
 
 
 def no_process_left() -> bool:
@@ -73,7 +73,8 @@ def test_a_large_review_says_the_same(monkeypatch):
     )
     sides = document(text), document(text.replace("to: X2:1", "to: X2:9"))
     here = review(*sides)
-    monkeypatch.setattr(reviewing, "_LARGE", 0)
-    elsewhere = review(*sides)
+    monkeypatch.setattr(documents, "_LARGE", 0)
+    with sides[0].checking() as old, sides[1].checking() as new:
+        elsewhere = review(old, new)
     assert [p.code for p in here.appeared] == [p.code for p in elsewhere.appeared] != []
     assert elsewhere == here

@@ -64,7 +64,11 @@ def show_change(path: str, old: Path, new: Path, new_path: str) -> None:
         typer.echo("what stands where on the drawings")
         return
     try:
-        found = review(_document(before, path), _document(after, new_path))
+        with (
+            _document(before, path).checking() as one,
+            _document(after, new_path).checking() as other,
+        ):
+            found = review(one, other)
     except Unreadable:
         lines = difflib.unified_diff(
             before.splitlines(), after.splitlines(), path, new_path, lineterm=""

@@ -65,9 +65,12 @@ def print_difference(old: str, new: str, asked: Asked) -> int:
 def _compare(old: str, new: str, asked: Asked, scratch: Path) -> int:
     before, after = find_sides(old, new)
     old, new = _said(before, after, old), _said(after, before, new)
-    change = Change(_state(before, old, scratch / "old"), _state(after, new, scratch / "new"))
-    with waiting("comparing"):
-        found = change.review
+    earlier = _state(before, old, scratch / "old")
+    with earlier.document.checking():
+        later = _state(after, new, scratch / "new")
+        change = Change(earlier, later)
+        with later.document.checking(), waiting("comparing"):
+            found = change.review
     render = {"text": render_text, "markdown": render_markdown, "json": render_json}[asked.format]
     text = render(found, old, new)
     if asked.output is None or asked.draw:

@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
-from contextlib import AbstractContextManager, nullcontext
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from typing import Literal, Protocol
 
 from wiregen.check import Report
 from wiregen.connect import Net, Network
 from wiregen.history.bench import Step, bench_steps
-from wiregen.history.beside import beside
 from wiregen.history.changes import Changed, Difference, PinMoved, difference
 from wiregen.history.figures import NO_FIGURES, Figures, compare_figures
 from wiregen.history.objects import Renamer
@@ -19,8 +17,6 @@ from wiregen.model import Design, in_order, natural_key
 from wiregen.problems import Problem
 
 _SAMPLE = 4
-_LARGE = 2_000
-"""Designs with more wires than this are checked in a second process."""
 
 Fate = Literal["new", "gone", "changed"]
 
@@ -120,16 +116,15 @@ class Review:
 
 def review(old: Side, new: Side) -> Review:
     """Compare two designs and say what follows for nets, feeds, currents and the bench."""
-    with _reports(old, new) as reports:
-        found = difference(old.design, new.design)
-        if not found.changes:
-            return Review(found, (), (), (), (), (), (), (), ())
-        renamer = Renamer(found.old, found.pairs)
-        before, after = old.network, new.network
-        joined, split = _nets(before, after, (old.design, new.design), renamer)
-        figures = compare_figures((old.design, before), (new.design, after), found.pairs, renamer)
-        refed = _refed(before, after, new.design, renamer)
-        appeared, altered, gone = compare_findings(*reports(), renamer)
+    found = difference(old.design, new.design)
+    if not found.changes:
+        return Review(found, (), (), (), (), (), (), (), ())
+    renamer = Renamer(found.old, found.pairs)
+    before, after = old.network, new.network
+    joined, split = _nets(before, after, (old.design, new.design), renamer)
+    figures = compare_figures((old.design, before), (new.design, after), found.pairs, renamer)
+    refed = _refed(before, after, new.design, renamer)
+    appeared, altered, gone = compare_findings(old.report, new.report, renamer)
     return Review(
         difference=found,
         appeared=appeared,
@@ -142,16 +137,6 @@ def review(old: Side, new: Side) -> Review:
         steps=bench_steps(found),
         figures=figures,
     )
-
-
-def _reports(old: Side, new: Side) -> AbstractContextManager[Callable[[], tuple[Report, Report]]]:
-    """Check both designs: large ones in a second process."""
-
-    def both() -> tuple[Report, Report]:
-        return old.report, new.report
-
-    large = max(len(old.design.wires), len(new.design.wires)) > _LARGE
-    return beside(both) if large else nullcontext(both)
 
 
 def compare_findings(

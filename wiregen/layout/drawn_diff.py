@@ -170,6 +170,9 @@ class _Job:
 
     def pair(self, old: Thing, new: Thing) -> None:
         """Draw a thing that is on both sheets."""
+        if old.group == new.group:
+            self.faded.append(new.group)
+            return
         found = self.texts(old.texts, new.texts) if new.sort not in _QUIET else False
         changed = is_changed(old, new, self.renames)
         lit = changed or (found and new.sort in _SMALL)

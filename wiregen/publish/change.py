@@ -116,6 +116,8 @@ class Change:
             if key[0] == _CONTENTS:
                 continue
             one, other = before.get(key), after.get(key)
+            if one == other:
+                continue
             drawn = drawn_diff(one, other, names, renames)
             if drawn.marks:
                 plug = key[1] if key[0] == "face" else ""

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from functools import cached_property
 from pathlib import Path
@@ -22,6 +23,9 @@ if TYPE_CHECKING:
     from wiregen.model import Design
     from wiregen.problems import Problem
     from wiregen.sheet.items import Sheet
+
+_LARGE = 2_000
+"""A design with more wires than this is worth a second process."""
 
 
 @dataclass(frozen=True)
@@ -94,6 +98,7 @@ class Document:
         self.loaded: Loaded = loaded or load(path)
         self.variant = variant
         self._whole = whole
+        self._checked: Callable[[], Report] | None = None
 
     def of_variant(self, variant: str) -> Document:
         """Return the design as one variant has it."""
@@ -122,6 +127,21 @@ class Document:
     @cached_property
     def report(self) -> Report:
         """Findings, accepted findings, and what could not be checked; those of a variant only."""
+        return (self._checked or self._check)()
+
+    @contextmanager
+    def checking(self) -> Iterator[Document]:
+        """Check a large design in a second process meanwhile; `report` waits for it."""
+        if len(self.design.wires) <= _LARGE:
+            yield self
+            return
+        from wiregen.history.beside import beside
+
+        with beside(self._check) as self._checked:
+            yield self
+        self._checked = None
+
+    def _check(self) -> Report:
         from wiregen.check import check
         from wiregen.publish.proving.proven import with_measured
 
