@@ -235,12 +235,15 @@ wires:
     assert lint(sheet).crossings == 0
 
 
+LEVEL_ACROSS = ACROSS.replace("from: D1:minus, to: M1:plus", "from: M1:plus, to: D1:minus").replace(
+    "from: D1:plus, to: M1:minus", "from: M1:minus, to: D1:plus"
+)
+
+
 def test_a_diode_across_a_level_motor_lies_along_it():
     # a free-wheeling diode is drawn beside its load, its cathode at plus; common practice, no
     # source
-    turned = ACROSS.replace("from: D1:minus, to: M1:plus", "from: M1:plus, to: D1:minus")
-    turned = turned.replace("from: D1:plus, to: M1:minus", "from: M1:minus, to: D1:plus")
-    (sheet,) = schematic(read(turned))
+    (sheet,) = schematic(read(LEVEL_ACROSS))
     at = {node: places[0] for node, places in pins(parsed(sheet)).items()}
     assert at["M1:plus"][0] < at["M1:minus"][0]
     assert at["D1:minus"][0] < at["D1:plus"][0]

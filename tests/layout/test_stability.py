@@ -23,6 +23,7 @@ from tests.layout.stability_kit import (
     with_wire,
     without,
 )
+from tests.layout.test_reading_order import LEVEL_ACROSS
 from tests.layout.vehicles import vehicle
 from tests.layout.wiring_graphs import wiring
 from wiregen.connect import Network, split_node
@@ -84,6 +85,16 @@ def test_without_a_wire_only_its_own_lines_change(name):
         gone = before.boxes.keys() - after.boxes.keys()
         assert {name.split(" ")[1] for name in gone} <= {*design_of(name).splices}, wire
         assert {name: before.boxes[name] for name in after.boxes} == after.boxes, wire
+
+
+def test_a_part_across_another_lies_as_it_did_whichever_wire_goes():
+    design = read(LEVEL_ACROSS)
+    before = drawn(design)
+    assert drawn(design, before.keep).svgs == before.svgs
+    for wire in design.wires:
+        after = drawn(without(design, wire), before.keep)
+        for key, svg in before.svgs.items():
+            assert not_of(wire, before, svg, after.svgs[key]) == [], wire
 
 
 def at(record: Wire, key: str, owner: str, point: str) -> Wire:

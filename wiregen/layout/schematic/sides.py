@@ -66,7 +66,12 @@ def two_ended(scene: Scene, first: str, second: str) -> tuple[Side | None, bool]
 
 
 def across_one(scene: Scene, first: str, second: str) -> bool:
-    """Tell whether a part lies across one other: over or under it, its ends the same way."""
+    """Tell whether a part lies across one other: over or under it, its ends the same way.
+
+    A part that was drawn before lies as it did, whatever it is across.
+    """
+    if first in scene.before.sides or second in scene.before.sides:
+        return False
     one, other = ({other_end(scene, e).block for e in scene.at[n]} for n in (first, second))
     return one == other and len(one) == 1
 
