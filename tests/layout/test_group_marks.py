@@ -5,8 +5,11 @@ Measured from the SVG with the glyphs of the font, independent of the drawing li
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
+from tests.layout import stability_kit
 from tests.layout.schematic_kit import drawn, groups, parsed, read, words
 from tests.layout.svg_texts import marks_that_cross, read_page, small_texts, unclear_labels
 from wiregen.draw.svg import to_svg
@@ -72,3 +75,30 @@ def test_no_name_of_a_mark_stands_in_a_box():
     (sheet,) = drawn(read(BESIDE_A_BOX))
     assert marks_that_cross(read_page(to_svg(sheet)), {"SC0": {"W4"}, "CAN-H-pair1": {"W4"}}) == []
     assert lint(sheet).flaws == ()
+
+
+ALONE = """
+format: 1
+plugs: {X2: {}}
+wires: {W1: {from: "G2:B", to: "X2:A2"}}
+groups: {SC1: {twisted: [W1], screened: [W1]}}
+"""
+
+
+def test_a_mark_is_smaller_where_a_wire_that_came_later_leaves_less_room():
+    design = read(ALONE)
+    more = replace(design, wires={**design.wires, "W2": replace(design.wires["W1"], id="W2")})
+    first = stability_kit.drawn(design)
+    (before,) = first.svgs.values()
+    (svg,) = stability_kit.drawn(more, first.keep).svgs.values()
+    page = read_page(svg)
+    assert marks_that_cross(page, {"SC1": {"W1"}}) == []
+    assert unclear_labels(page) == []
+    heights = [_mark_height(read_page(one)) for one in (before, svg)]
+    assert heights[1] < heights[0]
+
+
+def _mark_height(page):
+    lines = [line for line in page.lines if "group-mark group=SC1" in line.owners]
+    ends = [y for line in lines for _, y in (line.start, line.end)]
+    return max(ends) - min(ends)

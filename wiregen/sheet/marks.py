@@ -24,12 +24,12 @@ def finding_radius_mm(number: int) -> float:
     return 2.7 + 0.75 * max(0, len(str(number)) - 2)
 
 
-def screen_mark(x: float, top: float, bottom: float) -> Path:
+def screen_mark(x: float, top: float, bottom: float, size: float = 1.0) -> Path:
     """Return the dashed ring of a screen around level wires from `top` to `bottom`, mm."""
-    middle, high = (top + bottom) / 2, (bottom - top) / 2 + 1.7
+    middle, high = (top + bottom) / 2, (bottom - top) / 2 + 1.7 * size
     points = tuple(
         (
-            x + 1.8 * math.cos(math.radians(step * 10)),
+            x + 1.8 * size * math.cos(math.radians(step * 10)),
             middle + high * math.sin(math.radians(step * 10)),
         )
         for step in range(36)
@@ -38,17 +38,17 @@ def screen_mark(x: float, top: float, bottom: float) -> Path:
     return Path(points, pen, closed=True, cls="screen")
 
 
-def twist_mark(x: float, top: float, bottom: float) -> Group:
+def twist_mark(x: float, top: float, bottom: float, size: float = 1.0) -> Group:
     """Return the mark of wires twisted together, lying level from `top` to `bottom`, mm.
 
     An oblique stroke with a level end at top and bottom crosses all wires of the twist.
     """
-    high, low = top - 1.5, bottom + 1.5
+    high, low = top - 1.5 * size, bottom + 1.5 * size
     stroke: tuple[Point, ...] = (
-        (x - 0.5, high),
-        (x + 1.2, high),
-        (x - 1.2, low),
-        (x + 0.5, low),
+        (x - 0.5 * size, high),
+        (x + 1.2 * size, high),
+        (x - 1.2 * size, low),
+        (x + 0.5 * size, low),
     )
     items: tuple[Item, ...] = (
         Path(stroke[1:3], Pen(style.PAPER, 1.1)),

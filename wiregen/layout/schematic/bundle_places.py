@@ -14,6 +14,8 @@ from wiregen.sheet.zones import Area
 
 REACH_MM: dict[str, tuple[float, float]] = {"screen": (2.0, 1.9), "twist": (1.65, 1.85)}
 """How far a ring and a twist reach along their wires, and beyond the outermost of them."""
+SIZES = (1.0, 0.7)
+"""A mark is drawn smaller where it finds no free place otherwise."""
 _CLEAR_MM = 0.15
 _STEP_MM = 1.0
 _TOUCH_MM = 1e-4
@@ -82,11 +84,19 @@ class Asked:
         spots: its strokes.
         members: wires that it may cross.
         name_mm: width of its name.
+        size: it is drawn so much larger than usual.
     """
 
     spots: tuple[Spot, ...]
     members: AbstractSet[str]
     name_mm: float
+    size: float = 1.0
+
+    def reaches(self) -> Iterator[tuple[float, float, float]]:
+        """Yield how far along from the first stroke each stroke is, and its reaches, mm."""
+        for spot in self.spots:
+            along, beyond = REACH_MM[spot.kind]
+            yield spot.along * self.size, along * self.size, beyond * self.size
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,6 +106,7 @@ class Place:
     Attributes:
         span: the wires.
         at: place of its first stroke along them, mm.
+        size: it is drawn so much larger than usual.
         inks: what its strokes fill, with some room around.
         hits: how much they would cross.
         named: whether its name has room close by.
@@ -103,6 +114,7 @@ class Place:
 
     span: Span
     at: float
+    size: float
     inks: tuple[Ink, ...]
     hits: int
     named: bool = False
@@ -213,12 +225,11 @@ class Finder:
 
     def _at(self, span: Span, asked: Asked, at: float, marks: Sequence[Ink]) -> Place:
         inks = tuple(
-            span.ink(at + spot.along, along + _CLEAR_MM, beyond + _CLEAR_MM)
-            for spot in asked.spots
-            for along, beyond in (REACH_MM[spot.kind],)
+            span.ink(at + place, along + _CLEAR_MM, beyond + _CLEAR_MM)
+            for place, along, beyond in asked.reaches()
         )
         hits = sum(self._hits(ink, span, asked.members, marks) for ink in inks)
-        return Place(span, at, inks, hits)
+        return Place(span, at, asked.size, inks, hits)
 
     def name(self, place: Place, asked: Asked, stood: Sequence[Point] = ()) -> Point | None:
         """Return the base line of a mark's name: where it stood, close by, or as near as it can.
@@ -265,8 +276,8 @@ class Finder:
 
 def _ends(span: Span, asked: Asked) -> tuple[float, float]:
     """Return the first and the last place of a mark on a span, along it, mm."""
-    before = max(REACH_MM[spot.kind][0] - spot.along for spot in asked.spots)
-    behind = max(REACH_MM[spot.kind][0] + spot.along for spot in asked.spots)
+    before = max(along - place for place, along, _ in asked.reaches())
+    behind = max(along + place for place, along, _ in asked.reaches())
     return span.start + before, span.stop - behind
 
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from wiregen.layout.kept import KeptMark
 from wiregen.layout.lint_view import Ink, Stroke, bodies_of, inks_of, strokes_of
 from wiregen.layout.schematic.block import NOTE_MM, words
-from wiregen.layout.schematic.bundle_places import Asked, Finder, Place, Span, Spot
+from wiregen.layout.schematic.bundle_places import SIZES, Asked, Finder, Place, Span, Spot
 from wiregen.model import Design
 from wiregen.model import Group as WireGroup
 from wiregen.sheet import style
@@ -104,18 +104,35 @@ def _places(
     together = None
     if len(members) > 1:
         spans = _together_spans(members, by_wire)
-        together = finder.again(spans, asked, before) or finder.best(spans, asked)
+        together = _sized(spans, asked, finder, before)
         if together is not None and not together.flaws:
             return [together]
     alone: list[Place] = []
     for wire in members:
         spans = [Span.of(stroke) for stroke in by_wire[wire]]
-        beside = _inks(alone)
-        place = finder.again(spans, asked, before, beside) or finder.best(spans, asked, beside)
+        place = _sized(spans, asked, finder, before, _inks(alone))
         alone += [place] if place is not None else []
     if together is not None and together.flaws <= sum(place.flaws for place in alone):
         return [together]
     return alone
+
+
+def _sized(
+    spans: Sequence[Span],
+    asked: Asked,
+    finder: Finder,
+    before: Sequence[Point],
+    beside: Sequence[Ink] = (),
+) -> Place | None:
+    """Return where a mark stood or its best place, drawn smaller where none is free otherwise."""
+    found = []
+    for size in SIZES:
+        sized = replace(asked, size=size)
+        place = finder.again(spans, sized, before, beside) or finder.best(spans, sized, beside)
+        if place is not None and not place.hits:
+            return place
+        found += [place] if place is not None else []
+    return min(found, key=lambda place: place.hits, default=None)
 
 
 def _inks(places: Iterable[Place]) -> list[Ink]:
@@ -169,7 +186,8 @@ def _mark(group: WireGroup, place: Place, name: Point | None) -> Iterator[Item]:
     span = place.span
     for spot in _spots(group):
         draw = screen_mark if spot.kind == "screen" else twist_mark
-        mark: Item = draw(place.at + spot.along, span.near, span.far)
+        at = place.at + spot.along * place.size
+        mark: Item = draw(at, span.near, span.far, place.size)
         yield mark if span.level else moved(mark, lambda point: (point[1], point[0]))
     if name is not None:
         yield words(*name, _name(group), NOTE_MM, bold=True, colour=style.SECONDARY)
