@@ -183,6 +183,9 @@ def test_release_of_a_design_with_open_findings_writes_nothing(desk, wiregen, te
     done = wiregen("release", "my.yaml", "--revision", "B", "--what", "x")
     assert done.code == code
     assert (desk / "my.yaml").read_text("utf-8") == text
+    if code == 1:
+        assert done.err.startswith("wiregen: my.yaml keeps revision 'A': 1 finding open;")
+        assert "'accepted'" in done.err
 
 
 RELEASE = ("release", "my.yaml", "--revision", "B", "--what", "read again", "--date", "2026-02-03")

@@ -30,6 +30,18 @@ def test_findings_that_come_and_go():
     assert came == {(problem.code, problem.subjects) for problem in back.gone}
 
 
+def test_a_finding_that_is_accepted_now_is_not_gone():
+    edit = ("to: X1:2, colour: BU", "to: X1:3, colour: BU")
+    open_one = BASE.replace(*edit)
+    waiver = "accepted: [{rule: CAV104, object: W7, why: cut back to the splice}]\n"
+    found = review(document(open_one), document(open_one + waiver))
+    assert [p.code for p in found.accepted] == ["CAV104"]
+    assert found.gone == ()
+    assert "accepted: error CAV104" in render_text(found, "old", "new")
+    back = review(document(open_one + waiver), document(open_one))
+    assert [p.code for p in back.appeared] == ["CAV104"]
+
+
 def test_a_wire_that_joins_two_nets_says_so_and_one_that_goes_splits_them():
     new_wire = "wires:\n  W8: {from: X1:1, to: X1:2, colour: WH, size: 1.0, loom: cab}\n"
     joined = reviewed("wires:\n", new_wire)

@@ -66,8 +66,13 @@ def release_design(path: Path, asked: Release, output: Path | None = None) -> in
         after = edit_text(before, _edits(block, asked), str(path))
         document = Document(path, load_text(after, path))
         report = document.report
-        if any(problem.severity != "info" for problem in report.findings):
+        still_open = sum(1 for problem in report.findings if problem.severity != "info")
+        if still_open:
             typer.echo(render_text(report, document.design.sources), nl=False)
+            complain(
+                f"{path} keeps revision '{block.revision}': {count(still_open, 'finding')} open; "
+                f"put each right, or say under 'accepted' why it may stay"
+            )
             return 1
         with waiting("making the pack"):
             files = _packs(document)

@@ -68,6 +68,7 @@ def render_json(review: Review, old: str, new: str) -> str:
         "findings": {
             "appeared": [_problem(problem) for problem in review.appeared],
             "altered": [_problem(problem) for problem in review.altered],
+            "accepted": [_problem(problem) for problem in review.accepted],
             "gone": [_problem(problem) for problem in review.gone],
         },
         "nets": {"joined": list(review.joined), "split": list(review.split)},
@@ -97,6 +98,7 @@ def _blocks(review: Review) -> Iterator[_Block]:
         yield _Block(heading(section), tuple(rows))
     findings = [f"new:  {_finding(problem)}" for problem in review.appeared]
     findings += [f"now:  {_finding(problem)}" for problem in review.altered]
+    findings += [f"accepted: {_finding(problem)}" for problem in review.accepted]
     findings += [f"gone: {_finding(problem)}" for problem in review.gone]
     if findings:
         yield _Block("findings", tuple(findings))

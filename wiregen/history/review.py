@@ -87,6 +87,7 @@ class Review:
         difference: the changes themselves.
         appeared: findings that were not there before.
         altered: findings that are still there and now say something else.
+        accepted: findings that are still there and are accepted now.
         gone: findings that are no longer there.
         joined: nets that became one: what was on each of them, in words.
         split: nets that fell apart, likewise.
@@ -102,6 +103,7 @@ class Review:
     difference: Difference
     appeared: tuple[Problem, ...]
     altered: tuple[Problem, ...]
+    accepted: tuple[Problem, ...]
     gone: tuple[Problem, ...]
     joined: tuple[tuple[str, ...], ...]
     split: tuple[tuple[str, ...], ...]
@@ -118,17 +120,18 @@ def review(old: Side, new: Side) -> Review:
     """Compare two designs and say what follows for nets, feeds, currents and the bench."""
     found = difference(old.design, new.design)
     if not found.changes:
-        return Review(found, (), (), (), (), (), (), (), ())
+        return Review(found, (), (), (), (), (), (), (), (), ())
     renamer = Renamer(found.old, found.pairs)
     before, after = old.network, new.network
     joined, split = _nets(before, after, (old.design, new.design), renamer)
     figures = compare_figures((old.design, before), (new.design, after), found.pairs, renamer)
     refed = _refed(before, after, new.design, renamer)
-    appeared, altered, gone = compare_findings(old.report, new.report, renamer)
+    appeared, altered, accepted, gone = compare_findings(old.report, new.report, renamer)
     return Review(
         difference=found,
         appeared=appeared,
         altered=altered,
+        accepted=accepted,
         gone=gone,
         joined=joined,
         split=split,
@@ -141,8 +144,8 @@ def review(old: Side, new: Side) -> Review:
 
 def compare_findings(
     old: Report, new: Report, renamer: Renamer
-) -> tuple[tuple[Problem, ...], tuple[Problem, ...], tuple[Problem, ...]]:
-    """Return the findings that appeared, that say something else now, and that went.
+) -> tuple[tuple[Problem, ...], tuple[Problem, ...], tuple[Problem, ...], tuple[Problem, ...]]:
+    """Return the findings that appeared, say something else, are accepted now, and that went.
 
     A finding is known by its rule and its objects; one that shares some of its objects with a
     finding of the same rule in the old design has not appeared, it was altered.
@@ -157,10 +160,12 @@ def compare_findings(
     went = [p for p in earlier if known(p) not in after]
     had, have = _about(went), _about(came)
     altered = {id(p) for p in came if not had.isdisjoint(_about([p]))}
+    waived = {known(problem) for problem, _ in new.waived}
     return (
         tuple(p for p in came if id(p) not in altered),
         tuple(p for p in came if id(p) in altered),
-        tuple(p for p in went if have.isdisjoint(_about([p]))),
+        tuple(p for p in went if known(p) in waived),
+        tuple(p for p in went if known(p) not in waived and have.isdisjoint(_about([p]))),
     )
 
 
