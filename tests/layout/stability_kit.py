@@ -236,9 +236,9 @@ def drawn_set(document: Document, keep: KeptDrawing | None = None) -> DrawnSet:
 
 FOOT = re.compile(
     r'<path d="M\S+ \S+ H\S+" fill="none" stroke="#c9cfd6"|'
-    r">(?:[A-Z]{2}(?: [a-z ]+)?|base/tracer|(?:new|existing) wire|removed|Pins|measured"
+    r">(?:(?:[A-Z]{2}|GNYE)(?: [a-z -]+)?|base/tracer|(?:new|existing) wire|removed|Pins|measured"
     r"|sources disagree: measure|from a source or unknown: not measured"
-    r"|[0-9]+ findings? on this sheet: wiregen check)</text>"
+    r"|(?:and )?[0-9]+ (?:findings?|more) on this sheet: wiregen check)</text>"
 )
 """The rule over a foot, words of its legends, and a count of findings."""
 

@@ -34,6 +34,7 @@ from wiregen.check import Report
 from wiregen.connect import connect
 from wiregen.draw.svg import to_svg
 from wiregen.facts.colours import parse_colour
+from wiregen.layout.cavity_facts import DrawnAt, plug_facts
 from wiregen.layout.faces import face_pages
 from wiregen.model import Contact, Device, Earth, Face, Fuse, Loom, Ring, Say
 from wiregen.publish import Document
@@ -601,3 +602,15 @@ def test_built_in_half_shows_the_wires_of_the_loom_half() -> None:
     table = table_rows(draw(design(unit, loom, wire("W1", "X1:2", "EP1", "BN", "2.5")), ["X1"]))
     assert {"RD", "1.5 mm²"} <= set(table["X1:1"])
     assert {"BN", "W1", "2.5 mm²"} <= set(table["X1:2"])
+
+
+def test_a_pin_without_a_wire_names_each_place_of_the_other_half_once() -> None:
+    made = design(
+        plug("X1", rows("1"), pin("1", "earth"), mates="X2"),
+        plug("X2", rows("1")),
+        *(wire(name, "X2:1", "EP1") for name in ("W1", "W2", "W3")),
+    )
+    here, there = DrawnAt(0, "C2"), DrawnAt(1, "B4")
+    drawn = {("X2:1", "W1"): here, ("X2:1", "W2"): there, ("X2:1", "W3"): here}
+    facts = [plug_facts(made, connect(made), half, ["1"], drawn)["1"] for half in ("X1", "X2")]
+    assert [f.drawn for f in facts] == [(here, there), (here, there, here)]

@@ -69,7 +69,7 @@ class CavityFacts:
         protected_by: fuses with their rating.
         contact: sort and record of the contact.
         known: measured, from a source, or unknown.
-        drawn: where each wire is drawn; those of the other half where this one has none.
+        drawn: where each wire is drawn; the places of the other half's where this one has none.
         screens: ids of the groups whose screens are joined here.
     """
 
@@ -142,7 +142,7 @@ def _with_places(
     drawn: WireEnds,
     screens: Sequence[Screen],
 ) -> CavityFacts:
-    """Add where the wires are drawn: at this half, or where it has none at the other.
+    """Add where the wires are drawn: at this half, or where it has none at the other, each once.
 
     The mark of a screen stands on its wires.
     """
@@ -151,7 +151,8 @@ def _with_places(
     ends = [[(node, wire) for node in nodes] for wire in wires]
     ends += [_screen_ends(network, screen) for screen in screens]
     places = ([drawn[end] for end in one if end in drawn] for one in ends)
-    return replace(facts, drawn=tuple(found[0] if found else None for found in places))
+    shown = [found[0] if found else None for found in places]
+    return replace(facts, drawn=tuple(shown if facts.wires else dict.fromkeys(shown)))
 
 
 def _screen_ends(network: Network, screen: Screen) -> list[tuple[str, str]]:
