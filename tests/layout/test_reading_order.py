@@ -103,6 +103,45 @@ def _sensors(count):
     return "\n".join(lines)
 
 
+BULKHEAD = """\
+format: 1
+devices:
+  A1: {kind: unit}
+  B1: {kind: sensor, terminals: [1]}
+  B2: {kind: sensor, terminals: [1]}
+  B3: {kind: sensor, terminals: [1]}
+  E1: {kind: heater, watts: 60}
+  E2: {kind: heater, watts: 60}
+  S1: {kind: switch, terminals: [1, 2]}
+earths: {EP1: {kind: engine}}
+plugs:
+  X1: {of: A1, contacts: pins, face: [[1, 2, 3]]}
+  X2: {mates: X1, contacts: sockets}
+  X3: {contacts: sockets, face: [[1, 2, 3, 4, 5]]}
+  X4: {mates: X3, contacts: pins}
+wires:
+  W1: {from: S1:1, to: X3:1, colour: RD, size: 1}
+  W2: {from: X4:1, to: E1:1, colour: RD, size: 1}
+  W3: {from: E1:2, to: EP1, colour: BN, size: 1}
+  W4: {from: B1:1, to: X4:2, colour: YE, size: 1}
+  W5: {from: B2:1, to: X4:3, colour: GN, size: 1}
+  W6: {from: B3:1, to: X4:4, colour: WH, size: 1}
+  W7: {from: X3:2, to: X2:1, colour: YE, size: 1}
+  W8: {from: X3:3, to: X2:2, colour: GN, size: 1}
+  W9: {from: X3:4, to: X2:3, colour: WH, size: 1}
+  W10: {from: S1:2, to: X3:5, colour: RD, size: 1}
+  W11: {from: X4:5, to: E2:1, colour: RD, size: 1}
+  W12: {from: E2:2, to: EP1, colour: BN, size: 1}
+"""
+
+
+def test_a_few_loads_do_not_turn_a_bulkhead_plug_away_from_most_of_its_wires():
+    # signals read from sensor to unit, common practice, no source
+    (sheet,) = schematic(read(BULKHEAD))
+    at = {node: places[0][0] for node, places in pins(parsed(sheet)).items()}
+    assert at["B1:1"] < at["X4:2"] < at["X3:2"] < at["X2:1"]
+
+
 @pytest.mark.parametrize("count", [2, 4, 6])
 def test_sensors_with_a_shared_supply_and_their_unit_face_each_other(count):
     # a signal leaves the sensor towards the pin it ends at, common practice, no source

@@ -9,6 +9,9 @@ from wiregen.layout.schematic.ends import WireEnd
 from wiregen.layout.schematic.scene import Scene
 from wiregen.layout.schematic.wishes import wished_edge
 
+_FAR = 0.05
+"""Places of the flow beyond which another end is merely far."""
+
 
 def other_end(scene: Scene, end: WireEnd) -> WireEnd:
     """Return the far end of the wire."""
@@ -44,8 +47,8 @@ def wire_edge(
 
 
 def majority(scene: Scene, ends: Iterable[WireEnd], otherwise: Side = "W") -> Side:
-    """Return the edge that suits all the wires of a block best."""
-    total = sum(pull(scene, end) for end in ends)
+    """Return the edge that suits most wires of a block: one that leads far counts as one."""
+    total = sum(max(-_FAR, min(_FAR, pull(scene, end))) for end in ends)
     if abs(total) < 1e-9:
         return otherwise
     return "E" if total > 0 else "W"
