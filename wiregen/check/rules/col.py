@@ -131,7 +131,7 @@ def changes(scene: Scene) -> Iterator[Found | Missing]:
         yield Found(
             f"the colour of {name} changes on its way: {way}",
             first.origin.at("colour"),
-            tuple(w.id for w in wires),
+            tuple(dict.fromkeys((first.id, *(w.id for w in wires)))),
             group="changes",
             summary="the colour changes on the way of {count} circuits: {members}",
             member=f"{name} {way}",
