@@ -50,6 +50,7 @@ def wires(ends: list[tuple[str, str]]) -> str:
 
 
 RELAY = "{kind: relay, coil: {from: 86, to: 85, ohms: 85}, rest: [[30, 87a]], pulled: [[30, 87]]}"
+NAMES = ("W" * 40, "\u4e2d" * 40, "\u05d0" * 40, "\U0001f69c" * 40, "i" * 40)
 LONG = "a very long title of a thing in a vehicle " * 8
 ABROAD = "Zündschloß, Ζεύγος, зажигание, 点火, ½ Ω → e\u0301 \U0001f69c"
 
@@ -161,6 +162,12 @@ EXTREMES = {
     ),
     "a relay wired to itself": f"devices: {{K1: {RELAY}}}\n"
     + wires([("K1:86", "K1:30"), ("K1:85", "K1:87"), ("K1:87a", "K1:86")]),
+    "the longest names of cavities": "plugs:\n"
+    + "".join(
+        f"  {plug}: {{pins: {{{', '.join(f'{n}: {{carries: c}}' for n in NAMES)}}}}}\n"
+        for plug in ("X1", "X2")
+    )
+    + wires([(f"X1:{name}", f"X2:{name}") for name in NAMES]),
     "very long titles": titled(LONG),
     "titles in many scripts": titled(ABROAD),
 }
@@ -194,6 +201,16 @@ def assert_clean(design: Design, sheets: Sequence[Sheet]) -> None:
 @pytest.mark.parametrize("name", EXTREMES)
 def test_extremes_are_drawn_clean(name):
     assert_clean(*whole_set("format: 1\n" + EXTREMES[name]))
+
+
+@pytest.mark.parametrize("name", ["54", "500", "K101", "A-1/12", "WW", "\u05d0\u05d0\u05d0\u05d0"])
+def test_the_name_of_a_cavity_stands_whole_beside_its_words(name):
+    halves = "".join(f"  {x}: {{pins: {{{name}: {{carries: coolant}}}}}}\n" for x in ("X1", "X2"))
+    text = f"format: 1\nplugs:\n{halves}" + wires([(f"X1:{name}", f"X2:{name}")])
+    (sheet,) = schematic(read(text))
+    assert lint(sheet).flaws == ()
+    for plug in groups(parsed(sheet), "plug"):
+        assert {name, "coolant"} < {*words(plug)}
 
 
 HOSTILE = f"""

@@ -29,7 +29,11 @@ CONTACT_MM = 2.2
 PAIR_GAP_MM = 3.6
 STANDING_MM = 1.7
 """From the edge of a half to the mark of a pin's standing."""
+_NUMBER_AT_MM = 3.0
 _NUMBER_MM = 9.0
+"""From the edge of a half to its words; more where a cavity has a longer name."""
+_CLOSE_MM, _GAP_MM = 0.35, 1.2
+_NAME_MM = 12.0
 _TEXT_MM = 38.0
 _EDGE_MM = 3.5
 
@@ -72,6 +76,7 @@ class Half:
         x: left edge of its body, mm.
         width: of its body, mm.
         texts: cavity -> words beside the number; empty draws the number alone.
+        text_at: where the words begin, from the edge the numbers stand at, mm.
         number_at: edge the numbers stand at, or `middle`.
         contacts_at: edge its contacts stand at; empty draws none.
     """
@@ -80,6 +85,7 @@ class Half:
     x: float
     width: float
     texts: dict[str, str]
+    text_at: float
     number_at: str
     contacts_at: str
 
@@ -121,7 +127,8 @@ def _alone(scene: Scene, plug_id: str, cavities: Sequence[str]) -> Block:
     wire_side = wire_edge(scene, (plug_id,), wires, "E")
     plug = scene.design.plugs[plug_id]
     texts = {cavity: pin_text(scene.design, plug, cavity) for cavity in cavities}
-    width = _half_width(texts)
+    text_at = _text_at(cavities)
+    width = _half_width(texts, text_at)
     title = _held_head(scene, plug_id, max(width, 40.0))
     width = held_width(scene, plug_id, max(width, min(title.width, 48.0)))
     top = held_top(scene, plug_id, _first_row(scene, title.height))
@@ -132,7 +139,7 @@ def _alone(scene: Scene, plug_id: str, cavities: Sequence[str]) -> Block:
     )
     back: Side = "E" if wire_side == "W" else "W"
     x = CONTACT_MM if back == "W" else 0.0
-    half = Half(plug_id, x, width, texts, wire_side, back)
+    half = Half(plug_id, x, width, texts, text_at, wire_side, back)
     part = half_part(scene, half, rows, title, wires_at=wire_side)
     whole = width + CONTACT_MM
     size = KeptSize(width, 0.0 if wire_side == "W" else whole, top)
@@ -147,7 +154,8 @@ def _mated(scene: Scene, block_id: str, halves: list[str], cavities: Sequence[st
     texts = [{c: pin_text(design, design.plugs[p], c) for c in cavities} for p in (left, right)]
     if texts[0] == texts[1]:
         texts[1 if any(_ends(scene, right, cavities).values()) else 0] = {}
-    widths = [_half_width(text) for text in texts]
+    text_at = _text_at(cavities)
+    widths = [_half_width(text, text_at) for text in texts]
     halves = [left, right]
     heads = [_held_head(scene, p, max(w, 24.0)) for p, w in zip(halves, widths, strict=True)]
     widths = [
@@ -161,14 +169,14 @@ def _mated(scene: Scene, block_id: str, halves: list[str], cavities: Sequence[st
     one, other = (
         half_part(
             scene,
-            Half(left, 0.0, widths[0], texts[0], "E", "E"),
+            Half(left, 0.0, widths[0], texts[0], text_at, "E", "E"),
             rows,
             heads[0],
             wires_at="W",
         ),
         half_part(
             scene,
-            Half(right, second_x, widths[1], texts[1], "W", "W"),
+            Half(right, second_x, widths[1], texts[1], text_at, "W", "W"),
             rows,
             heads[1],
             wires_at="E",
@@ -227,9 +235,16 @@ def half_head(scene: Scene, plug_id: str, room_mm: float) -> Head:
     return head(plug_id, plug.title, (note,), room_mm, face=plug_id)
 
 
-def _half_width(texts: dict[str, str]) -> float:
+def _text_at(cavities: Iterable[str]) -> float:
+    """Return where words begin beside the names of cavities, from the edge these stand at, mm."""
+    names = (text_width_mm(c, style.TEXT_PIN_NUMBER, bold=True) for c in cavities)
+    end = _NUMBER_AT_MM + min(max(names, default=0.0), _NAME_MM)
+    return _NUMBER_MM if end + _CLOSE_MM <= _NUMBER_MM else end + _GAP_MM
+
+
+def _half_width(texts: dict[str, str], text_at: float) -> float:
     widest = max((text_width_mm(text, style.TEXT_PIN) for text in texts.values()), default=0.0)
-    return _NUMBER_MM + 3.0 + (min(widest, _TEXT_MM) + 3.0 if widest else 0.0)
+    return text_at + 3.0 + (min(widest, _TEXT_MM) + 3.0 if widest else 0.0)
 
 
 def _first_row(scene: Scene, head_mm: float) -> float:
@@ -303,16 +318,18 @@ def row_marks(half: Half, plug: Plug, row: Row) -> Iterator[Item]:
     """Number, words, contact and standing of one row."""
     right = half.x + half.width
     base = row.middle + style.TEXT_PIN_NUMBER * 0.365
-    text = fit(half.texts.get(row.cavity, ""), half.width - _NUMBER_MM - 3.0, style.TEXT_PIN)
-    number = fit(row.cavity, _NUMBER_MM - 2.0 if text else half.width - 3.0, 2.7, bold=True)
+    text = fit(half.texts.get(row.cavity, ""), half.width - half.text_at - 3.0, style.TEXT_PIN)
+    size = style.TEXT_PIN_NUMBER
+    number = fit(row.cavity, _NAME_MM if text else half.width - 3.0, size, bold=True)
     if not text:
-        yield words((half.x + right) / 2, base, number, 2.7, bold=True, anchor="middle")
+        yield words((half.x + right) / 2, base, number, size, bold=True, anchor="middle")
     elif half.number_at == "E":
-        yield words(right - 3.0, base, number, 2.7, bold=True, anchor="end")
-        yield words(right - _NUMBER_MM, base, text, style.TEXT_PIN, anchor="end")
+        x = right - _NUMBER_AT_MM
+        yield words(x, base, number, size, bold=True, anchor="end")
+        yield words(right - half.text_at, base, text, style.TEXT_PIN, anchor="end")
     else:
-        yield words(half.x + 3.0, base, number, 2.7, bold=True)
-        yield words(half.x + _NUMBER_MM, base, text, style.TEXT_PIN)
+        yield words(half.x + _NUMBER_AT_MM, base, number, size, bold=True)
+        yield words(half.x + half.text_at, base, text, style.TEXT_PIN)
     if half.contacts_at == "E":
         yield contact_mark(plug.contacts, right, row.middle, "E")
     elif half.contacts_at == "W":
