@@ -17,7 +17,7 @@ from wiregen.layout.finding_numbers import Key
 from wiregen.layout.kept import FaceBox, KeptFace, KeptFoot
 from wiregen.layout.pin_table import ALL_DENSITIES, TITLES
 from wiregen.model.order import in_order
-from wiregen.publish.layout_words import Words, line, mapping, number_text
+from wiregen.publish.layout_words import Words, line, number_text, optional
 from wiregen.read.yaml_tree import Map
 from wiregen.sheet.frame import PAPERS, Cells, FootPlace
 
@@ -60,7 +60,7 @@ def foot_of(tree: Map, name: str) -> KeptFoot | None:
         return None
     words = Words.of(tree, "foot", name)
     place = FootPlace(words.number(0), Cells(words.whole(3, least=1), words.whole(_MOST_CELLS)))
-    findings = mapping(tree, "findings", name) if "findings" in tree else Map(tree.at)
+    findings = optional(tree, "findings", name)
     numbers, steps = {}, {}
     for text in findings:
         words = Words.of(findings, text, name)
@@ -76,8 +76,8 @@ def _key_text(key: Key) -> str:
     """Return how the file names a finding.
 
     Example:
-        >>> _key_text(("COL104", "W5", 1)), _key_text(("COL104", "W5", 2))
-        ('COL104 W5', 'COL104 W5 (2)')
+        >>> _key_text(("COL104", "W5", 1)), _key_text(("COL104", "W5 W6", 2))
+        ('COL104 W5', 'COL104 W5 W6 (2)')
     """
     code, subject, place = key
     plain = place == 1 and not _SEVERAL.match(subject)
@@ -88,8 +88,8 @@ def _key(text: str) -> Key:
     """Return the finding a name in the file stands for.
 
     Example:
-        >>> _key("COL104 W5"), _key("COL104 fuel stop (2)")
-        (('COL104', 'W5', 1), ('COL104', 'fuel stop', 2))
+        >>> _key("COL104 W5"), _key("COL104 W5 W6 (2)")
+        (('COL104', 'W5', 1), ('COL104', 'W5 W6', 2))
     """
     code, _, subject = text.partition(" ")
     several = _SEVERAL.match(subject)
@@ -133,7 +133,7 @@ def face_of(tree: Map, name: str) -> KeptFace:
     page, placed = Words.of(tree, "page", name), Words.of(tree, "set", name)
     columns = Words.of(tree, "columns", name)
     boxes = [_box(Words.of(tree, key, name)) for key in ("face", "mate") if key in tree]
-    lines = mapping(tree, "lines", name) if "lines" in tree else Map(tree.at)
+    lines = optional(tree, "lines", name)
     widths = {}
     while columns.left:
         title = _COLUMNS[columns.one_of(tuple(_COLUMNS))]

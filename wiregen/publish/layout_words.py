@@ -97,7 +97,7 @@ def number_text(value: float) -> str:
 
 
 def mapping(tree: Map, key: str, name: str) -> Map:
-    """Return a mapping within a mapping of the file `name`.
+    """Return a mapping within a mapping of the file `name`; it may hold nothing.
 
     Raises:
         Unreadable: it is none.
@@ -105,8 +105,15 @@ def mapping(tree: Map, key: str, name: str) -> Map:
     value = tree.get(key)
     if isinstance(value, Map):
         return value
+    if key in tree and value is None:
+        return Map(tree.at)
     at = tree.value_at.get(key, tree.at)
     raise _refused(f"'{key}' must be a mapping", Span(name, *at))
+
+
+def optional(tree: Map, key: str, name: str) -> Map:
+    """Return a mapping as `mapping` does, an empty one where there is none."""
+    return mapping(tree, key, name) if key in tree else Map(tree.at)
 
 
 def _refused(message: str, span: Span) -> Unreadable:
