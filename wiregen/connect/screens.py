@@ -58,7 +58,7 @@ def find_screens(design: Design, network: Network) -> tuple[Screen, ...]:
     for group in design.groups.values():
         wires = tuple(
             wire
-            for wire in dict.fromkeys(screened_wires(group))
+            for wire in screened_wires(group)
             if wire in design.wires and design.status_of(design.wires[wire]) != "removed"
         )
         if group.screen is not None and wires:
@@ -77,8 +77,8 @@ def screens_at(design: Design, network: Network) -> Mapping[str, tuple[Screen, .
 
 
 def screened_wires(group: Group) -> tuple[str, ...]:
-    """Return the wires under the screen of a group: all of it where none are named."""
-    return group.screened or (*group.twisted, *group.multicore)
+    """Return the wires under the screen of a group, each once: all of it where none are named."""
+    return tuple(dict.fromkeys(group.screened)) or group.wires
 
 
 def _far(network: Network, wire: str, node: str) -> str:
