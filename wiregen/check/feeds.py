@@ -7,7 +7,7 @@ that the file does not describe is `open`: of that nothing is claimed.
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from wiregen.connect import Network
@@ -26,6 +26,7 @@ class Feeds:
         supply: nets that supply can reach.
         earth: nets that earth can reach.
         open: nets that lead into something the file does not describe.
+        charging: net of a charge-lamp terminal -> the machine that makes it live when it runs.
     """
 
     fused: tuple[int, ...]
@@ -33,6 +34,7 @@ class Feeds:
     supply: frozenset[int]
     earth: frozenset[int]
     open: frozenset[int]
+    charging: Mapping[int, str]
 
     def is_permanent(self, net: int) -> bool:
         """Tell whether a net is joined to a source by metal and fuses alone."""
@@ -46,13 +48,26 @@ def find_feeds(design: Design, network: Network) -> Feeds:
     earths = [net.index for net in network.nets if net.kind == "earth"]
     plus = [index for index in sources if network.nets[index].kind != "earth"]
     delivered, returned, unknown = _outside(design, network)
+    charging = _charging(design, network)
     return Feeds(
         fused=fused,
         permanent=frozenset(fused[index] for index in plus),
-        supply=_reach(network, [*plus, *delivered]),
+        supply=_reach(network, [*plus, *charging, *delivered]),
         earth=_reach(network, [*earths, *returned]),
         open=_reach(network, unknown),
+        charging=charging,
     )
+
+
+def _charging(design: Design, network: Network) -> dict[int, str]:
+    """Return net -> machine of the charge-lamp terminals that something is joined to."""
+    found: dict[int, str] = {}
+    for device in design.devices.values():
+        terminal = device.lamp_terminal
+        index = network.net_index.get(f"{device.id}:{terminal.at}") if terminal else None
+        if index is not None:
+            found[index] = device.id
+    return found
 
 
 def _fused(network: Network) -> tuple[int, ...]:

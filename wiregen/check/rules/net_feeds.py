@@ -80,6 +80,8 @@ def can_be_live(scene: Scene, start: int, state: str) -> bool:
         net = scene.network.nets[queue.pop()]
         if scene.feeds.is_permanent(net.index) or net.index in scene.feeds.open:
             return True
+        if settings.get(scene.feeds.charging.get(net.index, "")) == "running":
+            return True
         if net.kind == "earth":
             continue
         for link, node in scene.network.links_on(net.nodes):

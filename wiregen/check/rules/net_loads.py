@@ -31,7 +31,7 @@ def no_way(scene: Scene) -> Iterator[Found | Missing]:
                 yield Missing(A_SOURCE, link.id)
             continue
         missing = lacking(scene, link, islands)
-        if missing and not _parked(scene, link):
+        if missing and not _parked(scene, link) and not _in_lead(scene, link):
             yield _dead_load(scene, link, missing)
 
 
@@ -48,6 +48,17 @@ def _parked(scene: Scene, link: Link) -> bool:
             ):
                 return True
     return False
+
+
+def _in_lead(scene: Scene, link: Link) -> bool:
+    """Tell whether a part is a resistor in the return of a source, as a shunt is: that feeds it."""
+    network = scene.network
+    nets = [network.nets[network.net_index[node]] for node in link.nodes]
+    return (
+        scene.design.devices[link.device].kind == "resistor"
+        and all(net.kind == "earth" for net in nets)
+        and any(met.kind == "source" for net in nets for met, _ in network.links_on(net.nodes))
+    )
 
 
 def _unfed_units(scene: Scene) -> Iterator[Found]:
