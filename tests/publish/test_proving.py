@@ -515,3 +515,33 @@ states: {key off: {}}
     (steps,) = [t for t in proof_tables(design, connect(design)) if t.name == "powerup"]
     (step,) = [row for row in steps.rows if row[1] == "power-rest"]
     assert step[3].startswith("up to 60 mA; 20 mA typical; computed 10.0 mA")
+
+
+def test_every_battery_is_named_and_a_state_that_draws_much_is_no_rest(tmp_path):
+    """6 ohm across 12 V draw 2 A: Ohm's law; nothing rests at that, however it is called."""
+    path = tmp_path / "parked.yaml"
+    path.write_text(
+        """format: 1
+system: {volts: 12}
+fuses: {F1: {rating: 5, fitted_on: "G1:plus", resistance: 0}}
+earths: {EP1: {}}
+devices:
+  G1: {kind: battery, title: Starter battery, volts: 12, resistance: 0.01}
+  G2: {kind: battery, title: Second battery, volts: 12, resistance: 0.01}
+  R1: {kind: resistor, ohms: 6, terminals: [1, 2]}
+wires:
+  W1: {from: "F1:out", to: R1:1, resistance: 0}
+  W2: {from: R1:2, to: EP1, resistance: 0}
+  W3: {from: G1:minus, to: EP1, resistance: 0}
+  W4: {from: G2:minus, to: EP1, resistance: 0}
+states: {parked: {}}
+""",
+        "utf-8",
+    )
+    design = load(path).design
+    (steps,) = [t for t in proof_tables(design, connect(design)) if t.name == "powerup"]
+    said = {row[1]: row[2:4] for row in steps.rows}
+    assert said["power-rest"][1] == "up to 50 mA; 20 mA typical"
+    sources = "Every source disconnected: G1 Starter battery, G2 Second battery."
+    assert said["power-fuses-out"][0].startswith(sources)
+    assert "one battery after the other" in said["power-series"][0]

@@ -179,6 +179,41 @@ def test_the_fuse_of_a_machine_names_what_charges_through_it(tractor):
     assert row(tractor["fuses"], "F2")["Feeds"] == "charged by Alternator"
 
 
+SPLIT = """
+format: 1
+fuses: {F1: {rating: 60}, F2: {rating: 60}, F3: {rating: 3}, F4: {rating: 5}}
+earths: {EP1: {kind: chassis}}
+devices:
+  G1: {kind: battery, volts: 12, terminals: [plus, minus]}
+  G2: {kind: alternator, terminals: [B+, D+], case: EP1, lamp_terminal: {at: D+}}
+  G3: {kind: battery, volts: 12, terminals: [plus, minus]}
+  K1: {kind: relay, terminals: [30, 85, 86, 87]}
+  P1: {kind: lamp, terminals: [1, 2]}
+wires:
+  W1: {from: "G1:plus", to: "F1:in"}
+  W2: {from: "F1:out", to: "K1:30"}
+  W3: {from: "K1:87", to: "F2:in"}
+  W4: {from: "F2:out", to: "G3:plus"}
+  W5: {from: "G2:D+", to: "F3:in"}
+  W6: {from: "F3:out", to: "K1:86"}
+  W7: {from: "K1:85", to: EP1}
+  W8: {from: "G1:minus", to: EP1}
+  W9: {from: "G3:minus", to: EP1}
+  W10: {from: "K1:87", to: "F4:in"}
+  W11: {from: "F4:out", to: "P1:1"}
+"""
+
+
+def test_a_fuse_between_two_batteries_is_live_from_either_side(tmp_path):
+    """By hand: F2 stands on the second battery, whatever the relay does; F3 on D+ alone."""
+    path = tmp_path / "split.yaml"
+    path.write_text(SPLIT, "utf-8")
+    design = load(path).design
+    chart = {t.name: t for t in all_tables(design, connect(design), Cutting())}["fuses"]
+    live = {fuse: row(chart, fuse)["Live"] for fuse in ("F1", "F2", "F3", "F4")}
+    assert live == {"F1": "always", "F2": "always", "F3": "G2 running", "F4": "always"}
+
+
 def test_lamp_list_of_the_panel(tractor):
     lamps = {line[1]: line for line in tractor["lamps"].rows}
     assert lamps["P4"][2:] == (

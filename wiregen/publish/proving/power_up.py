@@ -15,6 +15,8 @@ from wiregen.publish.volts import Expected, Volts
 
 REST_TYPICAL_A, REST_MOST_A = 0.020, 0.050
 """Rest current with the key off. Source: a maker's workshop manual; 20 mA typical, 50 mA most."""
+_RESTING_A = 1.0
+"""A state that draws more has something on, whatever it is called. Common practice, no source."""
 EARTH_V = 0.1
 """Most that an earth lead may drop. Source: a workshop manual that quotes SAE."""
 _CRANK_SHARE = 0.8
@@ -113,7 +115,11 @@ def _before(design: Design, network: Network) -> Iterator[Step]:
     lamp = "24 V" if (design.system.volts_v or 12) > 18 else "12 V"
     units = _units(design)
     out = f". Take out every fuse: {', '.join(design.fuses)}" if design.fuses else ""
-    yield _seen("power-fuses-out", f"Battery disconnected{out}")
+    batteries = [d for d in design.devices.values() if d.kind == "battery"]
+    several = len(batteries) > 1
+    named = ", ".join(f"{battery.id} {battery.title}".rstrip() for battery in batteries)
+    dead = f"Every source disconnected: {named}" if several else "Battery disconnected"
+    yield _seen("power-fuses-out", f"{dead}{out}")
     if units:
         yield _seen("power-unplugged", "Unplug every unit: " + "; ".join(units))
     stop = "everything is made dead with one move: isolator, or the clamp of battery minus"
@@ -131,6 +137,7 @@ def _before(design: Design, network: Network) -> Iterator[Step]:
     yield _seen(
         SERIES,
         f"{lamp} 21 W lamp in series between battery minus and its cable"
+        + (", at one battery after the other" if several else "")
         + (", all fuses out" if design.fuses else ", everything switched off"),
         "lamp dark; lit: a short" + (" before the fuses" if design.fuses else ""),
     )
@@ -177,11 +184,11 @@ def fuse_order(design: Design, network: Network) -> list[Fuse]:
 
 
 def _fuses_in(design: Design, network: Network) -> Iterator[Step]:
-    tracer = Tracer(network)
+    live = live_words(design, network)
     for fuse in fuse_order(design, network):
         rated = f"the {fuse.rating_a:g} A fuse" if fuse.rating_a else "its fuse, once it is rated"
         name = f"{fuse.id} {fuse.title}".rstrip()
-        good = f"lamp dark or dim; live: {live_words(tracer, fuse.id)}"
+        good = f"lamp dark or dim; live: {live[fuse.id]}"
         yield _seen(
             f"{fuse.id}{LAMP}",
             f"Lamp in place of {name}, then {rated}",
@@ -227,7 +234,8 @@ def _running(design: Design, network: Network, found: Expected) -> Iterator[Step
 
 
 def _rest(design: Design, found: Expected) -> Step:
-    off = _named(found.drawn_a, OFF_WORDS)
+    resting = (name for name, amps in found.drawn_a.items() if amps <= _RESTING_A)
+    off = _named(resting, OFF_WORDS)
     drawn = max(0.0, found.drawn_a[off]) if off else None
     state = f"state '{off}', " if off else ""
     off_words = "Key off" if has_engine(design) else "Everything switched off"

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from wiregen.check.feeds import find_feeds
 from wiregen.connect import Network, split_node
 from wiregen.connect.behind import behind_fuse
 from wiregen.connect.legs import size_words
 from wiregen.connect.screens import screens_at
 from wiregen.connect.trace import Tracer
+from wiregen.connect.ways import Way
 from wiregen.facts.fuses import fuse_colour
 from wiregen.layout.tables import Table, columns
 from wiregen.model import Design, Fuse
@@ -18,7 +20,7 @@ from wiregen.publish.tables.cutting import Cutting
 def fuse_table(design: Design, network: Network, cutting: Cutting) -> Table:
     """Return every fuse: number, name, rating, where it is, when it is live, what it feeds."""
     rows = []
-    tracer = Tracer(network)
+    live = live_words(design, network)
     behind = {fuse: behind_fuse(network, fuse) for fuse in design.fuses}
     for fuse in design.fuses.values():
         found = behind[fuse.id]
@@ -36,7 +38,7 @@ def fuse_table(design: Design, network: Network, cutting: Cutting) -> Table:
                 fuse.style,
                 _colour(fuse),
                 place_words(design, fuse),
-                live_words(tracer, fuse.id),
+                live[fuse.id],
                 ", ".join(dict.fromkeys([*feeds, *found.fuses])) or _charged(design, network, fuse),
                 f"{sized[0].id} {size_words(sized[0].size)}" if sized else "",
             )
@@ -74,17 +76,25 @@ def place_words(design: Design, fuse: Fuse) -> str:
     return fuse.where
 
 
-def live_words(tracer: Tracer, fuse: str) -> str:
-    """Return when the feed of a fuse is live, by the contacts it comes through."""
-    ways = [way for way in tracer.feeds(f"{fuse}:in") if way.to]
-    if not ways:
-        return "no source known"
-    said = []
-    for way in ways[:3]:
-        contacts = [hop for hop in way.hops if hop.kind == "contact"]
-        words = [f"{hop.id} {', '.join(hop.when)}".rstrip() for hop in contacts]
-        said.append("; ".join(words) or "always")
-    return "always" if "always" in said else " or ".join(dict.fromkeys(said))
+def live_words(design: Design, network: Network) -> dict[str, str]:
+    """Return when each fuse is live, from either side, by the contacts its feed comes through."""
+    tracer, feeds = Tracer(network), find_feeds(design, network)
+    said: dict[str, str] = {}
+    for fuse in design.fuses:
+        net = network.net_index.get(f"{fuse}:in")
+        if net is not None and feeds.is_permanent(net):
+            said[fuse] = "always"
+            continue
+        found = [_contact_words(way) for way in tracer.feeds(f"{fuse}:in") if way.to][:3]
+        if net is not None and net in feeds.charging:
+            found.append(f"{feeds.charging[net]} running")
+        said[fuse] = " or ".join(dict.fromkeys(found)) or "no source known"
+    return said
+
+
+def _contact_words(way: Way) -> str:
+    contacts = [hop for hop in way.hops if hop.kind == "contact"]
+    return "; ".join(f"{hop.id} {', '.join(hop.when)}".rstrip() for hop in contacts) or "always"
 
 
 def _charged(design: Design, network: Network, fuse: Fuse) -> str:
