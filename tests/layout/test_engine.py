@@ -16,6 +16,8 @@ from tests.layout.free_lane import Sheet, lane_is_free
 from tests.layout.placement_lint import crossings_and_touches, faults, figures, runs
 from tests.layout.wiring_graphs import REFERENCE, as_graph, wiring
 from wiregen.layout.engine import Box, Graph, KeptBox, KeptLayout, KeptLink, Link, Pin, lay_out
+from wiregen.layout.engine.graph import Strip
+from wiregen.layout.engine.labels import Wish, place_strips
 from wiregen.layout.engine.straighten import straighten
 from wiregen.layout.engine.web import End, Wire, build
 
@@ -451,3 +453,16 @@ def test_any_layout_is_repeated_from_what_was_kept(graph):
 def test_layout_kept_from_another_graph_does_no_harm(graph, other):
     after = lay_out(graph, lay_out(other).kept)
     assert faults(graph, after) == []
+
+
+def test_no_label_stands_where_a_wire_touches_its_top():
+    # 81.67 - 2.46 is a little more than 79.21 in binary numbers.
+    assert 81.67 - 2.46 > 79.21
+    wish = Wish("W1", Strip(199.08, 81.67, 19.68), room=75.84, kept=False)
+    routes = {
+        "W1": ((219.76, 81.67), (143.92, 81.67), (143.92, 68.96), (166.83, 68.96)),
+        "W2": ((62.17, 79.21), (214.84, 79.21), (214.84, 60.76), (191.92, 60.76)),
+    }
+    assert place_strips([wish], (), routes, 2.46)["W1"] == ()
+    del routes["W2"]
+    assert place_strips([wish], (), routes, 2.46)["W1"] == (wish.strip,)

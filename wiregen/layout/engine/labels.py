@@ -14,6 +14,8 @@ from wiregen.layout.engine.runs import NEAR
 from wiregen.layout.engine.web import Web
 
 Area = tuple[float, float, float, float]
+_NOISE = 1e-6
+"""Lengths closer than this differ by the noise of arithmetic alone, mm."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,8 +117,9 @@ def _area(strip: Strip, high: float) -> Area:
 
 
 def _blocked(area: Area, ground: _Ground) -> bool:
-    """Return whether a run or another area lies in an area that stands on a wire."""
+    """Return whether a run or another area lies in an area that stands on a wire, or touches it."""
     left, top, right, bottom = area
+    top -= _NOISE
     first = bisect_left(ground.uprights, (left - CLEAR / 2,))
     last = bisect_left(ground.uprights, (right + CLEAR / 2,))
     if any(y0 <= bottom and y1 >= top for _, y0, y1 in ground.uprights[first:last]):
