@@ -343,3 +343,32 @@ wires:
     assert network.net_of("M1:1") == network.net_of("X1:1") == network.net_of("F1:out")
     assert network.net_of("M1:2") == network.net_of("G1:minus")
     assert [link.nodes for link in network.links if link.id == "M1"] == [("M1:1", "M1:2")]
+
+
+def test_earth_bus_bar_does_not_name_the_fuses_of_what_else_is_bolted_to_it(tmp_path):
+    net = network(
+        tmp_path,
+        """format: 1
+plugs: {X1: {pins: {1: {carries: feed}, 2: {carries: earth}}}}
+fuses: {F1: {}, F2: {}}
+earths: {EP1: {}}
+devices:
+  G1: {kind: battery, volts: 12, terminals: [plus, minus]}
+  BB1: {kind: bus bar, terminals: [1, 2, 3]}
+  P1: {kind: lamp, terminals: [1, 2]}
+  P2: {kind: lamp, terminals: [1, 2]}
+wires:
+  W1: {from: G1:plus, to: F1:in}
+  W2: {from: G1:plus, to: F2:in}
+  W3: {from: F1:out, to: P1:1}
+  W4: {from: F2:out, to: P2:1}
+  W5: {from: P1:2, to: X1:2}
+  W6: {from: X1:2, to: BB1:1}
+  W7: {from: P2:2, to: BB1:2}
+  W8: {from: BB1:3, to: EP1}
+  W9: {from: G1:minus, to: EP1}
+""",
+    )
+    assert net.net_of("X1:2").kind == "earth"
+    assert net.protecting_fuses("X1:2") == ("F1",)
+    assert net.protecting_fuses("P2:2") == ("F2",)

@@ -73,6 +73,7 @@ def connect(design: Design) -> Network:
         sources=sources,
         returns=returns,
         earth_points=frozenset(design.earths),
+        bus_bars=frozenset(d.id for d in design.devices.values() if d.kind == "bus bar"),
     )
 
 

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator
 
+from wiregen.connect.halves import split_node
 from wiregen.connect.network import Network
 from wiregen.model import in_order
 
@@ -62,9 +63,9 @@ def _fuses_at(network: Network, nodes: Iterable[str], side: str) -> Iterator[str
 
 
 def _across_loads(network: Network, node: str) -> list[int]:
-    """Return the nets on the other side of every load met from a node without passing an earth."""
+    """Return the nets beyond every load met from a node, no earth and no bus bar passed."""
     others: dict[int, None] = {}
-    for here in local_nodes(network, node):
+    for here in local_nodes(network, node, network.bus_bars):
         for link, _ in network.links_on((here,)):
             if link.kind in ("load", "diode"):
                 others.update(dict.fromkeys(network.net_index[n] for n in link.nodes if n != here))
@@ -72,16 +73,22 @@ def _across_loads(network: Network, node: str) -> list[int]:
     return [index for index in others if index != here_net]
 
 
-def local_nodes(network: Network, node: str) -> list[str]:
+def local_nodes(network: Network, node: str, bars: Collection[str] = ()) -> list[str]:
     """Return the nodes joined to a node by metal without passing through an earth point.
 
-    The earth points met are in the list; what hangs on them beyond is not.
+    Args:
+        network: from `connect`.
+        node: where to begin.
+        bars: ids of bus bars that are not passed either.
+
+    Returns:
+        The nodes. The earth points and bars met are in the list; what hangs on them beyond is not.
     """
     seen = {node: None}
     queue = deque([node])
     while queue:
         here = queue.popleft()
-        if here != node and here in network.earth_points:
+        if here != node and (here in network.earth_points or split_node(here)[0] in bars):
             continue
         for joint in network.joints.get(here, ()):
             if joint.node not in seen:

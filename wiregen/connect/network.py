@@ -113,6 +113,7 @@ class Network:
         sources: live poles of the sources: plus, or minus where plus is joined to an earth.
         returns: their other poles.
         earth_points: ids of the earths.
+        bus_bars: ids of the bus bars.
     """
 
     nets: tuple[Net, ...]
@@ -131,6 +132,7 @@ class Network:
     sources: tuple[str, ...]
     returns: tuple[str, ...]
     earth_points: frozenset[str]
+    bus_bars: frozenset[str]
 
     def net_of(self, node: str) -> Net | None:
         """Return the net a node is on, None for a node the design does not have."""
