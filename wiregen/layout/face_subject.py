@@ -10,7 +10,7 @@ from wiregen.connect import Network
 from wiregen.layout.cavity_facts import CavityFacts
 from wiregen.layout.face_fit import Fit, Way
 from wiregen.layout.finding_mark import Mark
-from wiregen.layout.finding_numbers import Key, finding_keys, finding_numbers
+from wiregen.layout.finding_numbers import Key, finding_keys, finding_numbers, finding_words
 from wiregen.layout.kept import KeptFace
 from wiregen.layout.pin_rows import with_sheets
 from wiregen.layout.pin_table import Density, PinTable, pin_table
@@ -142,11 +142,12 @@ class FaceSubject:
     def numbers(self) -> dict[Key, int]:
         """Number of each finding, in their order."""
         own = (self.plug.id, f"{self.plug.id}:")
-        named = [
-            (p.code, next(s for s in p.subjects if s == own[0] or s.startswith(own[1])))
+        places = (
+            next(s for s in p.subjects if s == own[0] or s.startswith(own[1]))
             for p in self.findings
-        ]
-        keys = finding_keys(named)
+        )
+        named = zip(self.findings, places, strict=True)
+        keys = finding_keys([(p.code, finding_words(place, p.subjects)) for p, place in named])
         return dict(zip(keys, finding_numbers(keys, self.before), strict=True))
 
     def marks(self, listed: int) -> dict[str, Mark]:

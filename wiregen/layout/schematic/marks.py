@@ -5,7 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from wiregen.layout.finding_numbers import Key, finding_keys, finding_numbers
+from wiregen.layout.finding_numbers import (
+    Key,
+    finding_keys,
+    finding_numbers,
+    finding_place,
+    finding_words,
+)
 from wiregen.layout.schematic.ends import Ends
 from wiregen.layout.schematic.narrowed import Findings, findings_on
 from wiregen.layout.schematic.scene import Plan
@@ -48,17 +54,20 @@ def find_marks(
         shown |= {text for end in ends.of_wire[wire] for text in (end.node, end.owner, end.block)}
     for cut in plan.cuts:
         shown |= {cut.here.node, cut.here.owner, cut.here.block}
+    known = {(code, words) for code, words, _ in before}
+    known |= {(code, finding_place(words)) for code, words in known}
     found: list[Problem] = []
     subjects: list[tuple[str, ...]] = []
     for here in findings_on(findings, shown):
         hits = tuple(subject for subject in here.subjects if subject in shown and subject)
         if hits:
-            known = (hit for hit in hits if (here.code, hit, 1) in before)
-            first = next(known, hits[0])  # it stays marked where it was
+            same = [hit for hit in hits if (here.code, finding_words(hit, here.subjects)) in known]
+            same += [hit for hit in hits if (here.code, hit) in known]
+            first = next(iter(same), hits[0])  # it stays marked where it was
             found.append(here)
             subjects.append((first, *(hit for hit in hits if hit != first)))
     named = zip(found, subjects, strict=True)
-    keys = finding_keys([(problem.code, hits[0]) for problem, hits in named])
+    keys = finding_keys([(p.code, finding_words(hits[0], p.subjects)) for p, hits in named])
     numbers = finding_numbers(keys, before)
     foot = (FootFinding(n, p.code, p.message) for n, p in zip(numbers, found, strict=True))
     return Marks(tuple(foot), tuple(subjects), tuple(keys))

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 
 from wiregen.connect import Network
 from wiregen.layout.engine import Room
+from wiregen.layout.finding_numbers import found_again
 from wiregen.layout.kept import KeptFoot, KeptSheet
 from wiregen.layout.schematic.block import ROW_MM
 from wiregen.layout.schematic.build import make_scene
@@ -213,7 +214,9 @@ class Maker:
             room = page.room(frame.area)
             bundles = self._bundles(page, keep, items, room)
             items = (*items, *(bundle.drawn for bundle in bundles))
-            steps = known.steps if known is not None else {}
+            stood = known.steps if known is not None else {}
+            again = found_again(page.marks.keys, stood)
+            steps = {key: stood[old] for key, old in again.items()}
             rings = find_rings(page.marks, items, frame.listed, steps, room)
         return replace(page, foot=frame.foot, rings=rings, bundles=bundles)
 
