@@ -13,6 +13,8 @@ import pytest
 
 import wiregen as package
 from wiregen.cli import main
+from wiregen.facts.ampacity import AMPACITY_TABLES, BUNDLE_TABLES
+from wiregen.facts.conductors import CONDUCTOR_TABLES
 
 ROOT = Path(__file__).resolve().parents[2]
 SOUND = """\
@@ -222,6 +224,7 @@ def test_explain_answers_for_every_code_that_is_listed(wiregen):
         ("colours", "TQ"),
         ("colours", "japanese"),
         ("tables", "colour_keys"),
+        ("tables", "wiregen list keys system.tables"),
     ],
 )
 def test_list(wiregen, what, said):
@@ -349,6 +352,24 @@ def test_every_key_of_a_section_is_listed(wiregen, section, record):
     assert done.code == 0
     listed = {line.split()[0] for line in done.out.splitlines()[1:] if not line.startswith(" ")}
     assert listed == schema["$defs"][record]["properties"].keys()
+
+
+def test_the_tables_a_design_may_choose_are_those_there_are(wiregen, tmp_path):
+    schema = json.loads((ROOT / "schemas" / "design-1.schema.json").read_text(encoding="utf-8"))
+    said = schema["$defs"]["system"]["properties"]["tables"]["properties"]
+    assert {key: tuple(value["enum"]) for key, value in said.items()} == {
+        "conductor": CONDUCTOR_TABLES,
+        "ampacity": AMPACITY_TABLES,
+        "bundle": BUNDLE_TABLES,
+        "fuse": ("iso-8820-3",),
+    }
+    assert "vde-0298-4" in wiregen("list", "keys", "system.tables").out
+    design = tmp_path / "light.yaml"
+    design.write_text("format: 1\nsystem: {tables: {ampacity: iso10133}}\n", "utf-8")
+    done = wiregen("check", design)
+    assert done.code == 2
+    assert "light.yaml:2:29: error FMT110" in done.out + done.err
+    assert "did you mean 'iso-10133'?" in done.out + done.err
 
 
 def test_a_section_that_is_not_there_is_named(wiregen):

@@ -77,3 +77,15 @@ def test_a_fuse_that_a_wire_stands_alone_is_too_large_for_it_in_a_bundle() -> No
 
     assert "W3" in too_large(ROUTED + STATES)
     assert "W3" not in too_large(ROUTED.partition("route:")[0] + STATES)
+
+
+def test_a_wire_the_table_has_no_row_for_names_one_that_has() -> None:
+    """33 CFR 183.425 begins at 18 AWG (0.82 mm2), ISO 10133 at 0.75 mm2."""
+    thin = ROUTED.partition("route:")[0].replace("size: 1.5", "size: 0.75")
+    found = study(thin + STATES)
+    needs = rated(found, found.design.wires["W3"]).needs
+    assert needs.startswith("another table, as 'tables: {ampacity: iso-10133}' (33cfr183 has no ")
+    found = study(thin.replace("33cfr183", "iso-10133").replace("0.75", "0.5") + STATES)
+    needs = rated(found, found.design.wires["W3"]).needs
+    assert needs.endswith("(iso-10133 has no size below 0.75 mm2)")
+    assert "{ampacity: iso-10133}" not in needs

@@ -114,6 +114,7 @@ def _tables() -> Iterator[str]:
     for name in names:
         one = table(name)
         yield f"{name.ljust(width)}  {one.title} [{one.status}]"
+    yield "those a design may choose, as it writes them: wiregen list keys system.tables"
 
 
 _LISTS = {"rules": _rules, "faces": _faces, "colours": _colours, "tables": _tables}

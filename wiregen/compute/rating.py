@@ -6,7 +6,14 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from wiregen.compute.heat import Heated, heated
-from wiregen.facts.ampacity import Ampacity, AmpacityError, Insulation, ampacity, insulation_class
+from wiregen.facts.ampacity import (
+    AMPACITY_TABLES,
+    Ampacity,
+    AmpacityError,
+    Insulation,
+    ampacity,
+    insulation_class,
+)
 from wiregen.facts.conductors import ConductorError, resistance
 from wiregen.facts.sizes import WireSize
 from wiregen.model import Design, Wire
@@ -78,18 +85,37 @@ def rated(study: Study, wire: Wire, size: WireSize | None = None) -> Rated:
     insulation = insulation_of(design, wire)
     if insulation is None:
         return Rated(None, NEEDS_INSULATION)
+    scheme = chosen(design, "ampacity")[0]
     try:
-        found = ampacity(
-            size,
-            insulation.highest_c,
-            scheme=chosen(design, "ampacity")[0],
-            ambient_c=design.system.ambient_c,
-            bundle=chosen(design, "bundle")[0],
-            loaded=loaded_of(study, wire),
-        )
+        return Rated(_rated(study, wire, size, insulation, scheme))
     except AmpacityError as error:
-        return Rated(None, f"another table, as 'tables: {{ampacity: iso-10133}}' ({error})")
-    return Rated(found)
+        other = _covering(study, wire, size, insulation)
+        such = f"another table, as 'tables: {{ampacity: {other}}}'" if other else "another table"
+        return Rated(None, f"{such} ({error})")
+
+
+def _rated(
+    study: Study, wire: Wire, size: WireSize, insulation: Insulation, scheme: str
+) -> Ampacity:
+    return ampacity(
+        size,
+        insulation.highest_c,
+        scheme=scheme,
+        ambient_c=study.design.system.ambient_c,
+        bundle=chosen(study.design, "bundle")[0],
+        loaded=loaded_of(study, wire),
+    )
+
+
+def _covering(study: Study, wire: Wire, size: WireSize, insulation: Insulation) -> str:
+    """Return the first table that has a row for a wire; empty when none has."""
+    for scheme in AMPACITY_TABLES:
+        try:
+            _rated(study, wire, size, insulation, scheme)
+        except AmpacityError:
+            continue
+        return scheme
+    return ""
 
 
 def heated_wire(study: Study, wire: Wire, size: WireSize | None = None) -> Heated | None:

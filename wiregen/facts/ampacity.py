@@ -216,11 +216,17 @@ def _row(scheme: str, size: WireSize, column: float) -> tuple[str, float, str]:
     known = _sizes(scheme, column)
     fitting = [row for row in known if row[0] <= size.area_mm2 * _ROUNDING]
     if not fitting:
-        raise AmpacityError(f"{scheme} has no size below {known[0][1]} ({known[0][0]:.3g} mm2)")
+        raise AmpacityError(f"{scheme} has no size below {_said(known[0])}")
     area, name, amps, status = fitting[-1]
     if fitting[-1] == known[-1] and size.area_mm2 > area * 1.001:
-        raise AmpacityError(f"{scheme} ends at {name} ({area:.4g} mm2)")
+        raise AmpacityError(f"{scheme} ends at {_said(fitting[-1])}")
     return name, amps, status
+
+
+def _said(row: tuple[float, str, float, str]) -> str:
+    """Return the size of a row, an AWG size with its area."""
+    area, name = row[:2]
+    return name if name.endswith("mm2") else f"{name} ({area:.4g} mm2)"
 
 
 def _ambient_factor(scheme: str, column: float, ambient_c: float | None) -> tuple[float, str, str]:
