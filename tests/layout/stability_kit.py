@@ -254,13 +254,6 @@ def stirred(before: DrawnSet, after: DrawnSet, ids: Sequence[str]) -> list[str]:
         after: the set drawn again after a change.
         ids: of what was changed.
     """
-    feet = [sheet.foot for sheet in before.keep.sheets if sheet.foot is not None]
-    at_changed = {
-        f"finding[number={number},code={code}]"
-        for foot in feet
-        for (code, subject, _), number in foot.numbers.items()
-        if subject in ids
-    }
     found = []
     for name, old in before.svgs.items():
         new = after.svgs[name]
@@ -274,7 +267,7 @@ def stirred(before: DrawnSet, after: DrawnSet, ids: Sequence[str]) -> list[str]:
                 not owner and FOOT.search(line)
             )
             finding = owner.startswith("finding-row") and longer
-            ring = owner in at_changed or (owner.startswith("finding[") and _row_of(owner) in said)
+            ring = owner.startswith("finding[") and _row_of(owner) in said
             pin = re.search(r"pin-row\[pin=([^\],]+)", owner)
             row = pin and before.facts.get(pin[1]) != after.facts.get(pin[1])
             if not (legend or finding or ring or row or owner in said or _is_of(owner, ids)):

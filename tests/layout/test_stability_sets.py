@@ -44,6 +44,7 @@ TOLD = (
     ("vocabulary", "W34"),  # what lies across a motor loses its end there
     ("vocabulary", "W43"),  # a resistor loses an end
     ("trailer-adapter", "W4"),
+    ("vehicle 60 8", "W12"),  # a finding is marked at the pin that loses it
 )
 """Wires whose loss changes what is said of others: rings, numbers and rows."""
 SOME = {"tractor": 11, "vehicle 60 1": 5, "vehicle 150 2": 3}

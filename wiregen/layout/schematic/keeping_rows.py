@@ -79,6 +79,17 @@ def blocks_left(
     return tuple(in_order(found))
 
 
+def bare_pins(network: Network, keep: KeptSheet) -> tuple[str, ...]:
+    """Return the pins of a sheet drawn before that no wire reaches any more.
+
+    Args:
+        network: from `connect`.
+        keep: the sheet as it was drawn.
+    """
+    pins = dict.fromkeys((*keep.pins, *keep.nodes.values()))
+    return tuple(node for node in pins if node and not network.wires_at(node))
+
+
 def on_lines(
     design: Design,
     network: Network,

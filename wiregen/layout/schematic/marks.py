@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from wiregen.connect import split_node
 from wiregen.layout.finding_numbers import (
     Key,
     finding_keys,
@@ -39,6 +40,7 @@ def find_marks(
     plan: Plan,
     findings: Findings,
     before: Mapping[Key, int],
+    bare: Sequence[str],
 ) -> Marks:
     """Return the findings about something the sheet shows, in order of the report.
 
@@ -47,6 +49,7 @@ def find_marks(
         plan: what the sheet shows.
         findings: of the design.
         before: numbers of findings when the sheet was drawn before.
+        bare: pins without wires that the sheet shows all the same.
     """
     wires = [*plan.wires, *(cut.here.wire for cut in plan.cuts)]
     shown = set(wires)
@@ -54,6 +57,9 @@ def find_marks(
         shown |= {text for end in ends.of_wire[wire] for text in (end.node, end.owner, end.block)}
     for cut in plan.cuts:
         shown |= {cut.here.node, cut.here.owner, cut.here.block}
+    for node in bare:
+        owner = split_node(node)[0]
+        shown |= {node, owner, ends.block_of.get(owner, owner)}
     known = {(code, words) for code, words, _ in before}
     known |= {(code, finding_place(words)) for code, words in known}
     found: list[Problem] = []

@@ -18,6 +18,7 @@ from wiregen.layout.schematic.flow import Flow
 from wiregen.layout.schematic.half_lines import full_rows
 from wiregen.layout.schematic.heads import with_faces
 from wiregen.layout.schematic.keeping import DECIMALS
+from wiregen.layout.schematic.keeping_rows import bare_pins
 from wiregen.layout.schematic.legend import legends_of
 from wiregen.layout.schematic.marks import Marks, find_marks
 from wiregen.layout.schematic.narrowed import Findings
@@ -166,7 +167,7 @@ class Maker:
 
     def repeated(self, plan: Plan, keep: KeptSheet) -> Page | None:
         """Lay out a sheet as it was drawn before; None when it does not fit its paper any more."""
-        marks = self._marks(plan, keep.foot)
+        marks = self._marks(plan, keep.foot, bare_pins(self.network, keep))
         paper = next(paper for paper in PAPERS if paper.name == keep.paper and paper != A4_PORTRAIT)
         scale, aspect = keep.scale, paper.width / paper.height
         room = _room(self.frame(plan, paper, marks).area, keep)
@@ -189,10 +190,10 @@ class Maker:
             corner = _centred(laid, area, scale)
         return Page(plan, laid, paper, scale, area, marks, corner)
 
-    def _marks(self, plan: Plan, before: KeptFoot | None) -> Marks:
+    def _marks(self, plan: Plan, before: KeptFoot | None, bare: Sequence[str] = ()) -> Marks:
         """Return the findings of a sheet; those of a state are numbered by themselves."""
         known = before.numbers if before is not None and self.state is None else {}
-        return find_marks(self.ends, plan, self.findings, known)
+        return find_marks(self.ends, plan, self.findings, known, bare)
 
     def finished(self, page: Page, keep: KeptSheet | None) -> Page:
         """Return a page with its foot, its marks and the rings of its findings, as they stood.
