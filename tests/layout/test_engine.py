@@ -455,14 +455,19 @@ def test_layout_kept_from_another_graph_does_no_harm(graph, other):
     assert faults(graph, after) == []
 
 
-def test_no_label_stands_where_a_wire_touches_its_top():
-    # 81.67 - 2.46 is a little more than 79.21 in binary numbers.
-    assert 81.67 - 2.46 > 79.21
+@pytest.mark.parametrize(
+    ("above", "stands"),
+    [
+        pytest.param(79.21, False, id="at its top, which is 79.21000000000001"),
+        pytest.param(78.91, False, id="so close that half the width of the wire is in it"),
+        pytest.param(78.11, True, id="clear"),
+    ],
+)
+def test_no_label_stands_where_a_wire_touches_its_top(above, stands):
     wish = Wish("W1", Strip(199.08, 81.67, 19.68), room=75.84, kept=False)
     routes = {
         "W1": ((219.76, 81.67), (143.92, 81.67), (143.92, 68.96), (166.83, 68.96)),
-        "W2": ((62.17, 79.21), (214.84, 79.21), (214.84, 60.76), (191.92, 60.76)),
+        "W2": ((62.17, above), (214.84, above), (214.84, 60.76), (191.92, 60.76)),
     }
-    assert place_strips([wish], (), routes, 2.46)["W1"] == ()
-    del routes["W2"]
-    assert place_strips([wish], (), routes, 2.46)["W1"] == (wish.strip,)
+    strips = place_strips([wish], (), routes, high=2.46)["W1"]
+    assert strips == ((wish.strip,) if stands else ())

@@ -14,8 +14,6 @@ from wiregen.layout.engine.runs import NEAR
 from wiregen.layout.engine.web import Web
 
 Area = tuple[float, float, float, float]
-_NOISE = 1e-6
-"""Lengths closer than this differ by the noise of arithmetic alone, mm."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,14 +115,17 @@ def _area(strip: Strip, high: float) -> Area:
 
 
 def _blocked(area: Area, ground: _Ground) -> bool:
-    """Return whether a run or another area lies in an area that stands on a wire, or touches it."""
+    """Return whether a run or another area lies in an area that stands on a wire.
+
+    A run is as wide as half the gap between two.
+    """
     left, top, right, bottom = area
-    top -= _NOISE
+    over = top - NEAR / 2
     first = bisect_left(ground.uprights, (left - CLEAR / 2,))
     last = bisect_left(ground.uprights, (right + CLEAR / 2,))
-    if any(y0 <= bottom and y1 >= top for _, y0, y1 in ground.uprights[first:last]):
+    if any(y0 <= bottom and y1 >= over for _, y0, y1 in ground.uprights[first:last]):
         return True
-    first = bisect_left(ground.levels, (top,))
+    first = bisect_left(ground.levels, (over,))
     last = bisect_left(ground.levels, (bottom - NEAR / 2,))
     if any(x0 <= right and x1 >= left for _, x0, x1 in ground.levels[first:last]):
         return True
