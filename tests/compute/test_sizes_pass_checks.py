@@ -135,3 +135,34 @@ wires:
     cable = next(w for w in size_wires(found, ()) if w.wire.id == "W9")
     assert cable.task.amps_a == 0
     assert cable.remark.endswith("A in state 'on' do not last: their heat is not judged")
+
+
+LEAD = """
+format: 1
+system: {volts: 12, ambient: 30, tables: {ampacity: 33cfr183}}
+looms: {one: {title: Loom, status: new, insulation: thin-wall 105}}
+earths: {EP1: {kind: chassis}}
+fuses: {F1: {rating: 80, style: bolt-on}, F2: {rating: 5, style: blade}}
+devices:
+  G1: {kind: battery, volts: 12.6, resistance: 10 mohm, terminals: [plus, minus]}
+  R1: {kind: resistor, title: Shunt, ohms: 0.1 mohm, terminals: [1, 2]}
+  R2: {kind: resistor, ohms: 10, terminals: [1, 2]}
+wires:
+  W1: {from: "G1:plus", to: "F1:in", length: 100, loom: one}
+  W2: {from: "F1:out", to: "F2:in", length: 500, loom: one}
+  W3: {from: "F2:out", to: "R2:1", length: 900, loom: one}
+  W4: {from: "R2:2", to: EP1, length: 900, loom: one}
+  W5: {from: EP1, to: "R1:1", length: 300, loom: one}
+  W6: {from: "R1:2", to: "G1:minus", length: 100, loom: one}
+states: {"on": {}}
+"""
+
+
+def test_minus_lead_of_a_source_is_sized_for_the_fuses_behind_which_a_short_comes_back() -> None:
+    """33 CFR 183.425 at 105 degC: 10 AWG carry 60 A, 8 AWG (8.4 mm2) 80 A; 1 mm2: 20 A."""
+    found = study(LEAD)
+    chosen = {s.wire.id: s.choice.size for s in size_wires(found, size_fuses(found)) if s.choice}
+    areas = {name: size.area_mm2 for name, size in chosen.items() if size}
+    assert [areas[name] for name in ("W2", "W5", "W6")] == [10, 10, 10]
+    assert [areas[name] for name in ("W3", "W4")] == [1, 1]
+    assert found.guards.of_wire["W4"] == ("F2",)

@@ -73,7 +73,7 @@ def test_a_short_across_a_string_is_driven_by_both_batteries() -> None:
 
 def test_plus_at_earth_has_its_live_side_at_minus() -> None:
     found = study(PLUS_AT_EARTH)
-    assert found.guards.of_wire == {"W1": (), "W2": (), "W3": ("F1",)}
+    assert found.guards.of_wire == {"W1": ("F1",), "W2": (), "W3": ("F1",)}
     assert found.guards.unfused == {"W2": ("G1",)}
     roles = {wire: now.role for wire, now in wire_roles(found, "run").items()}
     assert roles == {"W1": "earth", "W2": "live", "W3": "live"}

@@ -23,7 +23,8 @@ class Guards:
     Attributes:
         of_wire: wire -> nearest fuses towards the sources; empty when there is none or no source.
         unfused: wire -> sources it is reached from without passing a fuse.
-        returns: wires on the earth side; their fuses are those of the loads they serve.
+        returns: wires on the earth side; their fuses are those of the loads they serve, and in
+            the lead of a source those it feeds.
         of_load: load -> its fuses.
         wires: fuse -> wires it protects.
         loads: fuse -> loads behind it, down to the next fuse.
@@ -57,11 +58,11 @@ def find_guards(circuit: Circuit) -> Guards:
     to_earth = [e for e in contacts if {solid(e.a), solid(e.b)} & zero]
     region = _Region(solid, (e for e in contacts if not {solid(e.a), solid(e.b)} & zero))
     zero = {region(node) for node in poles.earth}
-    feeding, unfused_regions, _, _ = _feeds(circuit, region, zero, poles.live)
+    feeding, unfused_regions, _, _, _ = _feeds(circuit, region, zero, poles.live)
     fed = feeding.keys() | unfused_regions.keys()
     region = _Region(region, [e for e in to_earth if not {region(e.a), region(e.b)} & fed])
     zero = {region(node) for node in poles.earth}
-    feeding, unfused_regions, parallel, above = _feeds(circuit, region, zero, poles.live)
+    feeding, unfused_regions, parallel, above, reached = _feeds(circuit, region, zero, poles.live)
     wires = [e for e in circuit.elements if e.part == "wire"]
     of_wire: dict[str, tuple[str, ...]] = {}
     unfused: dict[str, tuple[str, ...]] = {}
@@ -75,7 +76,7 @@ def find_guards(circuit: Circuit) -> Guards:
         e.id: tuple(in_order({f for n in (e.a, e.b) for f in feeding.get(region(n), ())}))
         for e in loads
     }
-    back = _returns(circuit, region, zero, of_load)
+    back = _returns(circuit, region, zero, of_load, reached)
     returns = frozenset(w.id for w in wires if w.id not in of_wire)
     of_wire.update({w: back.get(w, ()) for w in returns})
     return Guards(
@@ -161,9 +162,18 @@ def poles_of(circuit: Circuit, present: Iterable[Element], piece: Callable[[str]
 def _feeds(
     circuit: Circuit, region: _Region, zero: set[str], live: Mapping[str, str]
 ) -> tuple[
-    dict[str, set[str]], dict[str, set[str]], tuple[tuple[str, ...], ...], dict[str, set[str]]
+    dict[str, set[str]],
+    dict[str, set[str]],
+    tuple[tuple[str, ...], ...],
+    dict[str, set[str]],
+    dict[str, set[str]],
 ]:
-    """Search outward from every source: which fuses feed each region, which regions have none."""
+    """Search outward from every source.
+
+    Returns:
+        Region -> fuses that feed it; region -> sources that feed it without one; fuses side by
+        side; fuse -> those before it; source -> fuses it feeds.
+    """
     across: dict[str, list[tuple[str, str]]] = {}
     for element in circuit.elements:
         if element.part == "fuse":
@@ -174,6 +184,7 @@ def _feeds(
     feeding: dict[str, set[str]] = {}
     unfused: dict[str, set[str]] = {}
     above: dict[str, set[str]] = {}
+    reached: dict[str, set[str]] = {}
     pairs: dict[tuple[str, ...], None] = {}
     for source, pole in live.items():
         start = region(pole)
@@ -196,9 +207,10 @@ def _feeds(
                     above.setdefault(fuse, set()).update(entered.get(here, ()))
         for place, fuses in entered.items():
             feeding.setdefault(place, set()).update(fuses)
+            reached.setdefault(source, set()).update(fuses)
             if len(fuses) > 1:
                 pairs[tuple(in_order(fuses))] = None
-    return feeding, unfused, tuple(sorted(pairs)), above
+    return feeding, unfused, tuple(sorted(pairs)), above, reached
 
 
 def _returns(
@@ -206,12 +218,20 @@ def _returns(
     region: _Region,
     zero: set[str],
     of_load: Mapping[str, tuple[str, ...]],
+    reached: Mapping[str, Iterable[str]],
 ) -> dict[str, tuple[str, ...]]:
-    """Return earth-side wire -> fuses of the loads whose current it brings back."""
+    """Return earth-side wire -> fuses of what it brings back.
+
+    Those are the fuses of its loads, and in the lead of a source all it feeds: a short to earth
+    behind any of them comes back there. A shunt is part of the lead.
+    """
     at = circuit.at
     near: dict[str, list[tuple[str, Element]]] = {}
     for element in circuit.elements:
-        if element.part in METAL and element.ohm < _LOW_OHM and region(element.a) in zero:
+        part_of_lead = element.part == "load" and region(element.b) in zero
+        if (element.part in METAL or part_of_lead) and (
+            element.ohm < _LOW_OHM and region(element.a) in zero
+        ):
             near.setdefault(at(element.a), []).append((at(element.b), element))
             near.setdefault(at(element.b), []).append((at(element.a), element))
     order, parent = _tree(circuit, near)
@@ -221,6 +241,11 @@ def _returns(
         for node in (element.a, element.b):
             if region(node) in zero:
                 brought.setdefault(at(node), set()).update(fuses)
+    for name, fed in reached.items():
+        element = circuit.elements[circuit.place[name]]
+        for node in (element.a, element.b):
+            if region(node) in zero:
+                brought.setdefault(at(node), set()).update(fed)
     found: dict[str, set[str]] = {}
     for node in reversed(order):
         up = parent.get(node)
