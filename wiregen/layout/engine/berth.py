@@ -7,8 +7,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from wiregen.layout.engine.columns import CLEAR, PAD, rounded_up
-from wiregen.layout.engine.field import Field, heights_free
-from wiregen.layout.engine.lead import Laid, field_of_laid, led
+from wiregen.layout.engine.field import Field, field_of, heights_free
+from wiregen.layout.engine.lead import Laid, ground_of, led
 from wiregen.layout.engine.resume import Stage, resume
 from wiregen.layout.engine.runs import NEAR
 from wiregen.layout.engine.settle import settled
@@ -102,7 +102,7 @@ def _places(laid: Laid, box: int, wire: int) -> list[tuple[float, float, float]]
     web = laid.web
     mine, far = _ends(web, box, wire)
     goal = laid.line(far) - web.dy[mine]
-    field = field_of_laid(laid)
+    field = field_of(ground_of(laid), laid.room, laid.web.track)
     heights = sorted(heights_free(field, box, [goal]), key=lambda y: (abs(y - goal), y))
     column = _column_x(laid, box)
     width = laid.links[wire].label_width + 2 * CLEAR
@@ -130,6 +130,6 @@ def _stretch(field: Field, box: int, y: float, width: float) -> tuple[float, flo
     web = field.ground.web
     number, pad = web.layer_of[box], PAD * web.pitch
     top, bottom = y - NEAR, y + web.height[box] + NEAR
-    low = max(field.before[number].reach(top, bottom) + pad, field.room.left)
-    high = min(-field.behind[number].reach(top, bottom) - pad, field.room.right) - width
+    low = max(field.lefts.layers[number].reach(top, bottom) + pad, field.room.left)
+    high = min(-field.rights.layers[number].reach(top, bottom) - pad, field.room.right) - width
     return low, high

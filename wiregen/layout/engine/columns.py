@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from operator import add
 
 from wiregen.layout.engine.channel import Tracks
-from wiregen.layout.engine.runs import NEAR
+from wiregen.layout.engine.runs import GAP, NEAR
 from wiregen.layout.engine.web import Web
 
 CLEAR = 1.0  # room before and behind a label, mm
@@ -159,14 +159,16 @@ def place_columns(
 
 
 def _place_runs(skyline: Skyline, stand: Stand, channel: int, routed: Tracks) -> list[list[float]]:
-    """Place the runs of one channel, track by track."""
-    half = stand.web.track / 2
+    """Place the runs of one channel, track by track; those placed before may be closer together."""
+    half = (GAP if stand.kept_boxes else stand.web.track) / 2
     found = [[0.0] * len(parts) for parts in routed.runs]
     for _, top, bottom, hop, part in _in_order(routed):
         kept = stand.kept_runs.get((channel, hop), ())
-        x = rounded_up(skyline.reach(top - NEAR, bottom + NEAR) + half)
+        taken = skyline.reach(top - NEAR, bottom + NEAR)
         if len(kept) == len(found[hop]):
-            x = _least_or(x, kept[part])
+            x = _least_or(rounded_up(taken + half), kept[part])
+        else:
+            x = rounded_up(taken + stand.web.track - half)
         found[hop][part] = x
         skyline.take(top, bottom, x + half)
     return found

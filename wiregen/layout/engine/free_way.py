@@ -7,6 +7,7 @@ import math
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from itertools import pairwise
+from typing import NamedTuple
 
 from wiregen.layout.engine.field import EXACT, Field, Spot, heights_free, spots
 from wiregen.layout.engine.graph import Side
@@ -23,21 +24,28 @@ LEVELS = 8  # level stretches tried in a channel
 
 @dataclass(frozen=True, slots=True)
 class Way:
-    """Where a wire runs: height of its lanes by item; per hop the x of its runs, heights between.
+    """Where a wire runs.
 
-    Both in mm.
+    Attributes:
+        lanes: heights of its lanes by item, mm.
+        hops: per hop the x of its runs, heights between, mm.
+        places: per hop how many runs in place stand left of each of its runs.
     """
 
     lanes: Mapping[int, float]
     hops: tuple[tuple[float, ...], ...]
+    places: tuple[tuple[int, ...], ...]
 
 
-@dataclass(frozen=True, slots=True)
-class _Step:
-    """One way through a channel: what it costs, mm of run, and its runs and levels, mm."""
+class _Step(NamedTuple):
+    """One way through a channel: what it costs, mm of run; its runs and levels, mm; their places.
+
+    A tuple, so that ways that cost the same have an order.
+    """
 
     cost: float
     way: tuple[float, ...]
+    places: tuple[int, ...]
 
 
 def free_way(field: Field, wire: int, *, doglegs: bool = True) -> Way | None:
@@ -59,15 +67,20 @@ def _search(field: Field, wire: int, *, doglegs: bool) -> Way | None:
         web.line_at(field.ground.y[web.item_of[terminal]], terminal) for terminal in web.ends(wire)
     )
     heights = [_heights(field, web.item_of[b], start, goal) for _, b in hops[:-1]] + [[goal]]
-    queue: list[tuple[float, int, float, float, tuple[tuple[float, tuple[float, ...]], ...]]] = [
+    queue: list[tuple[float, int, float, float, tuple[tuple[float, _Step], ...]]] = [
         (abs(goal - start), 0, start, 0.0, ())
     ]
     done = set()
     while queue:
         _, number, y, spent, trail = heapq.heappop(queue)
         if number == len(hops):
-            lanes = zip((web.item_of[b] for _, b in hops[:-1]), trail, strict=False)
-            return Way({lane: at for lane, (at, _) in lanes}, tuple(way for _, way in trail))
+            steps = [step for _, step in trail]
+            lanes = (web.item_of[b] for _, b in hops[:-1])
+            return Way(
+                {lane: at for lane, (at, _) in zip(lanes, trail, strict=False)},
+                tuple(step.way for step in steps),
+                tuple(step.places for step in steps),
+            )
         if (number, y) in done:
             continue
         done.add((number, y))
@@ -78,7 +91,7 @@ def _search(field: Field, wire: int, *, doglegs: bool) -> Way | None:
             if step:
                 cost = spent + step.cost + OUTSIDE * (far > field.bottom + EXACT)
                 reach = cost + abs(goal - far)
-                heapq.heappush(queue, (reach, number + 1, far, cost, (*trail, (far, step.way))))
+                heapq.heappush(queue, (reach, number + 1, far, cost, (*trail, (far, step))))
     return None
 
 
@@ -105,8 +118,8 @@ def _step(
     if any(abs(y - bend) < NEAR for bend in field.ground.bends[channel] for y in (start, goal)):
         return None
     if start == goal and sides[0] != sides[1]:
-        crossed = sum(run.top < start < run.bottom for _, run in field.ground.uprights[channel])
-        return _Step(CROSSING * crossed, ())
+        crossed = sum(run.top < start < run.bottom for _, run, _ in field.ground.uprights[channel])
+        return _Step(CROSSING * crossed, (), ())
     run = Run(-1, sides[0], start, sides[1], goal)
     found = [_single(field, spot, run) for spot in spots(field, channel, run)]
     if doglegs and not found and sides[0] != sides[1]:
@@ -118,7 +131,7 @@ def _single(field: Field, spot: Spot, run: Run) -> _Step:
     """Return a way of one run: close to the boxes it turns back to, else as far left as it goes."""
     back = run.side_a == run.side_b == "E" and spot.right < math.inf
     x = math.floor(spot.right * 100 + EXACT) / 100 if back else spot.left
-    return _Step(_cost(field, run, spot.crossed, x), (max(x, spot.left),))
+    return _Step(_cost(field, run, spot.crossed, x), (max(x, spot.left),), (spot.place,))
 
 
 def _cost(field: Field, run: Run, crossed: int, x: float) -> float:
@@ -128,8 +141,7 @@ def _cost(field: Field, run: Run, crossed: int, x: float) -> float:
 
 def _doglegs(field: Field, channel: int, run: Run) -> Iterator[_Step]:
     """Yield ways of two runs with a free level stretch between them."""
-    track = field.ground.web.track
-    ends = [y for _, other in field.ground.uprights[channel] for y in (other.y_a, other.y_b)]
+    ends = [y for _, other, _ in field.ground.uprights[channel] for y in (other.y_a, other.y_b)]
     taken = sorted({*ends, *field.ground.levels[channel], run.y_a, run.y_b})
     levels = [(a + b) / 2 for a, b in pairwise(taken) if b - a >= 2 * NEAR]
     levels.sort(key=lambda y: (abs(y - run.y_a) + abs(y - run.y_b), y))
@@ -139,9 +151,11 @@ def _doglegs(field: Field, channel: int, run: Run) -> Iterator[_Step]:
         parts = (first, second) if run.side_a == "W" else (second, first)
         for one in spots(field, channel, parts[0]):
             for other in spots(field, channel, parts[1]):
-                x = max(other.left, one.left + track)
+                x = max(other.left, one.left + field.track)
                 if x <= other.right:
-                    way = (one.left, level, x) if run.side_a == "W" else (x, level, one.left)
+                    way, places = (one.left, level, x), (one.place, other.place)
+                    if run.side_a == "E":
+                        way, places = way[::-1], places[::-1]
                     cost = _cost(field, parts[0], one.crossed, one.left)
-                    yield _Step(cost + _cost(field, parts[1], other.crossed, x), way)
+                    yield _Step(cost + _cost(field, parts[1], other.crossed, x), way, places)
                     break

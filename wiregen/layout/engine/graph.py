@@ -57,6 +57,8 @@ class Box:
         margin_below: room kept clear below the box, mm.
         shrinks: places of free pins at its lower end may be given up where a kept layout has no
             room for them; nothing is drawn there then.
+        yields: a mark at the end of a wire, which may be moved along it where a new wire of a
+            kept layout finds no room else.
     """
 
     id: str
@@ -68,6 +70,7 @@ class Box:
     margin_above: float = 0.0
     margin_below: float = 0.0
     shrinks: bool = False
+    yields: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -56,13 +56,14 @@ def lay_kept(tasks: Iterable[Task]) -> tuple[int, Placement]:
 
 
 def _is_still(task: Task, found: Placement) -> bool:
-    """Tell whether every box of the earlier layout is in its place."""
+    """Tell whether every box of the earlier layout is in its place, but for those that yield."""
     left, top = found.origin
+    marks = {box.id for box in task.group.boxes if box.yields}
     return all(
         abs(at.x - left - before.x) <= ROUNDING and abs(at.y - top - before.y) <= ROUNDING
         for name, at in found.boxes.items()
         for before in [task.keep.boxes.get(name)]
-        if before is not None
+        if before is not None and name not in marks
     )
 
 

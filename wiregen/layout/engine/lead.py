@@ -6,11 +6,17 @@ from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import pairwise
 
-from wiregen.layout.engine.field import Field, Ground, field_of, has_label_room
+from wiregen.layout.engine.field import (
+    Ground,
+    Upright,
+    field_of,
+    has_label_room,
+    pressed,
+)
 from wiregen.layout.engine.fitting import Ends, Old
-from wiregen.layout.engine.free_way import edge_of, free_way
+from wiregen.layout.engine.free_way import Way, edge_of, free_way
 from wiregen.layout.engine.graph import Box, Link, Room
-from wiregen.layout.engine.runs import NEAR, Run
+from wiregen.layout.engine.runs import GAP, NEAR, Run
 from wiregen.layout.engine.web import Web
 
 MOST_LED = 40  # wires that are led one by one
@@ -75,7 +81,9 @@ def _in_turn(laid: Laid, queue: Sequence[int]) -> tuple[Laid, list[int]]:
     failed = []
     for wire in queue:
         placed = all(laid.web.item_of[t] in laid.y for t in laid.web.ends(wire))
-        found = (led(laid, wire) or _exchanged(laid, wire)) if placed else None
+        found = None
+        if placed:
+            found = led(laid, wire) or _exchanged(laid, wire) or led(laid, wire, pressing=True)
         if found is None:
             failed.append(wire)
         laid = found or laid
@@ -83,7 +91,12 @@ def _in_turn(laid: Laid, queue: Sequence[int]) -> tuple[Laid, list[int]]:
 
 
 def led(
-    laid: Laid, wire: int, labelled: Sequence[Ends] = (), *, doglegs: bool = True
+    laid: Laid,
+    wire: int,
+    labelled: Sequence[Ends] = (),
+    *,
+    doglegs: bool = True,
+    pressing: bool = False,
 ) -> Laid | None:
     """Return the layout with one more wire; None if there is no free way.
 
@@ -93,19 +106,55 @@ def led(
         labelled: ends at which room for its label is looked for; where none are named, at those
             where it had room before, else at either end.
         doglegs: whether it may turn more than once between two columns.
+        pressing: whether runs and marks are pressed aside for it.
     """
-    bare = field_of_laid(laid, wire)
+    track = GAP if pressing else laid.web.track
+    bare = field_of(ground_of(laid, wire), laid.room, track, pressed=pressing)
     for ends in labelled or labels_for(laid, wire):
         own = labels_of(laid, {wire: ends})
         if all(has_label_room(bare, terminal, width) for terminal, width in own.items()):
-            old = replace(laid.old, labels={**laid.old.labels, wire: ends})
-            field = field_of_laid(replace(laid, old=old), wire) if own else bare
-            way = free_way(field, wire, doglegs=doglegs)
+            there = replace(laid, old=replace(laid.old, labels={**laid.old.labels, wire: ends}))
+            ground = ground_of(there, wire)
+            field = field_of(ground, laid.room, track, pressed=pressing) if own else bare
+            fits = field.is_possible or not pressing
+            way = free_way(field, wire, doglegs=doglegs) if fits else None
             if way:
                 hops = {(wire, number): hop for number, hop in enumerate(way.hops) if hop}
-                old = replace(old, runs={**old.runs, **hops})
-                return replace(laid, y={**laid.y, **way.lanes}, old=old)
+                there = replace(
+                    there,
+                    y={**laid.y, **way.lanes},
+                    old=replace(there.old, runs={**laid.old.runs, **hops}),
+                )
+                found = _pressed(there, ground, wire, way) if pressing else there
+                if found:
+                    return found
     return None
+
+
+def _pressed(laid: Laid, ground: Ground, wire: int, way: Way) -> Laid | None:
+    """Return the layout with runs and marks pressed away from a wire; None where they cannot be.
+
+    Args:
+        laid: the layout with the wire on its way.
+        ground: what else stands on the sheet.
+        wire: the wire.
+        way: its way.
+    """
+    uprights = [[*runs] for runs in ground.uprights]
+    for (number, hop), places in zip(enumerate(laid.web.hops[wire]), way.places, strict=True):
+        new = zip(places, uprights_of(laid, wire, number), strict=False)
+        for place, upright in sorted(new, key=lambda at: (-at[0], -at[1].x)):
+            uprights[laid.web.channel(hop[0])].insert(place, upright)
+    ground = replace(ground, y=laid.y, uprights=uprights)
+    found = pressed(ground, laid.room, GAP)
+    if found is None:
+        return None
+    runs = dict(laid.old.runs)
+    for channel, xs in zip(uprights, found.runs, strict=True):
+        for (_, _, (other, number, part)), x in zip(channel, xs, strict=True):
+            old = runs[other, number]
+            runs[other, number] = (*old[: 2 * part], x, *old[2 * part + 1 :])
+    return replace(laid, old=replace(laid.old, boxes=found.boxes, runs=runs))
 
 
 def labels_for(laid: Laid, wire: int) -> tuple[Ends, ...]:
@@ -165,10 +214,10 @@ def without(laid: Laid, wires: Collection[int]) -> Laid:
     return replace(laid, y=y, old=replace(old, runs=runs, labels=labels))
 
 
-def field_of_laid(laid: Laid, but: int = -1) -> Field:
-    """Return what the boxes, labels and runs that are in place leave free, runs of one wire too."""
+def ground_of(laid: Laid, but: int = -1) -> Ground:
+    """Return the boxes, labels and runs that are in place, without the runs of one wire."""
     web, y = laid.web, laid.y
-    uprights: list[list[tuple[float, Run]]] = [[] for _ in range(len(web.layers) + 1)]
+    uprights: list[list[Upright]] = [[] for _ in range(len(web.layers) + 1)]
     levels: list[list[float]] = [[] for _ in uprights]
     bends: list[list[float]] = [[] for _ in uprights]
     for wire, hops in enumerate(web.hops):
@@ -180,25 +229,34 @@ def field_of_laid(laid: Laid, but: int = -1) -> Field:
             channel = web.channel(hop[0])
             way = laid.old.runs.get((wire, number), ())
             if way:
-                uprights[channel] += runs_of(laid, hop, way)
+                uprights[channel] += uprights_of(laid, wire, number)
                 bends[channel] += way[1::2]
             else:
                 levels[channel].append(laid.line(hop[0]))
     for runs in uprights:
-        runs.sort(key=lambda upright: upright[0])
+        runs.sort(key=lambda upright: upright.x)
     edges = [
         (laid.old.boxes[number], laid.old.boxes[number] + box.width)
         if number in laid.old.boxes
         else None
         for number, box in enumerate(laid.boxes)
     ]
+    marks = frozenset(number for number, box in enumerate(laid.boxes) if box.yields)
     labels = labels_of(laid, laid.old.labels)
-    ground = Ground(web, y, edges, labels, laid.label_height, uprights, levels, bends)
-    return field_of(ground, laid.room)
+    return Ground(web, y, edges, marks, labels, laid.label_height, uprights, levels, bends)
+
+
+def uprights_of(laid: Laid, wire: int, number: int) -> Iterator[Upright]:
+    """Yield the runs of a wire in one of its hops."""
+    way = laid.old.runs.get((wire, number), ())
+    for part, (x, run) in enumerate(runs_of(laid, laid.web.hops[wire][number], way)):
+        yield Upright(x, run, (wire, number, part))
 
 
 def runs_of(laid: Laid, hop: tuple[int, int], way: Sequence[float]) -> Iterator[tuple[float, Run]]:
-    """Yield the runs of a way through a channel, each with its x, mm."""
+    """Yield the runs of a way through a channel, each with its x, mm; none for a straight way."""
+    if not way:
+        return
     sides = [edge_of(laid.web, end) for end in hop]
     heights = pairwise((laid.line(hop[0]), *way[1::2], laid.line(hop[1])))
     for x, (a, b) in zip(way[::2], heights, strict=True):

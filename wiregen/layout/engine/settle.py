@@ -6,18 +6,18 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from wiregen.layout.engine.columns import ROUNDING
-from wiregen.layout.engine.field import Field, has_label_room, spots
+from wiregen.layout.engine.field import Field, field_of, has_label_room, spots
 from wiregen.layout.engine.fitting import Ends
 from wiregen.layout.engine.free_way import JOG
 from wiregen.layout.engine.lead import (
     Laid,
-    field_of_laid,
+    ground_of,
     labels_for,
     labels_of,
     runs_of,
     without,
 )
-from wiregen.layout.engine.runs import NEAR
+from wiregen.layout.engine.runs import GAP, NEAR
 
 SAME = 1e-3  # heights closer than this are one height, mm
 
@@ -27,7 +27,7 @@ def settled(laid: Laid) -> tuple[Laid, list[int]]:
     here = laid.old.labels
     crooked = [wire for wire in here if not _as_before(laid, wire)]
     firm = without(laid, crooked)
-    field = field_of_laid(firm)
+    field = field_of(ground_of(firm), laid.room, GAP)
     ends = _ends(laid)
     hit = [wire for wire in firm.old.labels if not _stands(field, firm, wire, ends)]
     firm = without(firm, hit)
@@ -64,7 +64,6 @@ def _as_before(laid: Laid, wire: int) -> bool:
 
 def _stands(field: Field, laid: Laid, wire: int, ends: Sequence[Sequence[float]]) -> bool:
     """Tell whether a wire in place keeps off boxes, labels and ends, and its labels have room."""
-    half = laid.web.track / 2
     if not _has_labels(field, laid, wire) or not _has_lanes(laid, wire, laid.web.boxes):
         return False
     for number, hop in enumerate(laid.web.hops[wire]):
@@ -72,9 +71,7 @@ def _stands(field: Field, laid: Laid, wire: int, ends: Sequence[Sequence[float]]
         if any(abs(bend - y) < NEAR for bend in way[1::2] for y in ends[channel]):
             return False
         for x, run in runs_of(laid, hop, way) if way else ():
-            high, low = run.top - NEAR, run.bottom + NEAR
-            left = field.lefts[channel].reach(high, low) + half
-            right = -field.rights[channel].reach(high, low) - half
+            left, right = field.beside(channel, run)
             if not left - ROUNDING <= x <= right + ROUNDING:
                 return False
     return True
@@ -113,7 +110,7 @@ def _put_back(firm: Laid, before: Laid, wire: int, labels_at: Ends) -> Laid | No
     bent = any(bool(way) is _is_straight(back, hop) for hop, way in ways)
     if bent or not _has_lanes(back, wire, len(web.height)):
         return None
-    field = field_of_laid(replace(back, y=firm.y))
+    field = field_of(ground_of(replace(back, y=firm.y)), back.room, GAP)
     if not _has_labels(field, back, wire):
         return None
     if not all(_is_free(field, back, hop, way) for hop, way in ways if way):
@@ -130,7 +127,7 @@ def _is_straight(laid: Laid, hop: tuple[int, int]) -> bool:
 def _is_free(field: Field, laid: Laid, hop: tuple[int, int], way: tuple[float, ...]) -> bool:
     """Tell whether a way through a channel is free, its ends as they are now."""
     channel, start, goal = laid.web.channel(hop[0]), laid.line(hop[0]), laid.line(hop[1])
-    ends = [y for _, other in field.ground.uprights[channel] for y in (other.y_a, other.y_b)]
+    ends = [y for _, other, _ in field.ground.uprights[channel] for y in (other.y_a, other.y_b)]
     ends += [*field.ground.levels[channel], start, goal]
     if any(abs(level - y) < NEAR for level in way[1::2] for y in ends):
         return False

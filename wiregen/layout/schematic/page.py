@@ -226,6 +226,7 @@ def _box(scene: Scene, block: Block, *, settled: bool) -> Box:
         margin_above=margin,
         margin_below=margin,
         shrinks=free,
+        yields=block.id.startswith(("ref ", "earth ", "end ")),
     )
 
 
