@@ -142,6 +142,28 @@ def test_a_column_of_plugs_is_filled_down():
     ]
 
 
+@pytest.mark.parametrize("cavity", ["A", "Slot"])
+def test_one_column_named_by_hand_leaves_the_others_to_their_headings(cavity):
+    table = read_text_table(b"Slot;Function;Colour;Remarks\n1;horn;BK;\n2;lamp;RD;\n", "t.csv")
+    assert find_columns(table) is None
+    columns = named_columns(table, {"cavity": cavity})
+    (plug,) = pins_of_table(table, columns).plugs
+    assert list(plug.pins) == ["1", "2"]
+    assert plug.pins["2"].values["carries"] == "lamp"
+    assert [column.holds for column in columns.all] == ["cavity", "carries", "colour", "note"]
+
+
+@pytest.mark.parametrize(
+    ("data", "said"),
+    [(b"", "the file is empty"), (b" \n", "the file is empty"), (b"%PDF-1.4\n1;2", "a PDF")],
+)
+def test_a_file_that_is_no_table_says_what_it_is(tmp_path, data, said):
+    path = tmp_path / "t.csv"
+    path.write_bytes(data)
+    with pytest.raises(TableError, match=said):
+        read_tables(path)
+
+
 def test_columns_named_by_hand():
     table = read_text_table(b"a;b;c\n1;horn;BK\n", "t.csv")
     assert find_columns(table) is None

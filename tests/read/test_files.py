@@ -88,6 +88,8 @@ def test_too_large(tmp_path: Path) -> None:
             "format: 1\nnote: Zündung\n".encode("latin-1"),
             "FMT102 2:8 not UTF-8 text (byte 0xFC); save the file as UTF-8",
         ),
+        (b"%PDF-1.7\n%\xe2\xe3", "FMT102 1:1 this is a PDF, not a design file"),
+        (b"PK\x03\x04\x00", "FMT102 1:1 this is a workbook or an archive, not a design file"),
         (b"format: 1\r\na: \x00", "FMT102 2:4 a character that does not show (U+0000); delete it"),
         (
             "format: 1\nü: a\u202eb\n".encode(),

@@ -101,28 +101,42 @@ def find_columns(table: Table) -> Columns | None:
 
 
 def named_columns(table: Table, named: Mapping[str, str]) -> Columns:
-    """Return columns named by hand, such as `{"cavity": "A", "carries": "C"}`.
+    """Return columns of which some are named by hand, such as `{"cavity": "A", "carries": "C"}`.
+
+    The others are still found by their headings. Where those do not tell the cavity, the first row
+    counts as headings when half of its texts are known ones.
 
     Raises:
         TableError: a name or a letter is not one.
     """
     found = find_columns(table)
     width = max((len(cells) for _, cells in table.rows), default=0)
-    old = found.all if found else tuple(Column(place, "", "") for place in range(width))
+    plain = tuple(Column(place, "", "") for place in range(width))
+    headings = found.all if found else _first_headings(table) or plain
     chosen: dict[int, str] = {}
     for holds, letter in named.items():
         if holds not in KNOWN:
             raise TableError(f"'{holds}' is not a column; known are {', '.join(KNOWN)}")
-        chosen[_place(letter, old)] = holds
+        chosen[_place(letter, headings)] = holds
     columns = []
-    for column in old:
+    for column in headings:
         holds = column.holds if column.holds not in named else ""
         columns.append(Column(column.place, column.heading, chosen.get(column.place, holds)))
     if not any(column.holds == "cavity" for column in columns):
         raise TableError("no column holds the cavity; name it: --column cavity=A")
     if found:
         return Columns(found.row, found.body, found.above, tuple(columns))
-    return Columns(0, 0, (), tuple(columns))
+    first = table.rows[0][0] if headings is not plain else 0
+    return Columns(first, 1 if first else 0, (), tuple(columns))
+
+
+def _first_headings(table: Table) -> tuple[Column, ...]:
+    """Return the first row as headings when at least half of its texts are known ones."""
+    cells = table.rows[0][1] if table.rows else ()
+    meanings = _meanings(cells)
+    if 2 * sum(map(bool, meanings)) < sum(map(bool, cells)) or not any(meanings):
+        return ()
+    return _columns(meanings, cells)
 
 
 def _place(letter: str, columns: tuple[Column, ...]) -> int:

@@ -48,6 +48,10 @@ class Table:
     rows: tuple[tuple[int, tuple[str, ...]], ...]
 
 
+_OTHER = (b"%PDF", b"\x89PNG", b"\xff\xd8\xff")
+"""How files begin that hold no table: PDF, PNG, JPEG."""
+
+
 def read_tables(path: str | Path) -> list[Table]:
     """Read a text table or every sheet of a workbook.
 
@@ -73,6 +77,10 @@ def read_tables(path: str | Path) -> list[Table]:
         return list(_sheets(file))
     if data.startswith(b"\xd0\xcf\x11\xe0"):
         raise TableError(f"{path}: a workbook of the old kind; save it as .xlsx or as text")
+    if data.startswith(_OTHER):
+        raise TableError(f"{path}: a PDF or a picture, not a table; save the table as CSV or XLSX")
+    if not data.strip():
+        raise TableError(f"{path}: the file is empty")
     return [read_text_table(data, file.name)]
 
 

@@ -17,6 +17,12 @@ _HIDDEN = re.compile(
     "\ufeff\ufffe\uffff]"
 )
 _TAB = re.compile(r"^ *\t[ \t]*(?=[^\s#])", re.MULTILINE)
+_OTHER = {
+    b"%PDF": "this is a PDF",
+    b"\x89PNG": "this is a picture",
+    b"\xff\xd8\xff": "this is a picture",
+    b"PK\x03\x04": "this is a workbook or an archive",
+}
 _WIDE = (codecs.BOM_UTF32_LE, codecs.BOM_UTF32_BE, codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)
 
 
@@ -38,6 +44,9 @@ def decode(data: bytes, name: str) -> str:
     if data.startswith(_WIDE):
         said = "the file is saved as UTF-16 or UTF-32; save it as UTF-8"
         raise _unreadable(codes.TEXT, said, name)
+    other = next((words for mark, words in _OTHER.items() if data.startswith(mark)), "")
+    if other:
+        raise _unreadable(codes.TEXT, f"{other}, not a design file", name)
     data = data.removeprefix(codecs.BOM_UTF8)
     try:
         text = data.decode("utf-8")
