@@ -18,6 +18,7 @@ from wiregen.facts.colour_keys import (
     vocabulary,
 )
 from wiregen.facts.tables import rows
+from wiregen.facts.trade_words import colour_of_words
 from wiregen.problems import did_you_mean
 
 __all__ = [
@@ -289,11 +290,11 @@ def _elsewhere(text: str, key: str) -> str:
 
 
 def _letters_of_words(text: str) -> str:
-    """Return IEC letters of a colour written in words such as `blue/white`, or an empty text."""
+    """Return IEC letters of a colour in words of any language, or an empty text."""
     try:
         return "/".join(tint_of_words(word) for word in text.split("/"))
     except KeyError:
-        return ""
+        return colour_of_words(text)
 
 
 def _ambiguous(text: str, key: str, colours: list[Colour]) -> str:
