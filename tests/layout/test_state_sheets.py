@@ -8,11 +8,13 @@ from pathlib import Path
 import pytest
 
 from wiregen.layout.lint import lint
+from wiregen.layout.schematic.state_marks import state_legend
 from wiregen.publish import Document
+from wiregen.sheet import style
 from wiregen.sheet.items import Group, Item, Sheet, Text, walk
 from wiregen.sheet.metrics import text_width_mm
 from wiregen.sheet.state_shapes import GLOW
-from wiregen.sheet.zones import FILING_MARGIN, MARGIN
+from wiregen.sheet.zones import FILING_MARGIN, MARGIN, Area
 
 DESIGNS = Path(__file__).resolve().parents[2] / "designs"
 
@@ -252,3 +254,22 @@ wires:
 states:
   "on": {}
 """
+
+
+def test_the_legend_of_the_marks_keeps_clear_of_words_that_reach_over_the_drawing(
+    lights: Document,
+) -> None:
+    state, area = lights.state_view("lit"), Area(26.0, 28.0, 378.0, 200.0)
+    left, right = reach(state_legend(state, area, ()))
+    assert right == pytest.approx(area.right)
+    said = Text(left + 5.0, area.y + 0.5, (("→ M1:30, sheet 5 C5", True, style.INK),), 2.5)
+    drawn = Group((said,), "reference", data=(("wire", "W1"),))
+    _, end = reach(state_legend(state, area, (drawn,)))
+    assert said.x - 5.0 < end <= said.x
+
+
+def reach(items: tuple[Item, ...]) -> tuple[float, float]:
+    """Return the left and the right end of some texts."""
+    found = words(items)
+    ends = [t.x + sum(text_width_mm(w, t.size, bold) for w, bold, _ in t.parts) for t in found]
+    return min(t.x for t in found), max(ends)

@@ -66,5 +66,5 @@ def _draw(
         items = with_state(maker.state, items, room, mono=maker.mono)
     placed = tuple(scaled(item, page.scale, x, y) for item in items)
     if maker.state is not None:
-        placed = (*placed, *state_legend(maker.state, frame.area))
+        placed = (*placed, *state_legend(maker.state, frame.area, placed))
     return frame.sheet(f"sheet-{number:02d}", page.plan.title, placed)

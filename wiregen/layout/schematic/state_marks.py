@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from wiregen.compute.numbers import amps
 from wiregen.compute.wire_roles import Glow, WireRole
+from wiregen.layout.lint_view import Index, Ink, inks_of
 from wiregen.layout.schematic.block import NOTE_MM, words
 from wiregen.layout.schematic.state_places import Room, label_end, legs_of
 from wiregen.layout.schematic.state_view import StateView
@@ -27,6 +28,7 @@ _LEGEND = {
     "open": "broken in this state",
 }
 _LEGEND_MM = 2.3
+_STEP_MM = 2.0
 _CURRENT_WORDS = "current this way"
 _LAMP_WORDS = "bright lamp: burns, with rays in full"
 
@@ -134,12 +136,13 @@ def _with_lamps(state: StateView, item: Item, device: str) -> Item:
     return replace(item, items=tuple(_with_lamps(state, part, owner) for part in item.items))
 
 
-def state_legend(state: StateView, area: Area) -> tuple[Item, ...]:
-    """Return the legend of the marks, in one line over the drawing, at the right.
+def state_legend(state: StateView, area: Area, drawn: Sequence[Item]) -> tuple[Item, ...]:
+    """Return the legend of the marks, in one line over the drawing, as far right as it is free.
 
     Args:
         state: what the state does.
         area: the room for the drawing.
+        drawn: the drawing, whose topmost words may reach a little over its area.
     """
     if not state.found:
         return ()
@@ -153,14 +156,24 @@ def state_legend(state: StateView, area: Area) -> tuple[Item, ...]:
             entries.append((f"{role} current", f"{said}, {_CURRENT_WORDS}"))
     lamps = _LAMP_WORDS if any(glow != "dark" for glow in state.lamps.values()) else ""
     room = [2 * REACH_MM + 1.2 + text_width_mm(text, _LEGEND_MM) + 4.0 for _, text in entries]
-    x, y = area.right - sum(room) + 4.0, area.y - 0.8
+    lamps_mm = text_width_mm(lamps, _LEGEND_MM) + 4.0 if lamps else 0.0
+    x, y = _free_left(area, lamps_mm + sum(room) - 4.0, inks_of(drawn)), area.y - 0.8
     items: list[Item] = []
     if lamps:
-        x -= text_width_mm(lamps, _LEGEND_MM) + 4.0
         items.append(words(x, y, lamps, _LEGEND_MM))
-        x += text_width_mm(lamps, _LEGEND_MM) + 4.0
+        x += lamps_mm
     for (kind, text), wide in zip(entries, room, strict=True):
         items.append(state_mark(kind, x + REACH_MM, y - 0.8))
         items.append(words(x + 2 * REACH_MM + 1.2, y, text, _LEGEND_MM, colour=style.INK))
         x += wide
     return (Group(tuple(items), "state-legend"),)
+
+
+def _free_left(area: Area, wide: float, taken: Index[Ink]) -> float:
+    """Return where a legend over a drawing begins: as far right as nothing is in its way, mm."""
+    last = area.right - wide
+    for step in range(int(max(0.0, last - area.x) / _STEP_MM) + 1):
+        left = last - step * _STEP_MM
+        if taken.is_free(Ink("", left, area.y - 2 * REACH_MM, left + wide, area.y)):
+            return left
+    return last
