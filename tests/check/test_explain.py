@@ -22,6 +22,8 @@ def test_message_of_the_reader_is_explained(code):
 
 
 def test_unknown_code_offers_the_nearest():
+    with pytest.raises(UnknownCode, match="'XYZ' is not a rule; see: wiregen list rules"):
+        explain("XYZ")
     with pytest.raises(UnknownCode, match=r"'CAV199' is not a rule; did you mean 'CAV1\d\d'\?"):
         explain("CAV199")
 

@@ -202,3 +202,12 @@ def test_a_warning_lamp_and_its_switch_are_one_wire(tmp_path):
     assert [found[name].status for name in ("1", "2")] == ["same", "same"]
     assert found["3"].status != "same"
     assert [name for name, row in found.items() if row.effect] == ["3"]
+
+
+def test_plugs_without_a_cavity_name_in_common_are_not_said_to_fit(tmp_path):
+    one = side(tmp_path, "a.yaml", plug({"1": "{carries: earth}", "2": "{carries: horn}"}))
+    other = side(tmp_path, "b.yaml", plug({"A": "{carries: earth}", "B": "{carries: horn}"}))
+    last = comparison_lines(compare(one, other), "a", "b")[-1]
+    assert last.startswith("no cavity has the same name on both sides")
+    same = comparison_lines(compare(one, one), "a", "a")[-1]
+    assert same.startswith("pushed together, nothing meets what it should not")

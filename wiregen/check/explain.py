@@ -61,7 +61,7 @@ def explain(code: str) -> str:
     texts = texts_of(code.upper())
     if texts is None:
         near = did_you_mean(code.upper(), [t.code for t in all_texts()])
-        raise UnknownCode(f"'{code}' is not a rule{near}")
+        raise UnknownCode(f"'{code}' is not a rule{near or '; see: wiregen list rules'}")
     parts = [f"{texts.code} {texts.name} ({texts.severity})", fill(texts.title, 100)]
     for heading, text in (
         ("Why", texts.why),

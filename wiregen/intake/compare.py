@@ -236,8 +236,12 @@ def comparison_lines(found: Comparison, start: str, end: str) -> list[str]:
     if harm:
         lines.append(f"pushed together, {len(harm)} of {len(found.cavities)} cavities go wrong:")
         lines += [f"  {row.effect}" for row in sorted(harm, key=lambda row: row.danger != "short")]
-    else:
+    elif any(row.start and row.end for row in found.cavities):
         lines.append("pushed together, nothing meets what it should not, as far as the words say")
+    else:
+        lines.append(
+            "no cavity has the same name on both sides: what would meet what cannot be said"
+        )
     return lines
 
 

@@ -137,7 +137,7 @@ def unknown_position(scene: Scene) -> Iterator[Found]:
                 continue
             near = did_you_mean(position, device.positions)
             legal = ", ".join(device.positions)
-            message = f"{name} has no position '{position}'{near}; it has {legal}"
+            message = f"{name} has no position '{position}'; it has {legal}{near}"
             yield Found(message, state.origin.at(name), (state.name, name))
     for plug in design.plugs.values() if design.states else ():
         for pin in plug.pins.values():
@@ -161,7 +161,7 @@ def unknown_terminal(scene: Scene) -> Iterator[Found | Missing]:
             pole = _POLES.get(end.point, "")
             near = f"; write {end.owner}:{pole}" if pole in known else ""
             near = near or did_you_mean(end.point, known)
-            message = f"{subject}: {end.owner} has no {what} '{end.point}'{near}{legal}"
+            message = f"{subject}: {end.owner} has no {what} '{end.point}'{legal}{near}"
             yield Found(message, end.span, (subject, end.owner))
         elif what in ("terminal", "side") and not end.point:
             legal = " or ".join(f"{end.owner}:{point}" for point in known)
