@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from wiregen.check.known import A_SOURCE, title
 from wiregen.check.rule import Found, Missing, Rule, Scene
 from wiregen.compute.fuse_lead import Lead, is_starter_cable
+from wiregen.compute.rating import rated
 from wiregen.model import Wire, in_order
 from wiregen.problems import Note
+
+_SHORT_SHARE = 1.25
+"""Short-circuit current that the wires of a solar panel bear for long. From memory."""
 
 
 def unfused(scene: Scene) -> Iterator[Found | Missing]:
@@ -27,7 +31,7 @@ def unfused(scene: Scene) -> Iterator[Found | Missing]:
         net = network.nets[index]
         wires = [scene.design.wires[w] for w in net.wires]
         wires = [w for w in wires if w.id not in other and not is_starter_cable(scene.design, w)]
-        if not wires:
+        if not wires or _bears_all(scene, net.nodes, source, wires):
             continue
         listed = ", ".join(_described(w) for w in wires)
         loads = _loads(scene, net.nodes)
@@ -37,6 +41,23 @@ def unfused(scene: Scene) -> Iterator[Found | Missing]:
         message = f"no fuse between {source} and {listed}{feeds}{behind}"
         notes = tuple(Note(f"{w.id} is not fused", w.origin.span) for w in wires[1:])
         yield Found(message, wires[0].origin.span, (*(w.id for w in wires), source), notes)
+
+
+def _bears_all(scene: Scene, nodes: Iterable[str], source: str, wires: list[Wire]) -> bool:
+    """Tell whether wires carry all that a weak source, such as a solar panel, gives into a short.
+
+    Only where it alone is on their metal, and no contact leads on to another one.
+    """
+    design, network = scene.design, scene.network
+    device = design.devices.get(source.partition(":")[0])
+    links = [link for link, _ in network.links_on(nodes) if link.kind in ("source", "contact")]
+    if device is None or [link.id for link in links] != [device.id]:
+        return False
+    if device.kind != "battery" or not device.volts_v or not device.resistance_ohm:
+        return False
+    most_a = _SHORT_SHARE * device.volts_v / device.resistance_ohm
+    tables = [rated(scene.study, wire).ampacity for wire in wires]
+    return all(table is not None and most_a <= table.amps_a for table in tables)
 
 
 def _unfused_nets(scene: Scene) -> dict[int, str]:
