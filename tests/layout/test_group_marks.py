@@ -14,6 +14,9 @@ from tests.layout.schematic_kit import drawn, groups, parsed, read, words
 from tests.layout.svg_texts import marks_that_cross, read_page, small_texts, unclear_labels
 from wiregen.draw.svg import to_svg
 from wiregen.layout.lint import lint
+from wiregen.layout.schematic.bundle_places import REACH_MM, SIZES
+from wiregen.sheet.items import Path, walk
+from wiregen.sheet.marks import screen_mark, twist_mark
 
 PLUGS = """
 format: 1
@@ -102,3 +105,15 @@ def _mark_height(page):
     lines = [line for line in page.lines if "group-mark group=SC1" in line.owners]
     ends = [y for line in lines for _, y in (line.start, line.end)]
     return max(ends) - min(ends)
+
+
+@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.parametrize(("kind", "draw"), [("screen", screen_mark), ("twist", twist_mark)])
+def test_a_mark_of_any_size_fills_no_more_than_its_place(kind, draw, size):
+    along, beyond = (reach * size + 0.2 for reach in REACH_MM[kind])
+    paths = [item for item in walk((draw(0.0, 0.0, 0.0, size),)) if isinstance(item, Path)]
+    assert paths
+    for path in paths:
+        half = path.pen.width / 2
+        assert max(abs(x) for x, _ in path.points) + half <= along
+        assert max(abs(y) for _, y in path.points) + half <= beyond

@@ -51,7 +51,7 @@ def twist_mark(x: float, top: float, bottom: float, size: float = 1.0) -> Group:
         (x + 0.5 * size, low),
     )
     items: tuple[Item, ...] = (
-        Path(stroke[1:3], Pen(style.PAPER, 1.1)),
+        Path(stroke[1:3], Pen(style.PAPER, 1.1 * size)),
         Path(stroke, Pen(style.INK, style.LINE_SYMBOL, cap="round")),
     )
     return Group(items, cls="twist")
