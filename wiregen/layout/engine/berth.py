@@ -102,7 +102,7 @@ def _places(laid: Laid, box: int, wire: int) -> list[tuple[float, float, float]]
     web = laid.web
     mine, far = _ends(web, box, wire)
     goal = laid.line(far) - web.dy[mine]
-    field = field_of(ground_of(laid), laid.room, laid.web.track)
+    field = field_of(ground_of(laid, pressed=False), laid.room, laid.web.track)
     heights = sorted(heights_free(field, box, [goal]), key=lambda y: (abs(y - goal), y))
     column = _column_x(laid, box)
     width = laid.links[wire].label_width + 2 * CLEAR

@@ -105,7 +105,10 @@ def _stand(
 
 def _least_moved(parts: Parts, web: Web, y: Sequence[float], limits: Limits, old: Old) -> Placement:
     """Return a repeated layout with the labels of new wires where they move least."""
-    widths = [link.label_width for link in parts.links]
+    widths = [
+        link.label_width - (wire in old.labels) * link.label_spare
+        for wire, link in enumerate(parts.links)
+    ]
     bare = frozenset(
         terminal
         for wire, also in old.also.items()

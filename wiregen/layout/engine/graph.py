@@ -82,12 +82,14 @@ class Link:
         a: first end.
         b: second end.
         label_width: length of the clear strip wanted above the wire near its ends, mm.
+        label_spare: how much of it a kept layout may give up for a new wire, mm.
     """
 
     id: str
     a: PinRef
     b: PinRef
     label_width: float = 0.0
+    label_spare: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -41,7 +41,7 @@ def lay_kept(tasks: Iterable[Task]) -> tuple[int, Placement]:
         tasks: one sheet in different ways, the best first; one at least.
     """
     trials: list[tuple[Task, Trial | None]] = []
-    for number, task in enumerate(tasks):
+    for number, task in enumerate(map(_cleared, tasks)):
         fits = next(clashes(resume(begin(task))), None) is None
         trials.append((task, _tried(task) if fits else None))
         found = _done(trials[-1][1])
@@ -53,6 +53,20 @@ def lay_kept(tasks: Iterable[Task]) -> tuple[int, Placement]:
         if found:
             return number, found
     return last, _loose(trials[last][0])
+
+
+def _cleared(task: Task) -> Task:
+    """Return a task in which marks that boxes have grown into have no place yet."""
+    laid = resume(begin(task))
+    pairs = ((clash.first, clash.second) for clash in clashes(laid))
+    gone = {laid.boxes[box].id for pair in pairs for box in pair if laid.boxes[box].yields}
+    if not gone:
+        return task
+    keep = task.keep
+    ends = {link.id: {link.a[0], link.b[0]} for link in task.group.links}
+    boxes = {name: box for name, box in keep.boxes.items() if name not in gone}
+    links = {name: link for name, link in keep.links.items() if not ends.get(name, set()) & gone}
+    return replace(task, keep=KeptLayout(boxes, links))
 
 
 def _is_still(task: Task, found: Placement) -> bool:

@@ -109,12 +109,12 @@ def led(
         pressing: whether runs and marks are pressed aside for it.
     """
     track = GAP if pressing else laid.web.track
-    bare = field_of(ground_of(laid, wire), laid.room, track, pressed=pressing)
+    bare = field_of(ground_of(laid, wire, pressed=pressing), laid.room, track, pressed=pressing)
     for ends in labelled or labels_for(laid, wire):
-        own = labels_of(laid, {wire: ends})
+        own = labels_of(laid, {wire: ends}, pressed=pressing)
         if all(has_label_room(bare, terminal, width) for terminal, width in own.items()):
             there = replace(laid, old=replace(laid.old, labels={**laid.old.labels, wire: ends}))
-            ground = ground_of(there, wire)
+            ground = ground_of(there, wire, pressed=pressing)
             field = field_of(ground, laid.room, track, pressed=pressing) if own else bare
             fits = field.is_possible or not pressing
             way = free_way(field, wire, doglegs=doglegs) if fits else None
@@ -214,8 +214,14 @@ def without(laid: Laid, wires: Collection[int]) -> Laid:
     return replace(laid, y=y, old=replace(old, runs=runs, labels=labels))
 
 
-def ground_of(laid: Laid, but: int = -1) -> Ground:
-    """Return the boxes, labels and runs that are in place, without the runs of one wire."""
+def ground_of(laid: Laid, but: int = -1, *, pressed: bool = True) -> Ground:
+    """Return the boxes, labels and runs that are in place.
+
+    Args:
+        laid: what is in place.
+        but: a wire whose runs are left out.
+        pressed: whether labels have no more room than they must.
+    """
     web, y = laid.web, laid.y
     uprights: list[list[Upright]] = [[] for _ in range(len(web.layers) + 1)]
     levels: list[list[float]] = [[] for _ in uprights]
@@ -242,7 +248,7 @@ def ground_of(laid: Laid, but: int = -1) -> Ground:
         for number, box in enumerate(laid.boxes)
     ]
     marks = frozenset(number for number, box in enumerate(laid.boxes) if box.yields)
-    labels = labels_of(laid, laid.old.labels)
+    labels = labels_of(laid, laid.old.labels, pressed=pressed)
     return Ground(web, y, edges, marks, labels, laid.label_height, uprights, levels, bends)
 
 
@@ -263,10 +269,12 @@ def runs_of(laid: Laid, hop: tuple[int, int], way: Sequence[float]) -> Iterator[
         yield x, Run(-1, sides[0], a, sides[1], b)
 
 
-def labels_of(laid: Laid, labelled: Mapping[int, Ends]) -> dict[int, float]:
-    """Return the labels room is kept for: terminal to width, mm."""
+def labels_of(
+    laid: Laid, labelled: Mapping[int, Ends], *, pressed: bool = False
+) -> dict[int, float]:
+    """Return the labels room is kept for: terminal to width, mm; pressed without what is spare."""
     return {
-        terminal: laid.links[wire].label_width
+        terminal: laid.links[wire].label_width - pressed * laid.links[wire].label_spare
         for wire, ends in labelled.items()
         for terminal, wanted in zip(laid.web.ends(wire), ends, strict=True)
         if wanted

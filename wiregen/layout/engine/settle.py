@@ -78,7 +78,7 @@ def _stands(field: Field, laid: Laid, wire: int, ends: Sequence[Sequence[float]]
 
 
 def _has_labels(field: Field, laid: Laid, wire: int) -> bool:
-    own = labels_of(laid, {wire: laid.old.labels[wire]})
+    own = labels_of(laid, {wire: laid.old.labels[wire]}, pressed=True)
     return all(has_label_room(field, terminal, width) for terminal, width in own.items())
 
 

@@ -44,6 +44,7 @@ from wiregen.layout.schematic.slots import Slot, find_slots
 from wiregen.layout.schematic.small import earth_items
 from wiregen.layout.schematic.variants import marked, variant_note
 from wiregen.model import Device
+from wiregen.model.faces import face_layout
 from wiregen.sheet import style
 from wiregen.sheet.items import Anchor, Item
 from wiregen.sheet.metrics import fit, text_width_mm
@@ -68,8 +69,8 @@ def device_block(scene: Scene, device: Device) -> Block:
     inners = reached(everything, here, _wired_elsewhere(scene, everything, here))
     whole = len(inners) == len(everything)
     slots = find_slots(scene, device, inners)
-    west = _edge("W", [slot for slot in slots if slot.side == "W"])
-    east = _edge("E", [slot for slot in slots if slot.side == "E"])
+    west = _edge(scene, "W", [slot for slot in slots if slot.side == "W"])
+    east = _edge(scene, "E", [slot for slot in slots if slot.side == "E"])
     rows = _rows(scene, slots)
     inners = drawable(inners, rows)
     if scene.state is not None:
@@ -81,7 +82,7 @@ def device_block(scene: Scene, device: Device) -> Block:
     edge_mm = _EDGE_MM + _label_room(slots, inners)
     make = partial(_heading, scene, device, slots, whole=whole)
     title = held_head(scene, device.id, edge_mm, make, max(room, 34.0))
-    width = held_width(scene, device.id, max(room, min(title.width, 48.0)))
+    width = held_width(scene, device.id, room, min(title.width, 48.0))
     top = held_top(scene, device.id, up_to_grid(title.height + edge_mm, scene.row_mm))
     for side in ("W", "E"):
         rows.push(side, -1e9, top)
@@ -136,12 +137,12 @@ def _label_room(slots: Sequence[Slot], inners: Sequence[Inner]) -> float:
     return max(plug, min(high, 2.0), named)
 
 
-def _edge(side: Side, slots: list[Slot]) -> Edge:
+def _edge(scene: Scene, side: Side, slots: list[Slot]) -> Edge:
     texts = [text_width_mm(slot.text, style.TEXT_PIN) for slot in slots]
     text = min(max(texts, default=0.0), _TEXT_MM)
     mated = any(slot.mate for slot in slots)
     plugged = any(slot.plug for slot in slots)
-    names = [text_width_mm(slot.name, style.TEXT_PIN_NUMBER, bold=True) for slot in slots]
+    names = [text_width_mm(name, style.TEXT_PIN_NUMBER, bold=True) for name in _names(scene, slots)]
     strip = max(_STRIP_MM if plugged else 0.0, min(max(names, default=0.0), 12.0) + _NAME_MM)
     return Edge(
         side,
@@ -151,6 +152,13 @@ def _edge(side: Side, slots: list[Slot]) -> Edge:
         strip if slots else 0.0,
         text + 3.0 if text else 0.0,
     )
+
+
+def _names(scene: Scene, slots: Sequence[Slot]) -> Iterator[str]:
+    """Yield the names of pins at an edge, and of all cavities of their plugs: one may come."""
+    yield from (slot.name for slot in slots)
+    for plug in dict.fromkeys(slot.plug for slot in slots if slot.plug):
+        yield from face_layout(scene.design, plug).cavities
 
 
 def _rows(scene: Scene, slots: Sequence[Slot]) -> Rows:

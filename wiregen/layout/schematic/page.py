@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
+from wiregen.connect import node_name, split_node
 from wiregen.layout.engine import (
     Box,
     Graph,
@@ -30,6 +31,7 @@ from wiregen.layout.schematic.scene import Scene
 from wiregen.layout.schematic.small import reference_part, splice_part
 from wiregen.layout.schematic.variants import marked
 from wiregen.model import Design, Wire
+from wiregen.model.faces import face_layout
 from wiregen.sheet import style
 from wiregen.sheet.items import Group, Item, Point
 from wiregen.sheet.metrics import text_width_mm
@@ -46,6 +48,8 @@ LABEL_HEIGHT_MM = 3.0
 TRACK_MM = 3.0
 _LABEL_RISE_MM = 1.2
 _LABEL_FREE_MM = 2.5
+_LABEL_SPARE_MM = 2.0
+"""Of the free room, what may be given up to a wire that comes later."""
 _LABEL_STEP_MM = 2.0
 _MARK_MM = 10.0
 """Room beside the label for the mark of a screen or twist."""
@@ -212,11 +216,12 @@ def _box(scene: Scene, block: Block, *, settled: bool) -> Box:
         for p in block.ports
     ]
     if free:  # places of wires that are gone
-        spare = [port for part in block.parts for port in part.ports if not port.key]
-        pins += [Pin(f"free {n}", p.side, p.x * k, p.y * k, True) for n, p in enumerate(spare)]
+        rest = [port for part in block.parts for port in part.ports if not port.key]
+        pins += [Pin(f"free {n}", p.side, p.x * k, p.y * k, True) for n, p in enumerate(rest)]
     width, height = block.width * k, block.height * k
     rank = scene.flow.ranks.get(block.id)
     margin = 0.0 if block.id.startswith("ref ") else k
+    spare = 0.0 if settled else _spare_row(scene, block) * k
     return Box(
         block.id,
         width,
@@ -224,15 +229,28 @@ def _box(scene: Scene, block: Block, *, settled: bool) -> Box:
         tuple(pins),
         rank=rank,
         margin_above=margin,
-        margin_below=margin,
+        margin_below=margin + spare,
         shrinks=free,
         yields=block.id.startswith(("ref ", "earth ", "end ")),
     )
 
 
+def _spare_row(scene: Scene, block: Block) -> float:
+    """Return the height kept clear below a block for a pin to come: a row, where one may, mm."""
+    for node in {port.node for port in block.ports}:
+        plug, _ = split_node(node)
+        if plug in scene.design.plugs and any(
+            not scene.network.wires_at(node_name(plug, cavity))
+            for cavity in face_layout(scene.design, plug).cavities
+        ):
+            return scene.row_mm
+    return 0.0
+
+
 def _link(scene: Scene, wire_id: str, home: Mapping[str, str], a: str, b: str) -> Link:
     width = label_room(scene.design, wire_id) + scene.grouped.get(wire_id, 0) * _MARK_MM
-    return Link(link_id(a, b), (home[a], a), (home[b], b), width * LEAST_SCALE)
+    spare = _LABEL_SPARE_MM * LEAST_SCALE
+    return Link(link_id(a, b), (home[a], a), (home[b], b), width * LEAST_SCALE, spare)
 
 
 def label_room(design: Design, wire_id: str) -> float:
