@@ -21,7 +21,14 @@ ALIKE = [
     ("ignition-switched supply", "Zündplus", "+ après contact", "positivo sotto chiave"),
     ("earth", "Masse", "masa", "massa", "GND", "common return", "battery -"),
     ("oil pressure warning lamp", "Öldruck-Kontrollleuchte", "voyant pression d'huile"),
-    ("charge lamp", "Ladekontrolle", "témoin de charge", "spia di ricarica", "testigo de carga"),
+    (
+        "charge lamp",
+        "Charge indicator",
+        "Ladekontrolle",
+        "témoin de charge",
+        "spia di ricarica",
+        "testigo de carga",
+    ),
     ("horn", "Hupe", "klaxon", "bocina", "clacson"),
     ("right rear speaker +", "Lautsprecher hinten rechts +", "haut-parleur arrière droit +"),
     ("CAN high", "CAN-H", "CAN_H", "canh"),
@@ -31,6 +38,7 @@ ALIKE = [
     ("oil pressure switch", "Öldruckschalter", "Öldruck-Schalter"),
     ("engine stop", "Abstellmagnet", "fuel stop solenoid"),
     ("fuel pump", "Kraftstoffpumpe", "fuel lift pump"),
+    ("fuel sender", "Kraftstoffgeber", "Tankgeber"),
 ]
 # Words that are easily taken for one another; none of a row may equal another of it.
 DIFFERENT = [

@@ -168,6 +168,11 @@ def test_quantities_that_cannot_be_read(body: str, said: str) -> None:
             "d.yaml:2:36 FMT113 devices.P1.inside: only a device of kind unit has 'inside'",
         ),
         (
+            "devices: {R1: {kind: resistor, resistance: 0.1 mohm}}",
+            "d.yaml:2:44 FMT113 devices.R1.resistance: a resistor has 'ohms'; 'resistance' is "
+            "that inside a source or of a closed contact",
+        ),
+        (
             "devices: {A1: {kind: unit, inside: {P2: {from: X1:1, to: X1:2}}}}",
             "d.yaml:2:37 FMT108 devices.A1.inside.P2.kind: write 'kind: lamp' or "
             "'join: [X1:1, X1:2]'",

@@ -11,6 +11,7 @@ from wiregen.read.sections import Sections
 from wiregen.read.values import Fields
 from wiregen.read.yaml_tree import text_of
 
+_OHMIC = ("resistor", "heater", "coil", "terminator")
 _ONLY_OF_KIND = {"inside": "unit", "lamp_terminal": "alternator"}
 
 
@@ -20,6 +21,7 @@ def build_device(name: str, f: Fields, sections: Sections) -> Device:
     for key, needed in _ONLY_OF_KIND.items():
         if key in f.node and kind != needed:
             f.fault(codes.COMBINATION, key, f"only a device of kind {needed} has '{key}'")
+    _no_inner_resistance(kind, f)
     inside = {
         part: _part(part, fields, earthed="case" in f.node)
         for part, fields in f.each("inside")
@@ -65,6 +67,7 @@ def _part(name: str, f: Fields, *, earthed: bool) -> Device:
     elif "from" not in f.node or not ("to" in f.node or earthed):
         said = "a part has 'from' and 'to'; only a unit with a 'case' may go without 'to'"
         f.fault(codes.MISSING_KEY, "from" if "to" in f.node else "to", said)
+    _no_inner_resistance(kind, f)
     return Device(
         id=name,
         origin=f.origin,
@@ -106,6 +109,12 @@ def _shared(f: Fields) -> Mapping[str, object]:
         "note": f.text("note"),
         "only": f.texts("only"),
     }
+
+
+def _no_inner_resistance(kind: str, f: Fields) -> None:
+    if kind in _OHMIC and "resistance" in f.node and "ohms" not in f.node:
+        said = f"a {kind} has 'ohms'; 'resistance' is that inside a source or of a closed contact"
+        f.fault(codes.COMBINATION, "resistance", said)
 
 
 def _own_end(device: str, f: Fields, key: str) -> End | None:
