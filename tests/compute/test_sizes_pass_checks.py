@@ -166,3 +166,16 @@ def test_minus_lead_of_a_source_is_sized_for_the_fuses_behind_which_a_short_come
     assert [areas[name] for name in ("W2", "W5", "W6")] == [10, 10, 10]
     assert [areas[name] for name in ("W3", "W4")] == [1, 1]
     assert found.guards.of_wire["W4"] == ("F2",)
+
+
+def test_a_shunt_in_the_lead_of_the_battery_hides_no_drop() -> None:
+    """12.6 V over 11.03 ohm drive 1.14 A, which lose 1.16 V in wire and fuse; 0.6 V are allowed."""
+    text = LEAD.replace("system: {", "system: {drop: {default: 5 %}, ").replace(
+        "{kind: resistor, ohms: 10,", "{kind: heater, ohms: 10, volts: 12,"
+    )
+    text = text.replace('"R2:1", length: 900', '"R2:1", resistance: 1')
+    for name, wire in (("W1", 0), ("W2", 0), ("W4", 0), ("W5", 0), ("W6", 0)):
+        text = text.replace(f"  {name}: {{", f"  {name}: {{resistance: {wire}, ")
+    said = [f.message for f in judged(text).findings if f.code == "VLT101"]
+    assert len(said) == 1
+    assert said[0].startswith("R2 loses 1.1")

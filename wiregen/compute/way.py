@@ -10,6 +10,8 @@ from wiregen.compute.states import Point
 
 _LEAST_A = 1e-6
 _CONSUMERS = ("load", "coil", "diode")
+_SHUNT_OHM = 0.005
+"""A resistor of no more is a meter shunt (75 mV at 15 A), a part of the way. From memory."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,10 +108,16 @@ def _follow(
             break
         if element.part == "source":
             return element.id, segments
-        segments.append(Segment(element.id, element.part, abs(point.across(element))))
+        part = "joint" if _is_shunt(point, element) else element.part
+        segments.append(Segment(element.id, part, abs(point.across(element))))
         node = at(element.a) if at(element.b) == node else at(element.b)
         if node in seen:
             break
         seen.add(node)
         came = element.id
     return "", segments
+
+
+def _is_shunt(point: Point, element: Element) -> bool:
+    device = point.circuit.design.devices.get(element.id)
+    return device is not None and device.kind == "resistor" and element.ohm <= _SHUNT_OHM
