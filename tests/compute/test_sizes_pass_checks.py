@@ -7,6 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.compute.designs import judged, study
+from wiregen.compute.render_states import states_text
 from wiregen.compute.sizing import size_fuses, size_wires
 from wiregen.facts.ampacity import standard_sizes
 
@@ -179,3 +180,5 @@ def test_a_shunt_in_the_lead_of_the_battery_hides_no_drop() -> None:
     said = [f.message for f in judged(text).findings if f.code == "VLT101"]
     assert len(said) == 1
     assert said[0].startswith("R2 loses 1.1")
+    shown = states_text(study(text))
+    assert "a shunt: 0.11 mV across it" in shown

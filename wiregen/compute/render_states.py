@@ -12,7 +12,7 @@ from wiregen.compute.rating import TABLES, chosen
 from wiregen.compute.sneak import series_paths
 from wiregen.compute.states import Point, not_understood
 from wiregen.compute.study import Study
-from wiregen.compute.way import Way
+from wiregen.compute.way import Way, is_shunt
 from wiregen.compute.wire_states import fuse_lines, wire_lines
 from wiregen.model import in_order
 
@@ -153,6 +153,8 @@ def _load(study: Study, point: Point, element: Element, width: int) -> str:
     )
     way = study.way(point.name, element.id)
     words = _lost_on(way) if way is not None else ""
+    if is_shunt(point, element):
+        words = f"a shunt: {small_volts(abs(volts))} across it"
     remark = "  cannot be supplied" if element.id in point.starved else ""
     return "  ".join((*columns, words)) + remark
 

@@ -108,7 +108,7 @@ def _follow(
             break
         if element.part == "source":
             return element.id, segments
-        part = "joint" if _is_shunt(point, element) else element.part
+        part = "joint" if is_shunt(point, element) else element.part
         segments.append(Segment(element.id, part, abs(point.across(element))))
         node = at(element.a) if at(element.b) == node else at(element.b)
         if node in seen:
@@ -118,6 +118,7 @@ def _follow(
     return "", segments
 
 
-def _is_shunt(point: Point, element: Element) -> bool:
+def is_shunt(point: Point, element: Element) -> bool:
+    """Tell whether a branch is a meter shunt, which is a part of every way through it."""
     device = point.circuit.design.devices.get(element.id)
     return device is not None and device.kind == "resistor" and element.ohm <= _SHUNT_OHM
