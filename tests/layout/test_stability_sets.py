@@ -25,10 +25,13 @@ from tests.layout.stability_kit import (
     without,
 )
 from tests.layout.vehicles import vehicle
+from wiregen.check import Report
 from wiregen.connect import connect
 from wiregen.facts.colours import parse_colour
 from wiregen.facts.sizes import read_size
+from wiregen.layout.drawing_set import plan_set
 from wiregen.layout.kept import KeptDrawing
+from wiregen.layout.lint import lint
 from wiregen.layout.overview import lay_overview
 from wiregen.publish import Document
 from wiregen.publish.layout_file import layout_text, parse_layout
@@ -168,6 +171,22 @@ def test_a_longer_title_of_a_plug_moves_nothing_on_the_schematic(sets):
         after = before.again(replace(before.document.design, plugs={**plugs, plug: new}))
         moved = [line for line in stirred(before, after, [plug]) if line.startswith("sheet-")]
         assert moved == [], plug
+
+
+@pytest.mark.parametrize("one", ["B1", "P10", "S6", "X2"])
+def test_a_longer_title_reaches_over_its_edge_where_nothing_stands(sets, one):
+    before = sets("tractor")
+    design = before.document.design
+    section = "plugs" if one in design.plugs else "devices"
+    records = getattr(design, section)
+    new = replace(records[one], title=f"{records[one].title}abcd")
+    longer = replace(design, **{section: {**records, one: new}})
+    after = before.again(longer)
+    assert [line for line in stirred(before, after, [one]) if line.startswith("sheet-")] == []
+    assert f"{records[one].title}abcd".split()[-1] in "".join(after.svgs.values())
+    assert after.again(longer).svgs == after.svgs
+    planned = plan_set(longer, before.document.network, Report(), keep=before.keep)
+    assert [flaw for sheet in planned.sheets() for flaw in lint(sheet).flaws] == []
 
 
 def test_layouts_of_two_branches_merge_where_they_changed_other_plugs(sets, tmp_path):

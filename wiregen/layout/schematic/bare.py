@@ -77,12 +77,11 @@ def level_block(
     above_mm = ref_mm + max(text_width_mm(text, NOTE_MM) for text in above)
     above_mm -= 0.0 if said else 1.5
     below_mm = max((text_width_mm(note, NOTE_MM, True) for note in below), default=0.0)
-    width = max(_LONG_MM, above_mm + 1.0, below_mm + 1.0)
     if case:
-        width = held_width(scene, device_id, earth_mm + max(_LONG_MM, above_mm))
+        width = held_width(scene, device_id, earth_mm + _LONG_MM, earth_mm + above_mm)
         left = earth_mm if leftward else 0.0
     else:
-        width = held_width(scene, device_id, width)
+        width = held_width(scene, device_id, _LONG_MM, max(above_mm, below_mm) + 1.0)
         left = (width - _LONG_MM) / 2
     anchor = shape.anchors[1 if mirror else 0][0]
     drawn = placed(shape, left, y, mirror=mirror, at=anchor)
@@ -202,9 +201,10 @@ def upright_block(
         [text_width_mm(ref, style.TEXT_BLOCK, True)]
         + [text_width_mm(text, NOTE_MM) for text in texts]
     )
-    width = held_width(scene, device_id, lane + beyond + 0.5 + text_width)
+    words_mm = lane + beyond + 0.5 + text_width
+    width = held_width(scene, device_id, lane + beyond, words_mm)
     at = lane if side == "W" else width - lane
-    text_x = lane + beyond if side == "W" else 0.0
+    text_x = lane + beyond if side == "W" else min(0.0, width - words_mm)
     drawn = stood(symbol(kind), at)
     edge = 0.0 if side == "W" else width
     items: list[Item] = [

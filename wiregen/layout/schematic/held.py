@@ -18,15 +18,18 @@ _SAME_MM = 1e-4
 _STEP_MM = 0.01
 
 
-def held_width(scene: Scene, owner: str, needed_mm: float) -> float:
+def held_width(scene: Scene, owner: str, needed_mm: float, words_mm: float = 0.0) -> float:
     """Return the width of a box: as it was drawn, wider only where that is too narrow, mm.
 
     Args:
         scene: the sheet.
         owner: whose box it is.
-        needed_mm: width that its words need.
+        needed_mm: width that it needs.
+        words_mm: width for words that may reach over its edge where there is room beside it.
     """
     before = scene.sizes.get(owner)
+    if before is None or owner not in scene.spill:
+        needed_mm = max(needed_mm, words_mm)
     if before is not None and needed_mm <= before.width + _SAME_MM:
         return before.width
     return round(math.ceil(round(needed_mm / _STEP_MM, 6)) * _STEP_MM, 2)
@@ -61,12 +64,14 @@ def held_head(
     if before is None:
         return first
 
-    def grown(title: Head) -> tuple[bool, float]:
-        wide = min(title.width, WIDEST_MM) - before.width
-        high = up_to_grid(title.height + edge_mm, scene.row_mm) - before.top
-        return title.cut, max(wide, _SAME_MM) + max(high, _SAME_MM)
+    def grown(title: Head) -> tuple[bool, float, float]:
+        wide = max(min(title.width, WIDEST_MM) - before.width, _SAME_MM)
+        high = max(up_to_grid(title.height + edge_mm, scene.row_mm) - before.top, _SAME_MM)
+        return (title.cut, high, wide) if spills else (title.cut, wide + high, 0.0)
 
-    return min((first, make(before.width)), key=grown)
+    spills = owner in scene.spill
+    titles = [first, make(before.width), *([make(WIDEST_MM)] if spills else [])]
+    return min(titles, key=grown)
 
 
 def held_lines(
@@ -82,8 +87,10 @@ def held_lines(
         besides_mm: width of the part that is not for words.
     """
     before = scene.sizes.get(owner)
-    room = before.width - besides_mm + _SAME_MM if before is not None else 0.0
-    if before is None or max(text_width_mm(line, size_mm) for line in ("", *lines)) <= room:
+    if before is None or owner in scene.spill:
+        return tuple(lines)
+    room = before.width - besides_mm + _SAME_MM
+    if max(text_width_mm(line, size_mm) for line in ("", *lines)) <= room:
         return tuple(lines)
     found = [wrap(line, room, size_mm) for line in lines]
     words = {word for line in lines for word in line.split()}

@@ -130,7 +130,7 @@ def _alone(scene: Scene, plug_id: str, cavities: Sequence[str]) -> Block:
     text_at = _text_at(cavities)
     width = _half_width(texts, text_at)
     title = _held_head(scene, plug_id, max(width, 40.0))
-    width = held_width(scene, plug_id, max(width, min(title.width, 48.0)))
+    width = held_width(scene, plug_id, width, min(title.width, 48.0))
     top = held_top(scene, plug_id, _first_row(scene, title.height))
     rows = make_rows(
         scene,
@@ -159,7 +159,7 @@ def _mated(scene: Scene, block_id: str, halves: list[str], cavities: Sequence[st
     halves = [left, right]
     heads = [_held_head(scene, p, max(w, 24.0)) for p, w in zip(halves, widths, strict=True)]
     widths = [
-        held_width(scene, p, max(w, min(h.width, 48.0)))
+        held_width(scene, p, w, min(h.width, 48.0))
         for p, w, h in zip(halves, widths, heads, strict=True)
     ]
     top = held_top(scene, left, _first_row(scene, max(h.height for h in heads)))

@@ -58,6 +58,7 @@ class Scene:
         halves: key of a wire end -> the wire end of its pin that it stands half a row below.
         before: how the pins stood when the sheet was drawn before.
         sizes: plug, device or fuse -> the size its box had then.
+        spill: those of them whose words may reach over the edge of their box.
         facing: key of a wire end -> edge it leaves by, of blocks that are settled already.
         rows: key of a wire end -> its block and its height there, of blocks settled already, mm.
     """
@@ -74,6 +75,7 @@ class Scene:
     state: StateView | None = None
     before: Before = field(default_factory=Before)
     sizes: Mapping[str, KeptSize] = field(default_factory=dict)
+    spill: frozenset[str] = frozenset()
     halves: Mapping[str, HalfLine] = field(default_factory=dict)
     facing: Mapping[str, Side] = field(default_factory=dict)
     rows: Mapping[str, tuple[str, float]] = field(default_factory=dict)

@@ -32,6 +32,7 @@ from wiregen.layout.schematic.page import (
 )
 from wiregen.layout.schematic.rings import Ring, find_rings
 from wiregen.layout.schematic.scene import Plan, Scene
+from wiregen.layout.schematic.spill import clashing, is_as_before, longer_parts
 from wiregen.layout.schematic.split import MOST_ON_A4
 from wiregen.layout.schematic.state_view import StateView
 from wiregen.layout.title import title_block
@@ -166,12 +167,33 @@ class Maker:
         return None
 
     def repeated(self, plan: Plan, keep: KeptSheet) -> Page | None:
-        """Lay out a sheet as it was drawn before; None when it does not fit its paper any more."""
+        """Lay out a sheet as it was drawn before; None when it does not fit its paper any more.
+
+        Words that got longer reach over the edge of their part, before anything moves for them.
+        """
+        page = self._again(plan, keep)
+        if page is not None and is_as_before(page.laid, keep):
+            return page
+        longer = longer_parts(self._scene(plan, keep), keep)
+        while longer:
+            tried = self._again(plan, keep, longer)
+            if tried is None:
+                break
+            hit = clashing(self._drawn(tried), longer, tried.room(tried.area))
+            if not hit:
+                return tried
+            longer -= hit
+        return page
+
+    def _again(
+        self, plan: Plan, keep: KeptSheet, spill: frozenset[str] = frozenset()
+    ) -> Page | None:
+        """Lay out a sheet again; the words of some parts may reach over their edge."""
         marks = self._marks(plan, keep.foot, bare_pins(self.network, keep))
         paper = next(paper for paper in PAPERS if paper.name == keep.paper and paper != A4_PORTRAIT)
         scale, aspect = keep.scale, paper.width / paper.height
         room = _room(self.frame(plan, paper, marks).area, keep)
-        laid = self._least_moved(plan, keep, (paper.height, aspect), room)
+        laid = self._least_moved(plan, keep, (paper.height, aspect), room, spill)
         left, top = laid.placement.origin
         corner = (round(keep.corner[0] - left * scale, 2), round(keep.corner[1] - top * scale, 2))
         right = corner[0] + laid.placement.width * scale
@@ -208,10 +230,7 @@ class Maker:
         rings: tuple[Ring, ...] = ()
         bundles: tuple[Bundle, ...] = ()
         if page.marks.foot or any(w in page.laid.scene.grouped for w in shown_wires(page.plan)):
-            # Numbers of sheets are not known yet; these stand in for them.
-            targets = {cut.here.key: (_ANY_SHEET, _ANY_ZONE) for cut in page.plan.cuts}
-            faces = dict.fromkeys(self.design.plugs, int(_ANY_SHEET))
-            items = with_faces(draw_page(page.laid, 0.0, 0.0, targets, self.mono), faces)
+            items = self._drawn(page)
             room = page.room(frame.area)
             bundles = self._bundles(page, keep, items, room)
             items = (*items, *(bundle.drawn for bundle in bundles))
@@ -220,6 +239,12 @@ class Maker:
             steps = {key: stood[old] for key, old in again.items()}
             rings = find_rings(page.marks, items, frame.listed, steps, room)
         return replace(page, foot=frame.foot, rings=rings, bundles=bundles)
+
+    def _drawn(self, page: Page) -> tuple[Item, ...]:
+        """Return blocks and wires of a page; for numbers of sheets not known yet others stand."""
+        targets = {cut.here.key: (_ANY_SHEET, _ANY_ZONE) for cut in page.plan.cuts}
+        faces = dict.fromkeys(self.design.plugs, int(_ANY_SHEET))
+        return with_faces(draw_page(page.laid, 0.0, 0.0, targets, self.mono), faces)
 
     def _bundles(
         self, page: Page, keep: KeptSheet | None, items: Sequence[Item], room: Area
@@ -232,24 +257,33 @@ class Maker:
         return find_bundles(self.design, items, room, stood, page.snapped)
 
     def _least_moved(
-        self, plan: Plan, keep: KeptSheet, size: tuple[float, float], room: Room
+        self,
+        plan: Plan,
+        keep: KeptSheet,
+        size: tuple[float, float],
+        room: Room,
+        spill: frozenset[str],
     ) -> Laid:
         """Lay out a sheet as it was, with as few full rows for further wires at a pin as can be."""
-        first = self._scene(plan, keep)
+        first = self._scene(plan, keep, spill=spill)
         scenes = (
-            self._scene(plan, keep, full) if full else first
+            self._scene(plan, keep, full, spill) if full else first
             for full in full_rows(first.halves, keep)
         )
         return lay_again(scenes, *size, keep, room)
 
     def _scene(
-        self, plan: Plan, keep: KeptSheet | None, full: frozenset[str] = frozenset()
+        self,
+        plan: Plan,
+        keep: KeptSheet | None,
+        full: frozenset[str] = frozenset(),
+        spill: frozenset[str] = frozenset(),
     ) -> Scene:
         scene = make_scene(
             self.design, self.network, self.ends, self.flow, plan=plan, row_mm=ROW_MM, keep=keep,
             full=full,
         )  # fmt: skip
-        return replace(scene, state=self.state)
+        return replace(scene, state=self.state, spill=spill)
 
     def frame(
         self,
