@@ -183,7 +183,9 @@ def _remark(study: Study, wire: Wire) -> str:
             f"no fuse between {' and '.join(sources)} and this wire: sized by load and drop alone"
         )
     elif ends & set(study.network.returns) and study.guards.unfused:
-        remark = "a short ahead of the fuses comes back through it: its size does not allow for that"
+        remark = (
+            "a short ahead of the fuses comes back through it: its size does not allow for that"
+        )
     return "; ".join(words for words in (remark, _starting(study, wire)) if words)
 
 
