@@ -14,15 +14,19 @@ from wiregen.layout.schematic.scene import Scene
 from wiregen.sheet.frame import Area
 from wiregen.sheet.items import Group, Item
 
+_SAME_MM = 0.01
 _CLEAR_MM = 0.3
 """Kept between such words and anything else."""
 
 
 def is_as_before(laid: Laid, keep: KeptSheet) -> bool:
-    """Tell whether every box and wire of a sheet drawn before is where it was."""
+    """Tell whether every box and wire of a sheet drawn before is where it was, and no box wider."""
     now, before = laid.placement.kept, keep.layout
-    return all(before.boxes.get(name, at) == at for name, at in now.boxes.items()) and all(
-        before.links.get(name, way) == way for name, way in now.links.items()
+    sizes = [(size, keep.sizes.get(owner, size)) for b in laid.blocks for owner, size in b.sizes]
+    return (
+        all(size.width < old.width + _SAME_MM for size, old in sizes)
+        and all(before.boxes.get(name, at) == at for name, at in now.boxes.items())
+        and all(before.links.get(name, way) == way for name, way in now.links.items())
     )
 
 
