@@ -69,7 +69,7 @@ def find_marks(
         if hits:
             same = [hit for hit in hits if (here.code, finding_words(hit, here.subjects)) in known]
             same += [hit for hit in hits if (here.code, hit) in known]
-            first = next(iter(same), hits[0])  # it stays marked where it was
+            first = (same or hits)[0]  # it stays marked where it was
             found.append(here)
             subjects.append((first, *(hit for hit in hits if hit != first)))
     named = zip(found, subjects, strict=True)
