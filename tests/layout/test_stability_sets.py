@@ -45,6 +45,7 @@ TOLD = (
     ("faults", "W5"),  # many findings go, their count says so
     ("faults", "W7"),  # a pin is left to the three wires of its other half
     ("vocabulary", "W34"),  # what lies across a motor loses its end there
+    ("vocabulary", "W12"),  # a heater is left without a wire beside a lane
     ("vocabulary", "W43"),  # a resistor loses an end
     ("trailer-adapter", "W4"),
     ("vehicle 60 8", "W12"),  # a finding is marked at the pin that loses it

@@ -95,7 +95,7 @@ class Web:
             return max(self.track, self.pitch - self.height[upper] + max(ends, default=0.0))
         if lower < self.boxes:
             ends = [self.dy[t] for t in (*self.west[lower], *self.east[lower])]
-            return max(self.track, self.pitch - min(ends, default=0.0))
+            return max(self.track, self.pitch - min(ends, default=self.pitch))
         return self.track
 
     def channel(self, terminal: int) -> int:
