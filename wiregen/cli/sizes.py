@@ -83,6 +83,8 @@ def _write(design: Design, filled: Filled) -> int:
         typer.echo("nothing to write", err=True)
     for name, why in filled.left:
         typer.echo(plain(f"left as it is: {name} ({why})"), err=True)
+    for lost in filled.unmet:
+        typer.echo(plain(filled.words(lost)), err=True)
     return 0
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Container
 from dataclasses import dataclass
 
 from wiregen.compute.drops import Lost, lasts, losses
@@ -20,7 +21,8 @@ class Budget:
         drop_v: of it.
         amps_a: its current then.
         lasts: the current lasts, and warms the wire.
-        words: whose drop it is, in which state.
+        load: whose drop it is.
+        state: in which.
         spent: where the rest of the way already loses all that is allowed, which does most; else
             empty.
     """
@@ -28,26 +30,40 @@ class Budget:
     drop_v: float
     amps_a: float
     lasts: bool
-    words: str
+    load: str
+    state: str
     spent: str = ""
 
+    @property
+    def words(self) -> str:
+        """Whose drop it is, in which state."""
+        return f"{self.load} in state '{self.state}'"
 
-def drop_budgets(study: Study) -> dict[str, Budget]:
+
+def drop_budgets(
+    study: Study, unmet: Container[tuple[str, str]] = frozenset()
+) -> dict[str, Budget]:
     """Return wire -> the drop it may take of the tightest way it lies on.
 
     The rest of the way keeps what it loses now. Wires without a size share what is left by their
     lengths.
+
+    Args:
+        study: of the design.
+        unmet: (load, state) whose ways do not count, since no sizes keep them within the limit.
     """
     found: dict[str, Budget] = {}
     for lost in losses(study):
-        for wire, budget in _of_way(study, lost):
+        if (lost.load.id, lost.state) in unmet:
+            continue
+        for wire, budget in way_budgets(study, lost):
             known = found.get(wire)
             if known is None or budget.drop_v / budget.amps_a < known.drop_v / known.amps_a:
                 found[wire] = budget
     return found
 
 
-def _of_way(study: Study, lost: Lost) -> list[tuple[str, Budget]]:
+def way_budgets(study: Study, lost: Lost) -> list[tuple[str, Budget]]:
     """Return the wires of one way that carry current, with what each may lose."""
     wires, point = study.design.wires, study.points[lost.state]
     segments = [s for s in lost.way.metal if s.part == "wire" and s.id in wires]
@@ -68,9 +84,9 @@ def _of_way(study: Study, lost: Lost) -> list[tuple[str, Budget]]:
         else:
             joints = joint_ohm(study.design, study.network.ends_of[segment.id])
             allowed = left_v + segment.drop_v - amps_a * joints
-        words = f"{lost.load.id} in state '{lost.state}'"
         spent = _spent(lost, segment.id) if allowed <= 0 else ""
-        budget = Budget(allowed, amps_a, lasts(study, lost.state), words, spent)
+        long = lasts(study, lost.state)
+        budget = Budget(allowed, amps_a, long, lost.load.id, lost.state, spent)
         found.append((segment.id, budget))
     return found
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from wiregen.compute.coordination import find_gap
 from wiregen.compute.heat import heated, warm_share
 from wiregen.compute.numbers import amps, drop
-from wiregen.facts.ampacity import AmpacityError, ampacity, standard_sizes
+from wiregen.facts.ampacity import Ampacity, AmpacityError, ampacity, standard_sizes
 from wiregen.facts.conductors import ConductorError, at_temperature, resistance
 from wiregen.facts.fuse_curves import (
     CONTINUOUS_SHARE,
@@ -67,11 +67,13 @@ class Choice:
         size: smallest that will do; None when none does.
         failed: each smaller candidate and why it will not do.
         got: what the chosen one gives, in words.
+        unfit: those of `failed` that a table rules out, whatever the wire has to do.
     """
 
     size: WireSize | None
     failed: tuple[tuple[str, str], ...]
     got: str
+    unfit: tuple[str, ...] = ()
 
 
 def choose_size(task: Task, system: str = "mm2") -> Choice:
@@ -85,14 +87,17 @@ def choose_size(task: Task, system: str = "mm2") -> Choice:
         The choice with the reason why each smaller size fails.
     """
     failed: list[tuple[str, str]] = []
+    unfit: list[str] = []
     if system == "mm2" and task.conductor == "jis-c3406":
         system = "JIS"
     for size in standard_sizes(system):
         reason = why_not(task, size)
         if not reason:
-            return Choice(size, tuple(failed), _got(task, size))
+            return Choice(size, tuple(failed), _got(task, size), tuple(unfit))
         failed.append((size.label, reason))
-    return Choice(None, tuple(failed), "")
+        if _outside(task, size):
+            unfit.append(size.label)
+    return Choice(None, tuple(failed), "", tuple(unfit) if len(unfit) < len(failed) else ())
 
 
 def why_not(task: Task, size: WireSize) -> str:
@@ -115,32 +120,18 @@ def drop_v(task: Task, size: WireSize) -> float | None:
 
 
 def _faults(task: Task, size: WireSize) -> Iterator[str]:
-    try:
-        row = resistance(size, task.conductor)
-    except ConductorError:
-        yield f"not in {task.conductor}"
+    outside = _outside(task, size)
+    if outside:
+        yield outside
         return
-    house = _HOUSE.get(task.scheme)
-    if house is not None and size.area_mm2 < house[1 if task.sheathed else 0]:
-        yield f"below the smallest allowed ({_HOUSE_WORDS})"
+    row = resistance(size, task.conductor)
     if task.drop_v is not None and task.drop_amps_a > 0:
         lost = drop_v(task, size)
         if lost is not None and lost > task.drop_v * MARGIN:
             yield f"drop {drop(lost)}, {drop(task.drop_v)} allowed"
     if task.insulation_c is None:
         return
-    try:
-        table = ampacity(
-            size,
-            task.insulation_c,
-            scheme=task.scheme,
-            ambient_c=task.ambient_c,
-            bundle=task.bundle,
-            loaded=task.loaded,
-        )
-    except AmpacityError as error:
-        yield str(error)
-        return
+    table = _ampacity(task, size, task.insulation_c)
     allowed = f"{amps(table.amps_a)} ({table.table}: {table.row})"
     if task.amps_a > table.amps_a * MARGIN:
         yield f"carries {amps(task.amps_a)}, may carry {allowed}"
@@ -157,20 +148,40 @@ def _faults(task: Task, size: WireSize) -> Iterator[str]:
         yield f"fuse {rating:g} A: {gap.short} (heat model)"
 
 
+def _outside(task: Task, size: WireSize) -> str:
+    """Return why a table rules a size out, whatever the wire has to do; empty when none does."""
+    try:
+        resistance(size, task.conductor)
+        if task.insulation_c is not None:
+            _ampacity(task, size, task.insulation_c)
+    except ConductorError:
+        return f"not in {task.conductor}"
+    except AmpacityError as error:
+        return str(error)
+    house = _HOUSE.get(task.scheme)
+    if house is not None and size.area_mm2 < house[1 if task.sheathed else 0]:
+        return f"below the smallest allowed ({_HOUSE_WORDS})"
+    return ""
+
+
+def _ampacity(task: Task, size: WireSize, insulation_c: float) -> Ampacity:
+    return ampacity(
+        size,
+        insulation_c,
+        scheme=task.scheme,
+        ambient_c=task.ambient_c,
+        bundle=task.bundle,
+        loaded=task.loaded,
+    )
+
+
 def _got(task: Task, size: WireSize) -> str:
     parts = []
     lost = drop_v(task, size)
     if lost is not None and task.drop_v is not None and task.drop_amps_a > 0:
         parts.append(f"drop {drop(lost)} of {drop(task.drop_v)} allowed")
     if task.insulation_c is not None:
-        table = ampacity(
-            size,
-            task.insulation_c,
-            scheme=task.scheme,
-            ambient_c=task.ambient_c,
-            bundle=task.bundle,
-            loaded=task.loaded,
-        )
+        table = _ampacity(task, size, task.insulation_c)
         memory = ", from memory" if table.status == "from memory" else ""
         factors = f" {table.factors}" if table.factors else ""
         parts.append(

@@ -10,6 +10,7 @@ from wiregen.compute.elements import Element
 from wiregen.compute.heat import warm_share
 from wiregen.compute.metal import joint_ohm
 from wiregen.compute.needs import nominal_v
+from wiregen.compute.numbers import drop
 from wiregen.compute.rating import chosen
 from wiregen.compute.states import Point
 from wiregen.compute.study import Study
@@ -33,6 +34,20 @@ class Lost:
     state: str
     way: Way
     limit_v: float
+
+    @property
+    def words(self) -> str:
+        """What it loses, what is allowed, and which parts take most of it."""
+        most, told_v = list[str](), 0.0
+        for segment in self.way.losing()[:3]:
+            if told_v < self.way.drop_v / 2:
+                most.append(f"{segment.id} ({drop(segment.drop_v)})")
+                told_v += segment.drop_v
+        return (
+            f"{self.load.id} loses {drop(self.way.drop_v)} in state '{self.state}', "
+            f"{drop(self.limit_v)} allowed, {drop(self.way.drop_v - self.limit_v)} too much; "
+            f"most of it in {', '.join(most)}"
+        )
 
 
 def losses(study: Study) -> Iterator[Lost]:

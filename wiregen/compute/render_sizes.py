@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Container, Iterator
 from itertools import groupby
 
+from wiregen.compute.joint import COMMAND, Joint, joint_sizes
 from wiregen.compute.numbers import CAUTION, amps, rounded
 from wiregen.compute.rating import TABLES, chosen
 from wiregen.compute.render_states import footer
@@ -22,11 +23,15 @@ def sizes_text(study: Study, wires: tuple[SizedWire, ...], fuses: tuple[SizedFus
     if fuses:
         lines += ["fuses", *(line for one in fuses for line in _fuse(study, one)), ""]
     shared = _shared(wires)
-    lines += ["wires", *(line for one in wires for line in _wire(one, shared))]
+    joint = joint_sizes(study, wires)
+    lines.append("wires")
+    for one in wires:
+        lines += _on_way(one, joint) or _wire(one, shared)
+    lines += _unfit(wires)
     for fact, names in shared.items():
         lines.append(f"  {len(names)} wires not judged without {fact}: {', '.join(names)}")
-    lines.append("")
-    lines += footer(study)
+    lines += ["", *_drops(joint)] if joint else []
+    lines += ["", *footer(study)]
     return "\n".join(lines) + "\n"
 
 
@@ -61,6 +66,16 @@ def sizes_data(
                 "bundle": {"loaded": one.task.loaded, "words": one.together},
             }
             for one in wires
+        },
+        "drops": {
+            one.lost.load.id: {
+                "state": one.lost.state,
+                "drop_v": rounded(one.lost.way.drop_v),
+                "limit_v": rounded(one.lost.limit_v),
+                "together": {wire: size.label for wire, size in one.sizes.items()},
+                "words": one.words,
+            }
+            for one in joint_sizes(study, wires)
         },
         "caution": CAUTION,
     }
@@ -129,9 +144,6 @@ def _wire(one: SizedWire, shared: Container[str]) -> Iterator[str]:
         current = amps(one.task.amps_a)
         yield f"  {one.wire.id}: has {has}, carries {current} at most; not sized{needs}"
         return
-    if one.budget is not None and one.budget.spent and not one.choice.failed:
-        yield f"  {one.wire.id}: has {has}; no size of it helps: {one.budget.spent}"
-        return
     smallest = one.choice.size.label if one.choice.size else "none"
     where = f" in state '{one.state}'" if one.state else ""
     what = "that will do" if one.task.insulation_c is not None else "for its drop alone"
@@ -148,9 +160,51 @@ def _wire(one: SizedWire, shared: Container[str]) -> Iterator[str]:
         yield f"    {has} will not do: {one.wrong}"
     if one.budget is not None:
         yield f"    drop judged for {one.budget.words}"
-    yield from _reasons(one.choice.failed, "")
+    yield from _reasons(tuple(f for f in one.choice.failed if f[0] not in one.choice.unfit), "")
     for fact in missing:
         yield f"    not judged without {fact}"
+
+
+def _on_way(one: SizedWire, joint: tuple[Joint, ...]) -> tuple[str, ...]:
+    """Return the line of a wire too small for a drop that several wires share, or nothing."""
+    budget, choice = one.budget, one.choice
+    load = next((j for j in joint if budget is not None and j.lost.load.id == budget.load), None)
+    dropping = one.wrong.startswith(_DROP) or (choice is not None and choice.size is None)
+    if budget is None or load is None or not dropping:
+        return ()
+    has = one.wire.size.label if one.wire.size else "no size"
+    size = load.sizes.get(one.wire.id)
+    together = f", {size.label} with the other wires of its way" if size else ""
+    where = f" in state '{one.state}'" if one.state else ""
+    head = f"  {one.wire.id}: has {has}{together} ({amps(one.task.amps_a)}{where})"
+    remark = (f"    {one.remark}",) if one.remark else ()
+    return (f"{head}; too much drop for {budget.words}, see drops", *remark)
+
+
+def _drops(joint: tuple[Joint, ...]) -> Iterator[str]:
+    """Yield the loads that lose too much, each with the sizes that would do together."""
+    yield "drops"
+    for one in joint:
+        yield f"  {one.words}"
+        sizes = ", ".join(f"{wire} {size.label}" for wire, size in one.sizes.items())
+        if sizes:
+            yield f"    will do together: {sizes}"
+    if any(one.sizes for one in joint):
+        yield f"  {COMMAND}"
+
+
+def _unfit(wires: tuple[SizedWire, ...]) -> Iterator[str]:
+    """Yield the sizes that a table rules out, once for all wires."""
+    judged = [one for one in wires if one.choice is not None and one.choice.failed]
+    found: dict[tuple[str, str], list[str]] = {}
+    for one in judged:
+        for pair in one.choice.failed if one.choice else ():
+            if one.choice and pair[0] in one.choice.unfit:
+                found.setdefault(pair, []).append(one.wire.id)
+    for (reason, names), group in groupby(found, key=lambda pair: (pair[1], tuple(found[pair]))):
+        labels = ", ".join(label for label, _ in group)
+        which = "" if len(names) == len(judged) else f" (for {', '.join(names)})"
+        yield f"  not chosen, {reason}: {labels}{which}"
 
 
 def _reasons(failed: tuple[tuple[str, str], ...], unit: str) -> Iterator[str]:

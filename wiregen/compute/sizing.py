@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Container, Mapping
 from dataclasses import dataclass, replace
 
 from wiregen.compute.budgets import Budget, drop_budgets
@@ -89,14 +89,19 @@ def size_fuses(study: Study) -> tuple[SizedFuse, ...]:
     return tuple(found)
 
 
-def size_wires(study: Study, fuses: tuple[SizedFuse, ...]) -> tuple[SizedWire, ...]:
+def size_wires(
+    study: Study,
+    fuses: tuple[SizedFuse, ...],
+    unmet: Container[tuple[str, str]] = frozenset(),
+) -> tuple[SizedWire, ...]:
     """Return the smallest size for every wire that joins something.
 
     Args:
         study: of the design.
         fuses: from `size_fuses`; a fuse without a rating counts with its smallest one.
+        unmet: (load, state) whose drop does not count, since no sizes keep it within the limit.
     """
-    budgets = drop_budgets(study)
+    budgets = drop_budgets(study, unmet)
     ratings = {
         s.fuse.id: (s.fuse.style or "blade", rating)
         for s in fuses
