@@ -453,3 +453,29 @@ def test_a_relay_without_coil_terminals_stays_at_rest_and_is_named() -> None:
     assert [(lack.object, lack.needs.partition(",")[0]) for lack in circuit.circuit.lacking] == [
         ("K1", "coil")
     ]
+
+
+HOLDS = f"""{BASE}
+devices:
+  G1: {{kind: battery, volts: 12.7, resistance: 30 mohm, terminals: [plus], case: EP1}}
+  G2: {{kind: alternator, volts: 14.2, amps: 90, terminals: [B], case: EP1}}
+  R1: {{kind: heater, ohms: 0.71, volts: 12, terminals: [1], case: EP1}}
+wires:
+  W1: {{from: "G1:plus", to: "G2:B", resistance: 0}}
+  W2: {{from: "G2:B", to: "R1:1", resistance: 0}}
+states: {{run: {{G2: running}}}}
+"""
+
+
+def test_an_alternator_holds_its_voltage_up_to_its_amps_and_charges_the_battery() -> None:
+    """1.5 V over 30 mohm charge with 50 A, 14.2 V over 0.71 ohm draw 20 A: 70 A of 90 A.
+
+    With 60 A at most: (x - 12.7) / 0.03 + x / 0.71 = 60 gives 483.33 / 34.742 = 13.912 V.
+    """
+    point = study(HOLDS).points["run"]
+    assert point.volts("G2:B") == pytest.approx(14.2, abs=0.1)
+    assert abs(point.amps("G1")) == pytest.approx(50, abs=3)
+    assert abs(point.amps("G2")) == pytest.approx(70, abs=3)
+    weak = study(HOLDS.replace("amps: 90", "amps: 60")).points["run"]
+    assert abs(weak.amps("G2")) == pytest.approx(60, abs=0.01)
+    assert weak.volts("G2:B") == pytest.approx(13.912, abs=0.001)

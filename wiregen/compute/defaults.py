@@ -15,7 +15,8 @@ DRIVER_OHM = 0.05
 """An output that is on. From memory."""
 BATTERY_OHM = 0.010
 """A healthy starter battery; varies 3 to 5 times with charge and temperature. From memory."""
-ALTERNATOR_OHM = 0.020
+ALTERNATOR_OHM = 0.001
+"""What a working regulator leaves: it holds its voltage up to its amps. From memory."""
 LAMP_TERMINAL_OHM = 0.5
 COPPER_C = 20.0
 """Copper temperature when the design gives no ambient temperature."""
