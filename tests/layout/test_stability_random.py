@@ -135,3 +135,27 @@ def test_a_design_that_grows_out_of_one_sheet_gets_several():
     again = drawn(large, after.keep)
     assert again.svgs == after.svgs
     assert drawn(small, after.keep).svgs
+
+
+RELAY = """
+format: 1
+devices:
+  K1: {kind: relay, rest: [[30, 87a]], pulled: [[30, 87]]}
+  A1: {kind: unit}
+plugs: {X2: {of: A1}}
+wires:
+  W1: {to: "X2:7a"}
+  W2: {from: "K1:30", to: "P1:2"}
+  W3: {from: "X2:8a", fate: removed}
+groups: {SC1: {multicore: [W2, W1]}}
+"""
+
+
+def test_no_label_goes_where_another_wire_of_the_pin_is_just_above():
+    first = read(RELAY)
+    fewer = without(first, "W1")
+    kept = drawn(fewer, drawn(first).keep).keep
+    new = replace(fewer.wires["W2"], id="W4", end=fewer.wires["W3"].start)
+    more = replace(fewer, wires={**fewer.wires, "W4": new})
+    left = replace(more, plugs={})
+    assert flaws(left, drawn(more, kept).keep) == []

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from itertools import pairwise
 
 from wiregen.layout.engine.channel import Hop, Tracks, route
 from wiregen.layout.engine.columns import CLEAR, ROUNDING, Columns, Frame, Stand, place_columns
@@ -116,6 +117,8 @@ def _least_moved(parts: Parts, web: Web, y: Sequence[float], limits: Limits, old
         if not stood
     )
 
+    covered = _covered(web, y, limits.label_height)
+
     def attempt(labels_at: Mapping[int, Ends]) -> Placement:
         labels = _kept_labels(web, widths, labels_at)
         rooms = _rooms(web, parts.boxes, labels, old)
@@ -123,8 +126,9 @@ def _least_moved(parts: Parts, web: Web, y: Sequence[float], limits: Limits, old
         columns = place_columns(stand, labels, ragged=True)
         return placement_of(Drawn(parts, stand, hop_at, columns, bare), labels)
 
-    def cost(placement: Placement) -> tuple[int, int]:
+    def cost(placement: Placement, labels_at: Mapping[int, Ends]) -> tuple[int, int]:
         bare = sum(not placement.labels[link.id] for link in parts.links)
+        bare += len(covered & _kept_labels(web, widths, labels_at).keys())
         boxes = placement.kept.boxes
         xs = (
             boxes[parts.boxes[box].id].x - placement.origin[0] - x for box, x in old.boxes.items()
@@ -141,10 +145,26 @@ def _least_moved(parts: Parts, web: Web, y: Sequence[float], limits: Limits, old
     known = sorted(_pushing(web, parts, found, old) - {*new}, key=lambda w: (-widths[w], w))
     for wire in (*new[:MOST_TRIED], *known[:MOST_TRIED]):
         for ends in ((False, True), (True, False), (False, False)):
-            if cost(found) > (0, 0) and ends != chosen[wire]:
-                other = attempt({**chosen, wire: ends})
-                if cost(other) < cost(found):
-                    chosen[wire], found = ends, other
+            now = cost(found, chosen)
+            if now > (0, 0) and ends != chosen[wire]:
+                others = {**chosen, wire: ends}
+                other = attempt(others)
+                if cost(other, others) < now:
+                    chosen, found = others, other
+    return found
+
+
+def _covered(web: Web, y: Sequence[float], label_height: float) -> set[int]:
+    """Return the terminals where a wire just above, at the same edge, would cross a label."""
+    found = set()
+    for box in range(web.boxes):
+        for edge in (web.east[box], web.west[box]):
+            lines = sorted((web.line_at(y[box], terminal), terminal) for terminal in edge)
+            found |= {
+                terminal
+                for (above, _), (line, terminal) in pairwise(lines)
+                if 0.0 < line - above < label_height - ROUNDING
+            }
     return found
 
 
