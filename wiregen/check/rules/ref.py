@@ -14,6 +14,16 @@ from wiregen.source import Span
 _HINTS = 50
 """Of so many unknown ids the nearest is sought: more are no slips of the pen."""
 _FUSE_SIDES = ("in", "out")
+_ADDED_AS = {
+    "plug": "plugs: {{{}: {{title: ...}}}}",
+    "device": "devices: {{{}: {{kind: load, terminals: [1, 2]}}}}",
+    "contact record": "contacts: {{{}: {{blade: 2.8, wire: 0.5..2.5}}}}",
+    "loom": "looms: {{{}: {{title: ...}}}}",
+    "earth": "earths: {{{}: {{kind: chassis}}}}",
+    "fuse": "fuses: {{{}: {{rating: 10}}}}",
+    "wire": "wires: {{{}: {{from: ..., to: ...}}}}",
+}
+"""What a reference asks for -> how such an object is written."""
 _POLES = {"+": "plus", "-": "minus"}
 _Reference = tuple[str, str, str, Collection[str], Span]
 
@@ -35,13 +45,16 @@ def _unknown(
     reference: _Reference, elsewhere: set[str], hints: dict[tuple[str, str], str]
 ) -> Found:
     subject, name, what, known, span = reference
+    written, fix = _ADDED_AS.get(what), ""
+    if written and name not in elsewhere:
+        fix = f"Correct the id, or add the {what} to the file: '{written.format(name)}'"
     if name in elsewhere:
         near = ", it belongs to another variant"
     else:
         if (what, name) not in hints and len(hints) < _HINTS:
             hints[what, name] = nearest(name, known)
         near = hints.get((what, name), "")
-    return Found(f"{subject}: there is no {what} '{name}'{near}", span, (subject, name))
+    return Found(f"{subject}: there is no {what} '{name}'{near}", span, (subject, name), help=fix)
 
 
 def _every_id(design: Design) -> set[str]:
@@ -261,7 +274,8 @@ RULES = (
         severity="error",
         why="The wire would hang loose: nobody can say where it goes, and nothing behind it can be "
         "checked.",
-        fix="Correct the id, or add the object to its section: 'splices: {J1: {title: ...}}'",
+        fix="Correct the id, or add the object to its section: plugs, devices, fuses, splices, "
+        "earths or boxes",
         source="common practice, no source",
         needs="",
         since="0.1",
