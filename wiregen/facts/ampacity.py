@@ -27,6 +27,23 @@ _FUSE_TABLE_C = 40.0
 _ROUNDING = 1.0001
 
 
+_MATERIALS = (
+    "PVC",
+    "XLPE",
+    "PE",
+    "PUR",
+    "TPE",
+    "EPDM",
+    "rubber",
+    "silicone",
+    "ETFE",
+    "FEP",
+    "PTFE",
+)
+_WORDS = (*(name.lower() for name in _MATERIALS), "thin", "thick")
+"""Words of the trade for what a wire is covered with. Common practice, no source."""
+
+
 class AmpacityError(ValueError):
     """The table gives no current for this wire; the text says why."""
 
@@ -82,6 +99,29 @@ def insulation_class(text: str) -> Insulation:
     if number and 60 <= int(number[1]) <= 260:
         return Insulation(float(number[1]), f"{number[1]} degC as written", "confirmed")
     raise AmpacityError(f"'{text}' names no temperature class; write it as 'thin-wall 105'")
+
+
+def known_insulations() -> tuple[str, ...]:
+    """Return the types and classes of insulation whose temperature is known, and materials.
+
+    A material alone has no temperature, but is no slip of the pen either.
+    """
+    return (*(row["name"] for row in rows("insulation_classes")), *_MATERIALS)
+
+
+def is_insulation(text: str) -> bool:
+    """Tell whether a text names an insulation: its class, its temperature or its material.
+
+    Example:
+        >>> is_insulation("PVC"), is_insulation("FLRY-B"), is_insulation("bananas")
+        (True, True, False)
+    """
+    try:
+        insulation_class(text)
+    except AmpacityError:
+        words = re.split(r"[^a-z0-9]+", text.lower())
+        return any(name in words for name in _WORDS)
+    return True
 
 
 @cache

@@ -6,8 +6,9 @@ from collections.abc import Iterator
 
 from wiregen.check.rule import Found, Rule, Scene
 from wiregen.check.rules.col import own_pin
-from wiregen.model import in_order
-from wiregen.problems import Note
+from wiregen.facts.ampacity import is_insulation, known_insulations
+from wiregen.model import Loom, Wire, in_order
+from wiregen.problems import Note, did_you_mean
 
 _FACTS = ("colour", "size", "length")
 
@@ -78,6 +79,18 @@ def size_differs_from_pin(scene: Scene) -> Iterator[Found]:
                 yield Found(message, wire.origin.at("size"), (wire.id, node), notes)
 
 
+def unknown_insulation(scene: Scene) -> Iterator[Found]:
+    """The insulation of a loom or a wire is none that is known."""
+    known = known_insulations()
+    records: list[Loom | Wire] = [*scene.design.looms.values(), *scene.design.wires.values()]
+    for record in records:
+        text = record.insulation
+        if text and not is_insulation(text):
+            near = did_you_mean(text, known) or f"; known: {', '.join(known)}"
+            message = f"{record.id}: '{text}' is no insulation that is known{near}"
+            yield Found(message, record.origin.at("insulation"), (record.id,))
+
+
 RULES = (
     Rule(
         code="WIR101",
@@ -131,6 +144,21 @@ RULES = (
         needs="size of the wire and of the pin",
         since="0.1",
         run=size_differs_from_pin,
+        stage="structure",
+    ),
+    Rule(
+        code="WIR105",
+        name="unknown insulation",
+        title="The insulation of a loom or a wire is none that is known",
+        severity="warning",
+        why="Without its temperature nobody can say what the wire may carry, and its fuse is not "
+        "judged.",
+        fix="Write type or class, or material and temperature: 'FLRY-B', 'class C', "
+        "'thin-wall 105'",
+        source="ISO 6722-1 and ISO 19642 classes, JASO D611, SAE J1128 and trade types",
+        needs="",
+        since="0.1",
+        run=unknown_insulation,
         stage="structure",
     ),
 )
