@@ -69,6 +69,9 @@ def with_end(design: Design, wire: str, key: str, node: str) -> Design:
         ("W80", "start", "X10:6", "X10:5"),
         ("W71", "start", "X11:1", "X11:5"),
         ("W86", "start", "X2:9", "X2:11"),
+        ("W11", "end", "X2:1", "X2:12"),
+        ("W31", "start", "X2:2", "X2:12"),
+        ("W35", "start", "X2:10", "X2:12"),
     ],
 )
 def test_a_wire_of_the_tractor_moved_to_another_cavity_moves_no_box(wire, key, old, new):

@@ -26,10 +26,17 @@ ALIGN = 25.0  # boxes this close to a common left edge are brought to it, mm
 
 @dataclass(frozen=True, slots=True)
 class Frame:
-    """A box within its layer: distance from the left edge of the layer, and width, mm."""
+    """A box within its layer.
+
+    Attributes:
+        shift: distance from the left edge of the layer, mm.
+        width: mm.
+        spare: height at its foot beside which a run finds room, mm.
+    """
 
     shift: float
     width: float
+    spare: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -186,7 +193,11 @@ def _in_order(routed: Tracks) -> list[tuple[int, float, float, int, int]]:
 def _least(skyline: Skyline, stand: Stand, labels: Mapping[int, float], box: int) -> float:
     """Return the least x of a box with the labels at its edges, which may stand above it."""
     web, y = stand.web, stand.y
-    x = skyline.reach(y[box] - NEAR, y[box] + web.height[box] + NEAR) + PAD * web.pitch
+    bottom = y[box] + web.height[box]
+    x = skyline.reach(y[box] - NEAR, bottom + NEAR) + PAD * web.pitch
+    if stand.frames[box].spare and web.west[box]:
+        taken = skyline.reach(bottom - stand.frames[box].spare, bottom)
+        x = max(x, taken + PAD * web.pitch + web.track)
     for terminal in (*web.west[box], *web.east[box]):
         if terminal in labels:
             line = stand.line(terminal)
@@ -212,7 +223,11 @@ def _take(skyline: Skyline, stand: Stand, labels: Mapping[int, float], box: int,
     """Mark a box and the labels at its right edge as standing on the sheet."""
     web, y = stand.web, stand.y
     right = x + stand.frames[box].width
-    skyline.take(y[box], y[box] + web.height[box], right + PAD * web.pitch)
+    bottom = y[box] + web.height[box]
+    skyline.take(y[box], bottom, right + PAD * web.pitch)
+    if stand.frames[box].spare and web.east[box]:
+        top = bottom - stand.frames[box].spare
+        skyline.take(top, bottom, right + PAD * web.pitch + web.track)
     for terminal in web.east[box]:
         if terminal in labels:
             line = stand.line(terminal)
@@ -257,6 +272,9 @@ def _most(skyline: Skyline, stand: Stand, labels: Mapping[int, float], box: int)
     web, y, width = stand.web, stand.y, stand.frames[box].width
     top, bottom = y[box], y[box] + web.height[box]
     x = -skyline.reach(top - NEAR, bottom + NEAR) - width - PAD * web.pitch
+    if stand.frames[box].spare and web.east[box]:
+        taken = -skyline.reach(bottom - stand.frames[box].spare, bottom)
+        x = min(x, taken - width - PAD * web.pitch - web.track)
     for terminal in (*web.west[box], *web.east[box]):
         if terminal in labels:
             line = stand.line(terminal)
@@ -273,7 +291,11 @@ def _take_left(
 ) -> None:
     """Mark a box and the labels at its left edge as standing on the sheet, seen from the right."""
     web, y = stand.web, stand.y
-    skyline.take(y[box], y[box] + web.height[box], PAD * web.pitch - x)
+    bottom = y[box] + web.height[box]
+    skyline.take(y[box], bottom, PAD * web.pitch - x)
+    if stand.frames[box].spare and web.west[box]:
+        top = bottom - stand.frames[box].spare
+        skyline.take(top, bottom, PAD * web.pitch + web.track - x)
     for terminal in web.west[box]:
         if terminal in labels:
             line = stand.line(terminal)

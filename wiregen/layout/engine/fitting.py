@@ -278,7 +278,9 @@ def _frames(web: Web, boxes: Sequence[Box]) -> list[Frame]:
             widths[web.layer_of[number]] = max(widths[web.layer_of[number]], box.width)
     return [
         Frame(
-            0.0 if web.west[number] else _down(widths[web.layer_of[number]] - box.width), box.width
+            0.0 if web.west[number] else _down(widths[web.layer_of[number]] - box.width),
+            box.width,
+            box.spare,
         )
         for number, box in enumerate(boxes)
     ]

@@ -55,6 +55,7 @@ class Box:
             left, or None.
         margin_above: room kept clear above the box for its title, mm.
         margin_below: room kept clear below the box, mm.
+        spare: part of that room in which a pin may come to stand; beside it a run finds room, mm.
         shrinks: places of free pins at its lower end may be given up where a kept layout has no
             room for them; nothing is drawn there then.
         yields: a mark at the end of a wire, which may be moved along it where a new wire of a
@@ -69,6 +70,7 @@ class Box:
     rank: Literal["left", "right"] | int | None = None
     margin_above: float = 0.0
     margin_below: float = 0.0
+    spare: float = 0.0
     shrinks: bool = False
     yields: bool = False
 

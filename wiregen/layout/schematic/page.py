@@ -230,6 +230,7 @@ def _box(scene: Scene, block: Block, *, settled: bool) -> Box:
         rank=rank,
         margin_above=margin,
         margin_below=margin + spare,
+        spare=spare,
         shrinks=free,
         yields=block.id.startswith(("ref ", "earth ", "end ")),
     )
