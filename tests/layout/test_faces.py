@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 
 import pytest
@@ -24,6 +25,7 @@ from tests.layout.face_kit import (
     plug,
     rows,
     table_rows,
+    text_box,
     texts,
     touching,
     views,
@@ -614,3 +616,24 @@ def test_a_pin_without_a_wire_names_each_place_of_the_other_half_once() -> None:
     drawn = {("X2:1", "W1"): here, ("X2:1", "W2"): there, ("X2:1", "W3"): here}
     facts = [plug_facts(made, connect(made), half, ["1"], drawn)["1"] for half in ("X1", "X2")]
     assert [f.drawn for f in facts] == [(here, there), (here, there, here)]
+
+
+def test_the_ring_of_a_finding_covers_no_cavity_name() -> None:
+    names = [f"A{n}" for n in range(1, 9)] + [f"B{n}" for n in range(1, 8)]
+    made = design(plug("X1", rows(*names), *(pin(name) for name in names)))
+    findings = [finding(f"CAV{100 + n}", "", "X1") for n in range(9)]
+    findings.append(finding("CAV200", "", "X1:A1"))
+    for sheet in draw(made, None, *findings):
+        rings = [
+            item.items[0]
+            for item in walk(sheet.items)
+            if isinstance(item, Group) and item.cls == "finding"
+        ]
+        for text in (t for t in texts(sheet.items) if t.cls == "number"):
+            left, top, right, _ = text_box(text)
+            bottom = text.y  # figures and capitals stand on their line
+            for ring in rings:
+                x, y = ring.centre
+                across = max(left - x, x - right, 0.0)
+                down = max(top - y, y - bottom, 0.0)
+                assert math.hypot(across, down) >= ring.radius - 0.1, text.plain

@@ -14,6 +14,8 @@ from wiregen.sheet.metrics import shrink, text_width_mm
 SMALLEST_TEXT = 1.8
 CODE_LINE = 1.2
 """Distance of two code lines, in text sizes."""
+_CAPITAL = 0.73
+"""Height of capitals and figures, in text sizes."""
 _SIDES = 40
 _BAND = 0.3
 """Half width of a tracer band, as a share of the radius."""
@@ -204,9 +206,10 @@ def _clipped(points: Sequence[Point], inside: Sequence[float]) -> tuple[Point, .
     return tuple(kept)
 
 
-def number_width_mm(name: str, spot: Spot) -> float:
-    """Return the printed width of a cavity's name."""
-    return text_width_mm(*_printed(name, spot), bold=True)
+def number_size_mm(name: str, spot: Spot) -> tuple[float, float]:
+    """Return the printed width and height of a cavity's name."""
+    name, size = _printed(name, spot)
+    return text_width_mm(name, size, bold=True), size * _CAPITAL
 
 
 def _printed(name: str, spot: Spot) -> tuple[str, float]:

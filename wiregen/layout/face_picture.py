@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal, TypeAlias
 
 from wiregen.layout.cavity_facts import CavityFacts
-from wiregen.layout.cavity_mark import Spot, cavity_group, number_width_mm
+from wiregen.layout.cavity_mark import Spot, cavity_group, number_size_mm
 from wiregen.layout.face_fit import RIM, SIDE_GAP, Fit, growth, spots
 from wiregen.layout.face_outline import outline_items, way_of
 from wiregen.layout.finding_mark import Mark, mark_group
@@ -177,13 +178,16 @@ def _rings(
             continue
         spot, radius = placed[name], mark.radius
         own = _box(fit, spot, name, grown)
-        beside = max(spot.radius + 0.55 * radius, number_width_mm(name, spot) / 2 + radius + 0.2)
+        wide, high = number_size_mm(name, spot)
+        beside = max(spot.radius + 0.55 * radius, wide / 2 + radius + 0.2)
         for across, down in ((1.0, 0.0), (-1.0, 0.0), (0.75, -0.75), (-0.75, -0.75)):
             x = spot.x + across * beside
             y = spot.y + down * (spot.radius + 0.3 * radius)
             ring = (x - radius, y - radius, x + radius, y + radius)
+            aside = max(abs(x - spot.x) - wide / 2, 0.0), max(abs(y - spot.y) - high / 2, 0.0)
+            clear = math.hypot(*aside) >= radius
             free = not any(_overlap(ring, box) for box in taken if box != own)
-            if free and abs(x) + radius < edge:
+            if clear and free and abs(x) + radius < edge:
                 taken.append(ring)
                 yield mark_group(mark, at[0] + x, at[1] + y)
                 break
