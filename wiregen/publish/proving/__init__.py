@@ -14,6 +14,7 @@ from wiregen.publish.proving.groups import Groups
 from wiregen.publish.proving.isolation import isolation_checks, mirror_table
 from wiregen.publish.proving.parts import part_checks
 from wiregen.publish.proving.power_up import Step, power_steps, power_up_table
+from wiregen.publish.proving.under_load import CANNOT
 from wiregen.publish.volts import Expected, expected
 
 __all__ = ["Check", "Proof", "proof_tables", "prove", "result_table"]
@@ -21,6 +22,11 @@ __all__ = ["Check", "Proof", "proof_tables", "prove", "result_table"]
 _METER = (
     "Limit: expected + 10 mohm for each contact touched (from memory) + 0.2 ohm for a meter with "
     "zeroed leads (from memory). Every plug pulled apart, battery and units unplugged."
+)
+_LOADED = (
+    "An ohmmeter cannot judge a wire whose current would lose more in those 0.2 ohm than the "
+    "design allows (10 % where it sets no limit): measure between its ends, with the battery "
+    "connected and the load on."
 )
 _PAIRS = "X1:8/2 is between X1:8 and X1:2. Found at: the pin it was joined to, where it was."
 _APART = (
@@ -70,7 +76,7 @@ def prove(design: Design, network: Network, found: Expected | None = None) -> Pr
     groups = Groups(design, network)
     found = expected(design, network) if found is None else found
     return Proof(
-        continuity_checks(design, network, groups),
+        continuity_checks(design, network, groups, found.points),
         isolation_checks(design, network, groups),
         part_checks(design, network),
         power_steps(design, network, found),
@@ -91,13 +97,18 @@ def proof_tables(design: Design, network: Network, proof: Proof | None = None) -
     proof = proof or prove(design, network)
     tables = [
         proof.mirror,
-        check_table("continuity", "Continuity", proof.continuity, (_METER,)),
+        check_table("continuity", "Continuity", proof.continuity, _notes(proof)),
         check_table("isolation", "Isolation", proof.isolation, (_PAIRS, _APART)),
         check_table("parts-test", "Diodes, coils and buses", proof.parts, ()),
         power_up_table(proof.steps),
         volts_table(design, network, proof.found),
     ]
     return [table for table in tables if table.rows or table.name == "volts"]
+
+
+def _notes(proof: Proof) -> tuple[str, ...]:
+    loaded = any(CANNOT in check.words for check in proof.continuity)
+    return (_METER, _LOADED) if loaded else (_METER,)
 
 
 def result_table(proof: Proof) -> Table:

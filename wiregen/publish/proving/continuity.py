@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections import deque
+from collections.abc import Mapping
+from typing import TYPE_CHECKING
 
 from wiregen.connect import Network, split_node
 from wiregen.connect.legs import wire_ohm
@@ -10,13 +12,25 @@ from wiregen.connect.screens import Screen
 from wiregen.model import Design, Wire
 from wiregen.publish.proving.checks import CONTACT_OHM, METER_OHM, UNKNOWN_OHM, Check
 from wiregen.publish.proving.groups import Groups
+from wiregen.publish.proving.under_load import under_load
+
+if TYPE_CHECKING:
+    from wiregen.compute.states import Point
 
 
-def continuity_checks(design: Design, network: Network, groups: Groups) -> tuple[Check, ...]:
+def continuity_checks(
+    design: Design, network: Network, groups: Groups, points: Mapping[str, Point]
+) -> tuple[Check, ...]:
     """Return one test for each wire that conducts and each screen; those of new looms first.
 
     A splice cannot be probed: the reading goes on through another of its wires, the next one in
     order, so that each wire of a splice is in two readings and a bad one shows itself.
+
+    Args:
+        design: the design.
+        network: from `connect`.
+        groups: what is joined by metal.
+        points: state -> its operating point, for the current of each wire.
     """
     wires = [
         wire
@@ -25,7 +39,9 @@ def continuity_checks(design: Design, network: Network, groups: Groups) -> tuple
         and wire.fate != "insulated"
         and design.status_of(wire) != "removed"
     ]
-    made = [(_is_old(design, wire.id), _check(design, network, groups, wire)) for wire in wires]
+    made = [
+        (_is_old(design, wire.id), _check(design, network, groups, points, wire)) for wire in wires
+    ]
     made += [
         (all(_is_old(design, wire) for wire in s.wires), _screened(design, network, groups, s))
         for s in groups.screens.values()
@@ -64,7 +80,9 @@ def _screened(design: Design, network: Network, groups: Groups, screen: Screen) 
     )
 
 
-def _check(design: Design, network: Network, groups: Groups, wire: Wire) -> Check:
+def _check(
+    design: Design, network: Network, groups: Groups, points: Mapping[str, Point], wire: Wire
+) -> Check:
     first, second = network.ends_of[wire.id]
     start, before = _probed(design, network, first, wire.id)
     end, after = _probed(design, network, second, wire.id)
@@ -75,6 +93,8 @@ def _check(design: Design, network: Network, groups: Groups, wire: Wire) -> Chec
     ohms = [wire_ohm(design, design.wires[name]) for name in passed]
     known = [ohm for ohm in ohms if ohm is not None]
     expect = sum(known) if len(known) == len(ohms) else None
+    words = "" if len(passed) == 1 else f"through {', '.join(passed)}"
+    loaded = under_load(design, points, wire.id, passed) if expect is not None else ""
     contacts = sum(1 for node in (start, end) if split_node(node)[0] in design.plugs)
     high = UNKNOWN_OHM if expect is None else expect + contacts * CONTACT_OHM + METER_OHM
     return Check(
@@ -88,7 +108,7 @@ def _check(design: Design, network: Network, groups: Groups, wire: Wire) -> Chec
         high=high,
         apart=groups.around(start),
         colour=wire.colour.iec if wire.colour else "",
-        words="" if len(passed) == 1 else f"through {', '.join(passed)}",
+        words="; ".join(part for part in (words, loaded) if part),
     )
 
 
