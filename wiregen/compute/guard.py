@@ -24,7 +24,9 @@ class Guards:
         of_wire: wire -> nearest fuses towards the sources; empty when there is none or no source.
         unfused: wire -> sources it is reached from without passing a fuse.
         returns: wires on the earth side; their fuses are those of the loads they serve, and in
-            the lead of a source those it feeds.
+            the lead of a source the first ones it feeds.
+        leads: wire that alone is the minus lead of a source -> the first fuses of the source,
+            behind which a short to earth comes back through it.
         of_load: load -> its fuses.
         wires: fuse -> wires it protects.
         loads: fuse -> loads behind it, down to the next fuse.
@@ -35,6 +37,7 @@ class Guards:
     of_wire: Mapping[str, tuple[str, ...]]
     unfused: Mapping[str, tuple[str, ...]]
     returns: frozenset[str]
+    leads: Mapping[str, tuple[str, ...]]
     of_load: Mapping[str, tuple[str, ...]]
     wires: Mapping[str, tuple[str, ...]]
     loads: Mapping[str, tuple[str, ...]]
@@ -76,13 +79,18 @@ def find_guards(circuit: Circuit) -> Guards:
         e.id: tuple(in_order({f for n in (e.a, e.b) for f in feeding.get(region(n), ())}))
         for e in loads
     }
-    back = _returns(circuit, region, zero, of_load, reached)
+    near = _earth_side(circuit, region, zero)
     returns = frozenset(w.id for w in wires if w.id not in of_wire)
-    of_wire.update({w: back.get(w, ()) for w in returns})
+    back = _returns(circuit, region, zero, near, of_load)
+    strong = {name: _opened(circuit, name, fuses) for name, fuses in reached.items()}
+    short = _returns(circuit, region, zero, near, strong)
+    leads = {w: short[w] for w in in_order(returns) if short.get(w) and _alone(circuit, near, w)}
+    of_wire.update({w: tuple(in_order({*back.get(w, ()), *leads.get(w, ())})) for w in returns})
     return Guards(
         of_wire=of_wire,
         unfused={w: s for w, s in unfused.items() if s},
         returns=returns,
+        leads=leads,
         of_load=of_load,
         wires=_turned({w: f for w, f in of_wire.items() if w not in returns}),
         loads=_turned(of_load),
@@ -172,7 +180,7 @@ def _feeds(
 
     Returns:
         Region -> fuses that feed it; region -> sources that feed it without one; fuses side by
-        side; fuse -> those before it; source -> fuses it feeds.
+        side; fuse -> those before it; source -> the first fuses behind it.
     """
     across: dict[str, list[tuple[str, str]]] = {}
     for element in circuit.elements:
@@ -207,24 +215,18 @@ def _feeds(
                     above.setdefault(fuse, set()).update(entered.get(here, ()))
         for place, fuses in entered.items():
             feeding.setdefault(place, set()).update(fuses)
-            reached.setdefault(source, set()).update(fuses)
+            reached.setdefault(source, set()).update(fuses if depth[place] == 1 else ())
             if len(fuses) > 1:
                 pairs[tuple(in_order(fuses))] = None
     return feeding, unfused, tuple(sorted(pairs)), above, reached
 
 
-def _returns(
-    circuit: Circuit,
-    region: _Region,
-    zero: set[str],
-    of_load: Mapping[str, tuple[str, ...]],
-    reached: Mapping[str, Iterable[str]],
-) -> dict[str, tuple[str, ...]]:
-    """Return earth-side wire -> fuses of what it brings back.
+_Near = Mapping[str, list[tuple[str, Element]]]
+"""Node -> the nodes it is joined to by low resistance, and what joins them."""
 
-    Those are the fuses of its loads, and in the lead of a source all it feeds: a short to earth
-    behind any of them comes back there. A shunt is part of the lead.
-    """
+
+def _earth_side(circuit: Circuit, region: _Region, zero: set[str]) -> _Near:
+    """Return what is joined on the earth side; a shunt in the lead of a source is part of it."""
     at = circuit.at
     near: dict[str, list[tuple[str, Element]]] = {}
     for element in circuit.elements:
@@ -234,18 +236,55 @@ def _returns(
         ):
             near.setdefault(at(element.a), []).append((at(element.b), element))
             near.setdefault(at(element.b), []).append((at(element.a), element))
+    return near
+
+
+def _opened(circuit: Circuit, source: str, fuses: Iterable[str]) -> list[str]:
+    """Return the fuses that a source can open: it gives more into a short than they are rated."""
+    element = circuit.elements[circuit.place[source]]
+    most_a = element.amps_a if element.law != "source" else element.volts_v / element.ohm
+    ratings = {name: circuit.design.fuses[name].rating_a for name in fuses}
+    return [name for name, rating in ratings.items() if rating is None or rating < most_a]
+
+
+def _alone(circuit: Circuit, near: _Near, wire: str) -> bool:
+    """Tell whether the ends of a wire are joined by it alone: beside others it has only a share."""
+    element = circuit.elements[circuit.place[wire]]
+    start, end = circuit.at(element.a), circuit.at(element.b)
+    seen, queue = {start}, deque([start])
+    while queue:
+        for other, by in near.get(queue.popleft(), ()):
+            if by.id != wire and other not in seen:
+                seen.add(other)
+                queue.append(other)
+    return end not in seen
+
+
+def _returns(
+    circuit: Circuit,
+    region: _Region,
+    zero: set[str],
+    near: _Near,
+    behind: Mapping[str, Iterable[str]],
+) -> dict[str, tuple[str, ...]]:
+    """Return earth-side wire -> fuses of what it brings back.
+
+    Args:
+        circuit: from `build`.
+        region: node -> its piece of metal and closed contacts.
+        zero: regions that are earth.
+        near: from `_earth_side`.
+        behind: load or source -> its fuses: those before a load; the first ones behind a source,
+            since a short to earth behind any of them comes back to it.
+    """
+    at = circuit.at
     order, parent = _tree(circuit, near)
     brought: dict[str, set[str]] = {}
-    for name, fuses in of_load.items():
+    for name, fuses in behind.items():
         element = circuit.elements[circuit.place[name]]
         for node in (element.a, element.b):
             if region(node) in zero:
                 brought.setdefault(at(node), set()).update(fuses)
-    for name, fed in reached.items():
-        element = circuit.elements[circuit.place[name]]
-        for node in (element.a, element.b):
-            if region(node) in zero:
-                brought.setdefault(at(node), set()).update(fed)
     found: dict[str, set[str]] = {}
     for node in reversed(order):
         up = parent.get(node)
@@ -259,9 +298,7 @@ def _returns(
     return {name: tuple(in_order(fuses)) for name, fuses in found.items()}
 
 
-def _tree(
-    circuit: Circuit, near: Mapping[str, list[tuple[str, Element]]]
-) -> tuple[list[str], dict[str, str]]:
+def _tree(circuit: Circuit, near: _Near) -> tuple[list[str], dict[str, str]]:
     """Walk outward from 0 V, then from the minus of sources that are not joined to it."""
     at = circuit.at
     minus = [e.b for e in circuit.elements if e.part == "source"]

@@ -21,6 +21,8 @@ from wiregen.facts.fuse_curves import (
 from wiregen.model import Fuse, Wire
 from wiregen.problems import Note
 
+_LEAD = "Make the minus lead of a source as large as its plus lead, or fit a smaller fuse"
+
 
 def _guarded(scene: Scene) -> Iterator[tuple[Wire, Fuse]]:
     """Yield each wire with each fuse that protects it; the feed side only."""
@@ -30,6 +32,15 @@ def _guarded(scene: Scene) -> Iterator[tuple[Wire, Fuse]]:
             continue
         for name in guards.of_wire.get(wire.id, ()):
             yield wire, scene.design.fuses[name]
+
+
+def _leads(scene: Scene) -> Iterator[tuple[Wire, Fuse]]:
+    """Yield each wire in the minus lead of a source with the largest fuse a short leaves whole."""
+    fuses = scene.design.fuses
+    for name, behind in scene.study.guards.leads.items():
+        largest = max((fuses[f] for f in behind), key=lambda fuse: fuse.rating_a or 0.0)
+        if largest.rating_a is not None:
+            yield scene.design.wires[name], largest
 
 
 def _parallel(scene: Scene, wire: Wire) -> str:
@@ -71,6 +82,28 @@ def over_rated(scene: Scene) -> Iterator[Found | Missing]:
                 "may carry less: {members}",
                 member=f"{wire.id} {amps(table.fuse_a)}",
             )
+    yield from _over_rated_leads(scene)
+
+
+def _over_rated_leads(scene: Scene) -> Iterator[Found | Missing]:
+    for wire, fuse in _leads(scene):
+        found = rated(scene.study, wire)
+        if found.ampacity is None:
+            yield Missing(found.needs, wire.id)
+        elif fuse.rating_a and fuse.rating_a > found.ampacity.fuse_a * MARGIN:
+            table = found.ampacity
+            factors = f" {table.factors}" if table.factors else ""
+            memory = ", from memory" if table.status == "from memory" else ""
+            size = f" ({wire.size.label})" if wire.size else ""
+            yield Found(
+                f"a short to earth behind {fuse.id} ({fuse.rating_a:g} A) comes back through "
+                f"{wire.id}{size}, which may carry {amps(table.fuse_a)} ({table.table}: "
+                f"{table.row}{factors}{memory}){_parallel(scene, wire)}",
+                wire.origin.at("size"),
+                (wire.id, fuse.id),
+                (Note(f"{fuse.id} lets it through", fuse.origin.at("rating")),),
+                help=_LEAD,
+            )
 
 
 def gap(scene: Scene) -> Iterator[Found | Missing]:
@@ -93,6 +126,22 @@ def gap(scene: Scene) -> Iterator[Found | Missing]:
                 summary=f"{fuse.id} ({fuse.rating_a:g} A) does not protect {{count}} wires behind "
                 "it: {members}",
                 member=f"{wire.id} {found.short}",
+                severity=None if found.reaches_c is not None else "warning",
+            )
+    for wire, fuse in _leads(scene):
+        heat = heated_wire(scene.study, wire)
+        insulation = insulation_of(scene.design, wire)
+        if fuse.rating_a is None or heat is None or insulation is None:
+            continue
+        found = find_gap(fuse.style, fuse.rating_a, heat, insulation.highest_c)
+        if found is not None:
+            yield Found(
+                f"{fuse.id} ({fuse.rating_a:g} A) does not protect {wire.id}, through which a "
+                f"short to earth behind it comes back: {found.words}",
+                wire.origin.at("size"),
+                (wire.id, fuse.id),
+                (Note(f"{fuse.id} lets it through", fuse.origin.at("rating")),),
+                help=_LEAD,
                 severity=None if found.reaches_c is not None else "warning",
             )
 
@@ -244,7 +293,7 @@ RULES = (
     Rule(
         code="FUS102",
         name="fuse too large for a wire",
-        title="A fuse is rated above what a wire behind it may carry",
+        title="A fuse is rated above what a wire behind it, or the minus lead, may carry",
         severity="error",
         why="The wire burns before the fuse blows. A larger fuse never cures a blown one.",
         fix="Fit a smaller fuse, or a larger wire everywhere behind it, branches included",
