@@ -479,3 +479,39 @@ def test_an_alternator_holds_its_voltage_up_to_its_amps_and_charges_the_battery(
     weak = study(HOLDS.replace("amps: 90", "amps: 60")).points["run"]
     assert abs(weak.amps("G2")) == pytest.approx(60, abs=0.01)
     assert weak.volts("G2:B") == pytest.approx(13.912, abs=0.001)
+
+
+CHARGER = """
+format: 1
+system: {volts: 12}
+earths: {EP1: {kind: chassis}}
+plugs:
+  X1: {of: U1, face: [[1, 2, 3, 4]]}
+devices:
+  G1: {kind: battery, volts: 12.7, resistance: 10 mohm, terminals: [plus], case: EP1}
+  G2: {kind: battery, title: Panel, volts: 18, resistance: 0.4, terminals: [plus, minus]}
+  U1:
+    kind: unit
+    title: Solar charger
+    inside:
+      G: {kind: alternator, volts: 14.4, amps: 10, from: X1:3, to: X1:4}
+      R: {kind: load, amps: 5, volts: 18, from: X1:1, to: X1:2}
+wires:
+  W1: {from: X1:3, to: "G1:plus", resistance: 0.1}
+  W2: {from: X1:4, to: EP1, resistance: 0}
+  W3: {from: "G2:plus", to: X1:1, resistance: 0}
+  W4: {from: "G2:minus", to: X1:2, resistance: 0}
+states: {sun: {U1.G: running}, night: {U1.R: open}}
+"""
+
+
+def test_a_charger_is_a_unit_that_gives_on_one_side_and_takes_on_the_other() -> None:
+    """10 A over 10 mohm lift 12.7 V to 12.8 V; 18 V over 0.4 + 18 / 5 ohm drive 4.5 A."""
+    points = study(CHARGER).points
+    assert points["sun"].amps("W1") == pytest.approx(10, abs=1e-3)
+    assert points["sun"].volts("G1:plus") == pytest.approx(12.8, abs=1e-3)
+    assert abs(points["sun"].amps("W3")) == pytest.approx(4.5, abs=1e-3)
+    assert abs(points["night"].amps("W1")) < 1e-6
+    assert abs(points["night"].amps("W3")) < 1e-6
+    assert "REF102" not in codes(CHARGER)
+    assert "REF102" in codes(CHARGER.replace("U1.R: open", "U1.S: open"))

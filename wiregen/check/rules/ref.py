@@ -128,7 +128,8 @@ def _grouped(design: Design) -> Iterator[_Reference]:
         for name in bus.terminators:
             owner = name.partition(":")[0]
             yield bus.id, owner, "device", design.devices, bus.origin.at("terminators")
-    known = {*end_owners(design), *design.wires}
+    inner = (f"{d.id}.{part}" for d in design.devices.values() for part in d.inside)
+    known = {*end_owners(design), *design.wires, *inner}
     for state in design.states.values():
         for name in state.settings:
             yield (
