@@ -12,7 +12,6 @@ import typer
 from wiregen.check import Report
 from wiregen.check.render_text import plain
 from wiregen.check.render_text import render_text as findings_text
-from wiregen.cli.drawing import file_name
 from wiregen.cli.progress import waiting
 from wiregen.cli.several import designs_among
 from wiregen.cli.words import UNUSABLE, complain
@@ -23,7 +22,6 @@ from wiregen.history.sides import Missing, Place, find_sides, read_place
 from wiregen.problems import Unreadable
 from wiregen.publish import CannotWrite, Document, write_files
 from wiregen.publish.change import Change, State
-from wiregen.publish.proving.results import kept_in
 from wiregen.read import load
 from wiregen.read.companions import measured_path
 from wiregen.read.files import read_text
@@ -96,12 +94,17 @@ def _state(place: Place, name: str, scratch: Path) -> State:
     loaded = read_place(place, scratch)
     measured = measured_path(Path(loaded.design.path))
     words = f"measured values of {name}"
-    results = kept_in(read_text(measured, words), words) if measured.is_file() else ()
-    return State(Document(loaded.design.path, loaded), name, results)
+    document = Document(loaded.design.path, loaded)
+    if not measured.is_file():
+        return State(document, name)
+    from wiregen.publish.proving.results import kept_in
+
+    return State(document, name, kept_in(read_text(measured, words), words))
 
 
 def _draw(change: Change, folder: Path | None) -> None:
     """Write the sheets that change as SVG, one PDF, and one page that shows both states."""
+    from wiregen.cli.drawing import file_name
     from wiregen.publish.drawn_change import change_files, own_names
 
     name = file_name(change.new.document.design.name)

@@ -8,18 +8,14 @@ from functools import cached_property
 from typing import TYPE_CHECKING
 
 from wiregen.history.review import Fate, Review, Touched, Voided, review
-from wiregen.layout.drawn_pairs import with_new_ids
-from wiregen.layout.drawn_renames import kept_renamed
 from wiregen.model import in_order
 from wiregen.publish.document import Document
-from wiregen.publish.proving import prove
-from wiregen.publish.proving.results import Result, made_of
-from wiregen.publish.volts import Expected
 
 if TYPE_CHECKING:
     from wiregen.layout.drawing_set import PlannedSet
     from wiregen.layout.drawn_diff import DrawnDiff
     from wiregen.publish.proving.checks import Check
+    from wiregen.publish.proving.results import Result
     from wiregen.sheet.items import Sheet
 
 MOST_WIRES = 1_500
@@ -104,6 +100,7 @@ class Change:
     def sheets(self) -> tuple[ChangedSheet, ...]:
         """The sheets that show something else, drawn; in the order of the new set."""
         from wiregen.layout.drawn_diff import drawn_diff
+        from wiregen.layout.drawn_renames import kept_renamed
 
         renames = self._renames
         planned = self.old.document.plan()
@@ -142,6 +139,8 @@ class Change:
 
     def _touched_tests(self) -> tuple[Touched, ...]:
         """Return the tests of the loom that are new, gone or ask for another reading."""
+        from wiregen.layout.drawn_pairs import with_new_ids
+
         renames = self._renames
         before: dict[str, object] = {}
         for check, made in _wiring(self.old.document):
@@ -194,6 +193,10 @@ def _keys(planned: PlannedSet, renames: Mapping[str, str]) -> Iterator[tuple[str
 
 def _checks(document: Document) -> Iterator[tuple[Check, str]]:
     """Yield the tests of a design, or of each of its variants, with what their wires are."""
+    from wiregen.publish.proving import prove
+    from wiregen.publish.proving.results import made_of
+    from wiregen.publish.volts import Expected
+
     names = tuple(document.design.variants)
     for part in map(document.of_variant, names) if names else (document,):
         for check in prove(part.design, part.network, Expected()).checks:
@@ -215,6 +218,7 @@ def _made(document: Document) -> dict[str, set[str]]:
 
 def _asked(check: Check, renames: Mapping[str, str]) -> tuple[object, ...]:
     """Return what a test asks for, with the ids of the new design."""
+    from wiregen.layout.drawn_pairs import with_new_ids
 
     def named(items: Iterable[str]) -> tuple[str, ...]:
         return tuple(in_order(with_new_ids(item, renames) for item in items))
