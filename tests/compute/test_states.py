@@ -515,3 +515,25 @@ def test_a_charger_is_a_unit_that_gives_on_one_side_and_takes_on_the_other() -> 
     assert abs(points["night"].amps("W3")) < 1e-6
     assert "REF102" not in codes(CHARGER)
     assert "REF102" in codes(CHARGER.replace("U1.R: open", "U1.S: open"))
+
+
+def test_hundreds_of_loads_on_wires_without_a_size_have_an_operating_point() -> None:
+    # by hand: 300 times 12 ohm in parallel is 40 mohm, behind 10 mohm in the battery, on 12 V
+    resistor = "{kind: resistor, ohms: 12, terminals: [1], case: EP1}"
+    devices = "\n".join(f"  R{n}: {resistor}" for n in range(1, 301))
+    wires = "\n".join(f"  W{n}: {{from: J1, to: 'R{n}:1'}}" for n in range(1, 301))
+    found = study(
+        f"""{BASE}
+devices:
+  G1: {BATTERY}
+{devices}
+splices: {{J1: {{}}}}
+wires:
+  W0: {{from: "G1:plus", to: J1}}
+{wires}
+states: {{driving: {{}}}}
+"""
+    ).points["driving"]
+    assert found.outcome == ""
+    assert found.amps("R1") == pytest.approx(0.8, rel=1e-4)
+    assert found.amps("R300") == pytest.approx(0.8, rel=1e-4)

@@ -18,6 +18,8 @@ _MOST_STEPS = 200
 _NEAR_V = 0.5
 _STILL_V = 1e-3
 _RESIDUAL_A = 1e-7
+"""Sum of currents at a node that counts as none; where nothing moves any more ten times as much,
+for each ampere of the largest branch."""
 _DAMPED_AFTER = 40
 _FIRM_S = 1e-4
 _FIRM_A = 1e-3
@@ -118,7 +120,8 @@ def operate(net: System, present: NDArray[np.bool_], start: Array | None = None)
             i = currents(b, v)[0]
             residual = part.residual(i, x)
             scale = max(1.0, float(np.max(np.abs(x), initial=0.0)))
-            if residual < _RESIDUAL_A or (step < 1e-9 * scale and residual < 10 * _RESIDUAL_A):
+            most = 10 * _RESIDUAL_A * max(1.0, float(np.max(np.abs(i[used]), initial=0.0)))
+            if residual < _RESIDUAL_A or (step < 1e-9 * scale and residual < most):
                 found = True
                 break
     i, slope = currents(b, v)
