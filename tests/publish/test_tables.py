@@ -339,3 +339,13 @@ def test_more_rows_of_one_name_than_a_page_holds_are_parted():
     rows = tuple(("J1" if n == 0 else "", f"W{n}") for n in range(200))
     pages = table_pages(design, [Table("splices", "Splices", columns("*Splice", "@Wire"), rows)])
     assert sum(isinstance(item, Group) for page in pages for item in page.items) == 200
+
+
+def test_words_stay_whole_beside_columns_that_have_much_to_say():
+    design = load(ROOT / "designs" / "wiper-pinout.yaml").design
+    rows = (("W2", "G1:minus", "EP1", *["word " * 30] * 6),)
+    titles = ("@Wire", "From", "To", *(f"Note {n}" for n in range(6)))
+    pages = table_pages(design, [Table("wires", "Wire list", columns(*titles), rows)])
+    (row,) = (item for item in pages[0].items if isinstance(item, Group))
+    words = [text.plain for text in row.items if isinstance(text, Text)]
+    assert "G1:minus" in words

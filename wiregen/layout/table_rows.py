@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from wiregen.layout.tables import Column, Table
@@ -65,24 +65,31 @@ def _wrapped(text: str, column: Column, wide: float, sample: float) -> tuple[str
 
 
 def _widths(table: Table, width: float, sample: float) -> tuple[float, ...]:
-    """Each column as wide as it asks for; the room left or missing is shared out."""
-    wished = []
+    """Each column as wide as it asks for; the room left or missing is shared out.
+
+    Where room is missing, words stay whole as long as all columns together leave room for that.
+    """
+    wished, whole, narrow = [], [], []
     for place, column in enumerate(table.columns):
-        extra = 2 * PAD_MM + 0.2 + (sample if column.kind == "colour" else 0.0)
+        swatch_mm = sample if column.kind == "colour" else 0.0
+        extra = 2 * PAD_MM + 0.2 + swatch_mm
         bold = column.kind in ("name", "wire")
-        widest = _head_width(column.title)
         texts = {row[place] for row in table.rows}
-        widest = max([widest, *(text_width_mm(text, TEXT_MM, bold) + extra for text in texts)])
+        widest = max(_head_width(column.title), _widest(texts, bold) + extra)
         wished.append(max(min(widest, _MOST), column.least_mm))
+        narrow.append(min(wished[-1], _NARROW + swatch_mm))
+        words = {word for text in texts for word in text.split()}
+        whole.append(min(wished[-1], max(narrow[-1], _widest(words, bold) + extra)))
     total = sum(wished)
     if total <= width:
         return _widened(table.columns, wished, width - total)
-    narrow = [
-        min(wide, _NARROW + (sample if column.kind == "colour" else 0.0))
-        for wide, column in zip(wished, table.columns, strict=True)
-    ]
-    share = max(0.0, (width - sum(narrow)) / (total - sum(narrow)))
-    return tuple(low + (wide - low) * share for low, wide in zip(narrow, wished, strict=True))
+    least = whole if sum(whole) <= width else narrow
+    share = max(0.0, (width - sum(least)) / (total - sum(least)))
+    return tuple(low + (wide - low) * share for low, wide in zip(least, wished, strict=True))
+
+
+def _widest(texts: Iterable[str], bold: bool) -> float:
+    return max((text_width_mm(text, TEXT_MM, bold) for text in texts), default=0.0)
 
 
 def _head_width(title: str) -> float:
