@@ -72,6 +72,8 @@ def with_end(design: Design, wire: str, key: str, node: str) -> Design:
         ("W11", "end", "X2:1", "X2:12"),
         ("W31", "start", "X2:2", "X2:12"),
         ("W35", "start", "X2:10", "X2:12"),
+        ("W85", "start", "X1:9", "X1:12"),
+        ("W39", "start", "X2:8", "X2:12"),
     ],
 )
 def test_a_wire_of_the_tractor_moved_to_another_cavity_moves_no_box(wire, key, old, new):

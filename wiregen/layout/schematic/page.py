@@ -48,7 +48,7 @@ LABEL_HEIGHT_MM = 3.0
 TRACK_MM = 3.0
 _LABEL_RISE_MM = 1.2
 _LABEL_FREE_MM = 2.5
-_LABEL_SPARE_MM = 2.0
+_LABEL_SPARE_MM = 2.5
 """Of the free room, what may be given up to a wire that comes later."""
 _LABEL_STEP_MM = 2.0
 _MARK_MM = 10.0
