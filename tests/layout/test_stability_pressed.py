@@ -9,10 +9,11 @@ from pathlib import Path
 
 import pytest
 
+from tests.layout.engine_kit import link, plug
 from tests.layout.placement_lint import faults
 from tests.layout.stability_kit import Drawn, drawn
 from wiregen.connect import connect, split_node
-from wiregen.layout.engine import Box, Graph, Link, Pin, Room, lay_out
+from wiregen.layout.engine import Box, Graph, Pin, Room, lay_out
 from wiregen.layout.lint import lint
 from wiregen.layout.schematic.sheet_drawing import draw_pages
 from wiregen.layout.schematic.sheets import schematic_pages
@@ -109,17 +110,6 @@ def test_a_wire_added_to_the_tractor_moves_no_box(one, other):
     assert first().boxes.items() <= after.boxes.items()
     assert flaws(more) == []
     assert drawn(more, after.keep).svgs == after.svgs
-
-
-def plug(name, west, east, **more):
-    """A box with pins w1.. at its left edge and e1.. at its right edge, 5 mm apart."""
-    pins = [Pin(f"w{i + 1}", "W", 0.0, 4 + 5.0 * i) for i in range(west)]
-    pins += [Pin(f"e{i + 1}", "E", 20.0, 4 + 5.0 * i) for i in range(east)]
-    return Box(name, 20.0, 8 + 5.0 * (max(west, east) - 1), tuple(pins), **more)
-
-
-def link(name, one, other):
-    return Link(name, tuple(one.split(":")), tuple(other.split(":")), 18.0)
 
 
 def moved_to(layout, box, x):

@@ -11,6 +11,7 @@ from wiregen.compute.coordination import find_gap
 from wiregen.compute.heat import SHORT_C, Heated, adiabatic_a2s, seconds_to
 from wiregen.compute.numbers import amps
 from wiregen.compute.rating import heated_wire, insulation_of, rated
+from wiregen.facts.ampacity import Ampacity
 from wiregen.facts.fuse_curves import (
     BREAKING_A,
     NEVER_OPENS_SHARE,
@@ -55,6 +56,18 @@ def _parallel(scene: Scene, wire: Wire) -> str:
     return f", which it carries alone if {' and '.join(beside)} breaks" if beside else ""
 
 
+def _sized(wire: Wire) -> str:
+    """Return a wire with its size: `W4 (2.5)`."""
+    return f"{wire.id} ({wire.size.label})" if wire.size else wire.id
+
+
+def _allowed(table: Ampacity) -> str:
+    """Return what a table allows a wire behind a fuse, and which row says so."""
+    factors = f" {table.factors}" if table.factors else ""
+    memory = ", from memory" if table.status == "from memory" else ""
+    return f"{amps(table.fuse_a)} ({table.table}: {table.row}{factors}{memory})"
+
+
 def over_rated(scene: Scene) -> Iterator[Found | Missing]:
     """A fuse is rated above what a wire behind it may carry."""
     for wire, fuse in _guarded(scene):
@@ -67,13 +80,9 @@ def over_rated(scene: Scene) -> Iterator[Found | Missing]:
             continue
         table = found.ampacity
         if fuse.rating_a > table.fuse_a * MARGIN:
-            factors = f" {table.factors}" if table.factors else ""
-            memory = ", from memory" if table.status == "from memory" else ""
-            size = f" ({wire.size.label})" if wire.size else ""
             yield Found(
-                f"{fuse.id} is rated {fuse.rating_a:g} A, but {wire.id}{size} behind it may carry "
-                f"{amps(table.fuse_a)} ({table.table}: {table.row}{factors}{memory})"
-                f"{_parallel(scene, wire)}",
+                f"{fuse.id} is rated {fuse.rating_a:g} A, but {_sized(wire)} behind it may carry "
+                f"{_allowed(table)}{_parallel(scene, wire)}",
                 fuse.origin.at("rating"),
                 (fuse.id, wire.id),
                 (Note(f"{wire.id} is behind it", wire.origin.span),),
@@ -91,14 +100,10 @@ def _over_rated_leads(scene: Scene) -> Iterator[Found | Missing]:
         if found.ampacity is None:
             yield Missing(found.needs, wire.id)
         elif fuse.rating_a and fuse.rating_a > found.ampacity.fuse_a * MARGIN:
-            table = found.ampacity
-            factors = f" {table.factors}" if table.factors else ""
-            memory = ", from memory" if table.status == "from memory" else ""
-            size = f" ({wire.size.label})" if wire.size else ""
             yield Found(
                 f"a short to earth behind {fuse.id} ({fuse.rating_a:g} A) comes back through "
-                f"{wire.id}{size}, which may carry {amps(table.fuse_a)} ({table.table}: "
-                f"{table.row}{factors}{memory}){_parallel(scene, wire)}",
+                f"{_sized(wire)}, which may carry {_allowed(found.ampacity)}"
+                f"{_parallel(scene, wire)}",
                 wire.origin.at("size"),
                 (wire.id, fuse.id),
                 (Note(f"{fuse.id} lets it through", fuse.origin.at("rating")),),
