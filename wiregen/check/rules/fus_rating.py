@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from wiregen.check.rule import Found, Missing, Rule, Scene
 from wiregen.check.rules.computed import lacking, solved
 from wiregen.compute.choose import MARGIN
-from wiregen.compute.coordination import find_gap
+from wiregen.compute.coordination import Gap, find_gap
 from wiregen.compute.heat import SHORT_C, Heated, adiabatic_a2s, seconds_to
 from wiregen.compute.numbers import amps
 from wiregen.compute.rating import heated_wire, insulation_of, rated
@@ -113,14 +113,7 @@ def _over_rated_leads(scene: Scene) -> Iterator[Found | Missing]:
 
 def gap(scene: Scene) -> Iterator[Found | Missing]:
     """A wire gets too hot before its fuse opens."""
-    for wire, fuse in _guarded(scene):
-        heat = heated_wire(scene.study, wire)
-        insulation = insulation_of(scene.design, wire)
-        if fuse.rating_a is None or heat is None or insulation is None:
-            continue
-        found = find_gap(fuse.style, fuse.rating_a, heat, insulation.highest_c)
-        if found is None and not fuse.style:
-            yield Missing("style", fuse.id)
+    for wire, fuse, found in _gaps(scene, _guarded(scene)):
         if found is not None:
             yield Found(
                 f"{fuse.id} ({fuse.rating_a:g} A) does not protect {wire.id}: {found.words}",
@@ -133,12 +126,9 @@ def gap(scene: Scene) -> Iterator[Found | Missing]:
                 member=f"{wire.id} {found.short}",
                 severity=None if found.reaches_c is not None else "warning",
             )
-    for wire, fuse in _leads(scene):
-        heat = heated_wire(scene.study, wire)
-        insulation = insulation_of(scene.design, wire)
-        if fuse.rating_a is None or heat is None or insulation is None:
-            continue
-        found = find_gap(fuse.style, fuse.rating_a, heat, insulation.highest_c)
+        elif not fuse.style:
+            yield Missing("style", fuse.id)
+    for wire, fuse, found in _gaps(scene, _leads(scene)):
         if found is not None:
             yield Found(
                 f"{fuse.id} ({fuse.rating_a:g} A) does not protect {wire.id}, through which a "
@@ -149,6 +139,18 @@ def gap(scene: Scene) -> Iterator[Found | Missing]:
                 help=_LEAD,
                 severity=None if found.reaches_c is not None else "warning",
             )
+
+
+def _gaps(
+    scene: Scene, pairs: Iterable[tuple[Wire, Fuse]]
+) -> Iterator[tuple[Wire, Fuse, Gap | None]]:
+    """Yield wires with a fuse that can be judged, and where the fuse opens too late, if it does."""
+    for wire, fuse in pairs:
+        heat = heated_wire(scene.study, wire)
+        insulation = insulation_of(scene.design, wire)
+        if fuse.rating_a is not None and heat is not None and insulation is not None:
+            found = find_gap(fuse.style, fuse.rating_a, heat, insulation.highest_c)
+            yield wire, fuse, found
 
 
 def no_times(scene: Scene) -> Iterator[Found | Missing]:
