@@ -119,6 +119,11 @@ class Stand:
         """Return the height of a terminal, mm."""
         return self.web.line(self.y, terminal)
 
+    def foot(self, box: int) -> tuple[float, float] | None:
+        """Return top and bottom of the room a pin of a box may come to stand in, mm."""
+        spare, bottom = self.frames[box].spare, self.y[box] + self.web.height[box]
+        return (bottom - spare, bottom) if spare else None
+
 
 def place_columns(
     stand: Stand, labels: Mapping[int, float], ragged: bool, spare: float = 0.0
@@ -193,11 +198,9 @@ def _in_order(routed: Tracks) -> list[tuple[int, float, float, int, int]]:
 def _least(skyline: Skyline, stand: Stand, labels: Mapping[int, float], box: int) -> float:
     """Return the least x of a box with the labels at its edges, which may stand above it."""
     web, y = stand.web, stand.y
-    bottom = y[box] + web.height[box]
-    x = skyline.reach(y[box] - NEAR, bottom + NEAR) + PAD * web.pitch
-    if stand.frames[box].spare and web.west[box]:
-        taken = skyline.reach(bottom - stand.frames[box].spare, bottom)
-        x = max(x, taken + PAD * web.pitch + web.track)
+    x = skyline.reach(y[box] - NEAR, y[box] + web.height[box] + NEAR) + PAD * web.pitch
+    if web.west[box] and (foot := stand.foot(box)):
+        x = max(x, skyline.reach(*foot) + PAD * web.pitch + web.track)
     for terminal in (*web.west[box], *web.east[box]):
         if terminal in labels:
             line = stand.line(terminal)
@@ -223,11 +226,9 @@ def _take(skyline: Skyline, stand: Stand, labels: Mapping[int, float], box: int,
     """Mark a box and the labels at its right edge as standing on the sheet."""
     web, y = stand.web, stand.y
     right = x + stand.frames[box].width
-    bottom = y[box] + web.height[box]
-    skyline.take(y[box], bottom, right + PAD * web.pitch)
-    if stand.frames[box].spare and web.east[box]:
-        top = bottom - stand.frames[box].spare
-        skyline.take(top, bottom, right + PAD * web.pitch + web.track)
+    skyline.take(y[box], y[box] + web.height[box], right + PAD * web.pitch)
+    if web.east[box] and (foot := stand.foot(box)):
+        skyline.take(*foot, right + PAD * web.pitch + web.track)
     for terminal in web.east[box]:
         if terminal in labels:
             line = stand.line(terminal)
@@ -272,9 +273,8 @@ def _most(skyline: Skyline, stand: Stand, labels: Mapping[int, float], box: int)
     web, y, width = stand.web, stand.y, stand.frames[box].width
     top, bottom = y[box], y[box] + web.height[box]
     x = -skyline.reach(top - NEAR, bottom + NEAR) - width - PAD * web.pitch
-    if stand.frames[box].spare and web.east[box]:
-        taken = -skyline.reach(bottom - stand.frames[box].spare, bottom)
-        x = min(x, taken - width - PAD * web.pitch - web.track)
+    if web.east[box] and (foot := stand.foot(box)):
+        x = min(x, -skyline.reach(*foot) - width - PAD * web.pitch - web.track)
     for terminal in (*web.west[box], *web.east[box]):
         if terminal in labels:
             line = stand.line(terminal)
@@ -291,11 +291,9 @@ def _take_left(
 ) -> None:
     """Mark a box and the labels at its left edge as standing on the sheet, seen from the right."""
     web, y = stand.web, stand.y
-    bottom = y[box] + web.height[box]
-    skyline.take(y[box], bottom, PAD * web.pitch - x)
-    if stand.frames[box].spare and web.west[box]:
-        top = bottom - stand.frames[box].spare
-        skyline.take(top, bottom, PAD * web.pitch + web.track - x)
+    skyline.take(y[box], y[box] + web.height[box], PAD * web.pitch - x)
+    if web.west[box] and (foot := stand.foot(box)):
+        skyline.take(*foot, PAD * web.pitch + web.track - x)
     for terminal in web.west[box]:
         if terminal in labels:
             line = stand.line(terminal)
